@@ -1,0 +1,98 @@
+"""Plain classes in which the areas declare things: refusals, commands, feed kinds, documents.
+
+Nothing here touches the database or knows an area. The areas fill in the declarations; `commandlog`
+runs commands, `sync` serves rows, `documents` prints.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING, Any
+from uuid import UUID
+
+from pydantic import BaseModel
+
+if TYPE_CHECKING:
+    from django.db.models import Model
+
+
+class Role(StrEnum):
+    """What a member of staff may be in a practice. An owner is a technician who runs it."""
+
+    OWNER = "owner"
+    TECHNICIAN = "technician"
+    COORDINATOR = "coordinator"
+
+
+class Power(StrEnum):
+    """Whether the server may say no.
+
+    A permission asks and can be refused. A report tells what has happened: it is refused only where it
+    can't be understood, and where it should not have happened it is kept and flagged.
+    """
+
+    PERMISSION = "permission"
+    REPORT = "report"
+
+
+class Refused(Exception):
+    """A typed no: a stable code for programs, a sentence and a remedy for people, and no data."""
+
+    def __init__(self, code: str, text: str, remedy: str, field: str | None = None) -> None:
+        super().__init__(code)
+        self.code = code
+        self.text = text
+        self.remedy = remedy
+        self.field = field
+
+    def as_dict(self) -> dict[str, str | None]:
+        return {
+            "code": self.code,
+            "field": self.field,
+            "text": self.text,
+            "remedy": self.remedy,
+        }
+
+
+@dataclass(frozen=True)
+class Command:
+    """A named, typed, idempotent request to change something; the only way to write.
+
+    `subject` gives the client under whose key the arguments are sealed, or None for the practice's key.
+    """
+
+    name: str
+    power: Power
+    args: type[BaseModel]
+    subject: Callable[[Any], UUID | None]
+    apply: Callable[[Any, Any], None]
+
+
+@dataclass(frozen=True)
+class FeedKind:
+    """One kind of row that devices hold.
+
+    `load` gets the ids of one practice's rows and yields (id, row); `row` is the full shape, which a
+    role sees in part, by the permission table. `scope` is the id of what one must have access to
+    (a client, a facility, a member of staff, or the practice) to see the row.
+    """
+
+    name: str
+    model: type[Model]
+    row: type[BaseModel]
+    scope: Callable[[Any], UUID]
+    load: Callable[[Iterable[UUID]], Iterable[tuple[UUID, BaseModel]]]
+
+
+@dataclass(frozen=True)
+class Document:
+    """A printable paper: a typst template beside the area, and the data that fills it.
+
+    `fetch(reader, row_id)` returns the data, or raises Refused where the reader may not have it.
+    """
+
+    name: str
+    template: str
+    fetch: Callable[[Any, UUID], Mapping[str, Any]]

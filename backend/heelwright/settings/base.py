@@ -1,0 +1,120 @@
+"""What every way of running shares. The overlays say where data and keys live."""
+
+import os
+from pathlib import Path
+from typing import Any
+
+import dj_database_url
+
+PROJECT = Path(__file__).resolve().parents[3]
+
+DEBUG = False
+ALLOWED_HOSTS: list[str] = []
+ROOT_URLCONF = "heelwright.settings.urls"
+WSGI_APPLICATION = "heelwright.settings.wsgi.application"
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+INSTALLED_APPS = [
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "allauth",
+    "allauth.account",
+    "allauth.headless",
+    "heelwright.vault",
+    "heelwright.tenancy",
+    "heelwright.evidence",
+    "heelwright.commandlog",
+    "heelwright.people",
+    "heelwright.intake",
+    "heelwright.schedule",
+    "heelwright.visits",
+    "heelwright.documents",
+    "heelwright.sync",
+    "heelwright.settings",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "heelwright.settings.web.ContentSecurityPolicy",
+    "heelwright.settings.web.TypedErrors",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "allauth.account.middleware.AccountMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+]
+
+TEMPLATES = [{"BACKEND": "django.template.backends.django.DjangoTemplates", "APP_DIRS": True}]
+
+AUTH_USER_MODEL = "tenancy.Staff"
+AUTHENTICATION_BACKENDS = ["allauth.account.auth_backends.AuthenticationBackend"]
+AUTH_PASSWORD_VALIDATORS = [
+    {
+        "NAME": "django.contrib.auth.password_validation.MinimumLengthValidator",
+        "OPTIONS": {"min_length": 10},
+    },
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+]
+ACCOUNT_ADAPTER = "heelwright.tenancy.signin.StaffOnly"
+ACCOUNT_LOGIN_METHODS = {"email"}
+ACCOUNT_SIGNUP_FIELDS = ["email*", "password1*"]
+ACCOUNT_USER_MODEL_USERNAME_FIELD = None
+ACCOUNT_EMAIL_VERIFICATION = "none"
+HEADLESS_ONLY = True
+HEADLESS_CLIENTS = ("app",)
+
+LANGUAGE_CODE = "en"
+USE_TZ = True
+TIME_ZONE = "UTC"
+
+SECURE_CONTENT_TYPE_NOSNIFF = True
+SECURE_REFERRER_POLICY = "no-referrer"
+X_FRAME_OPTIONS = "DENY"
+SESSION_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SAMESITE = "Strict"
+
+# A push carries at most a hundred commands; a body over this is refused before it is read.
+DATA_UPLOAD_MAX_MEMORY_SIZE = 24 * 1024 * 1024
+
+STATIC_URL = "/static/"
+WHITENOISE_ROOT = PROJECT / "pwa" / "dist"
+WHITENOISE_INDEX_FILE = True
+
+
+def database(url: str) -> dict[str, Any]:
+    """Django's settings for one database address, SQLite or PostgreSQL.
+
+    SQLite takes its write lock at the start of a transaction: a deferred one that turns to writing
+    half-way loses to "database is locked" under load.
+    """
+    settings: dict[str, Any] = dict(dj_database_url.parse(url, conn_max_age=60))
+    if settings["ENGINE"] == "django.db.backends.sqlite3":
+        settings["OPTIONS"] = {
+            "transaction_mode": "IMMEDIATE",
+            "timeout": 20,
+            "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;",
+        }
+    return settings
+
+
+DATABASES = {
+    "default": database(
+        os.environ.get("HEELWRIGHT_DATABASE_URL", f"sqlite:///{PROJECT}/var/heelwright.sqlite3")
+    )
+}
+
+HEELWRIGHT_KEY_FILE = os.environ.get("HEELWRIGHT_KEY_FILE")
+HEELWRIGHT_REQUIRE_KEYS = True
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {"bare": {"()": "heelwright.settings.logs.BareFormatter"}},
+    "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "bare"}},
+    "root": {"handlers": ["stderr"], "level": "INFO"},
+    "loggers": {
+        "django.server": {"handlers": ["stderr"], "level": "WARNING", "propagate": False},
+        "django.request": {"handlers": ["stderr"], "level": "ERROR", "propagate": False},
+    },
+}

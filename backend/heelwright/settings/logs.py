@@ -1,0 +1,24 @@
+"""Log lines without data: an exception is told by its type and where it rose, never by its message.
+
+Messages of exceptions quote what people typed (a database's constraint error, a validator's input).
+"""
+
+import logging
+import traceback
+from types import TracebackType
+
+
+class BareFormatter(logging.Formatter):
+    """Time, level, logger and a constant message; of an exception only type and frames."""
+
+    def __init__(self) -> None:
+        super().__init__("%(asctime)s %(levelname)s %(name)s %(message)s")
+
+    def formatException(  # noqa: N802 - the name is logging's
+        self,
+        ei: tuple[type[BaseException], BaseException, TracebackType | None]
+        | tuple[None, None, None],
+    ) -> str:
+        kind, _, trace = ei
+        frames = "".join(traceback.format_tb(trace))
+        return f"{kind.__name__ if kind else 'no exception'} (message left out)\n{frames}"

@@ -1,0 +1,22 @@
+"""A practice's own server. Refuses to start without its secret, its hosts and its keys."""
+
+import os
+
+from django.core.exceptions import ImproperlyConfigured
+
+from heelwright.settings.base import *  # noqa: F403
+
+
+def required(name: str) -> str:
+    value = os.environ.get(name, "")
+    if not value:
+        raise ImproperlyConfigured(f"Set {name} in the environment; see docs/operations.md.")
+    return value
+
+
+SECRET_KEY = required("HEELWRIGHT_SECRET_KEY")
+ALLOWED_HOSTS = required("HEELWRIGHT_HOSTS").split(",")
+SESSION_COOKIE_SECURE = True
+SECURE_HSTS_SECONDS = 31_536_000
+SECURE_SSL_REDIRECT = os.environ.get("HEELWRIGHT_BEHIND_TLS_PROXY") != "yes"
+SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
