@@ -1,0 +1,39 @@
+/** Typed lint for the app. Which folder may import which is checked by tests/folders.test.ts. */
+import { fileURLToPath } from "node:url";
+
+import svelte from "eslint-plugin-svelte";
+import globals from "globals";
+import ts from "typescript-eslint";
+
+import svelteConfig from "./svelte.config.js";
+
+const here = fileURLToPath(new URL(".", import.meta.url));
+
+export default ts.config(
+  { ignores: ["dist/", "node_modules/", "src/wire/types.ts"] },
+  ...ts.configs.strictTypeChecked,
+  ...ts.configs.stylisticTypeChecked,
+  ...svelte.configs.recommended,
+  {
+    languageOptions: {
+      globals: globals.browser,
+      parserOptions: {
+        projectService: true,
+        tsconfigRootDir: here,
+        extraFileExtensions: [".svelte"],
+      },
+    },
+    rules: {
+      "no-console": "error",
+      eqeqeq: "error",
+      "@typescript-eslint/consistent-type-imports": "error",
+      "@typescript-eslint/restrict-template-expressions": ["error", { allowNumber: true }],
+      "@typescript-eslint/switch-exhaustiveness-check": "error",
+    },
+  },
+  {
+    files: ["**/*.svelte", "**/*.svelte.ts"],
+    languageOptions: { parserOptions: { parser: ts.parser, svelteConfig } },
+  },
+  { files: ["**/*.js"], ...ts.configs.disableTypeChecked },
+);
