@@ -1,0 +1,92 @@
+# Targets that say what they do; `make help` lists them. Needs Python 3.11 or newer and make, nothing else.
+
+PYTHON ?= python3
+TEST_WORKERS ?= 2
+
+VENV := .venv
+BIN := $(CURDIR)/$(VENV)/bin
+export PATH := $(BIN):$(PATH)
+export PIP_DISABLE_PIP_VERSION_CHECK := 1
+# An account without a writable home still gets a cache for npm.
+export npm_config_cache := $(shell test -w "$${HOME:-/nonexistent}" && echo "$$HOME/.npm" || echo "$(CURDIR)/var/npm")
+
+PWA_SOURCES := $(shell find pwa -name node_modules -prune -o -name dist -prune -o -type f -print)
+
+.DEFAULT_GOAL := help
+.NOTPARALLEL:
+.PHONY: help setup build demo browser test check audit long bench format lock clean
+
+help: ## list the targets
+	@sed -nE 's/^([a-z]+):.*## (.*)/  make \1\t\2/p' Makefile | expand -t 16
+
+setup: $(VENV)/.python-packages pwa/node_modules/.package-lock.json ## make the virtual environment and install what the locks name
+
+build: setup pwa/dist/.built ## build the phone app, if its sources changed
+
+demo: build ## serve the invented practice on this computer
+	heelwright demo
+
+browser: ## make sure that a Chromium is there for the tests
+	@tools/find_chromium.sh
+
+test: build browser check ## the whole short tier: checks, Vitest, pytest on PostgreSQL and on SQLite
+	cd pwa && npm test
+	python -m tests.services.run_with_postgres pytest -n $(TEST_WORKERS) --dist loadfile -m "database and not system and not long"
+	pytest -n $(TEST_WORKERS) --dist loadfile
+
+check: setup ## formatters, linters, types, import contracts, spelling, locks
+	ruff format --check .
+	ruff check .
+	mypy
+	lint-imports
+	codespell
+	cd pwa && npm run --silent format:check
+	cd pwa && npm run --silent lint
+	cd pwa && npm run --silent check
+	python tools/check_locks.py
+	python tools/audit.py --only-report
+
+audit: setup ## look the locked packages up in the advisory databases; fails on a finding
+	python tools/audit.py
+
+long: export HEELWRIGHT_RUN := long
+long: build browser ## the full runs of everything that `make test` runs in a short form (hours)
+	cd pwa && npm test
+	python -m tests.services.run_with_postgres pytest -n $(TEST_WORKERS) --dist loadfile -m "database and not system"
+	pytest -n $(TEST_WORKERS) --dist loadfile -m "long or not long"
+
+bench: build browser ## measure first load, idle pull and cold start
+	python -m tests.bench
+
+format: setup ## rewrite the sources as the formatters want them
+	ruff format .
+	ruff check --fix .
+	cd pwa && npm run --silent format
+
+lock: setup ## resolve requirements*.txt again from pyproject.toml
+	pip install --quiet uv
+	tools/lock.sh
+
+clean: ## remove everything that the other targets made, the demo's records included
+	rm -rf $(VENV) var pwa/node_modules pwa/dist .mypy_cache .ruff_cache .import_linter_cache .hypothesis test-results
+
+$(VENV)/bin/python:
+	PYTHON="$(PYTHON)" tools/make_venv.sh $(VENV)
+
+$(VENV)/.python-packages: requirements.txt pyproject.toml | $(VENV)/bin/python
+	pip install --quiet --require-hashes -r requirements.txt
+	pip install --quiet --no-deps --no-build-isolation -e .
+	touch $@
+
+$(VENV)/.node: requirements-node.txt tools/node_is_enough.sh | $(VENV)/bin/python
+	tools/node_is_enough.sh || pip install --quiet --require-hashes -r requirements-node.txt
+	tools/node_is_enough.sh
+	touch $@
+
+pwa/node_modules/.package-lock.json: pwa/package-lock.json $(VENV)/.node
+	cd pwa && npm ci --no-audit --no-fund
+	touch $@
+
+pwa/dist/.built: $(PWA_SOURCES) pwa/node_modules/.package-lock.json
+	cd pwa && npm run --silent build
+	touch $@

@@ -1,0 +1,91 @@
+"""Checks the lock files against what asks for them, without the network.
+
+Every requirement of pyproject.toml has a pin that satisfies it and every pin has a hash; what is installed agrees with the
+pins and with itself; package-lock.json agrees with package.json. It does not look for newer releases: `make lock` does.
+"""
+
+import json
+import re
+import subprocess
+import sys
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
+
+ROOT = Path(__file__).resolve().parent.parent
+PIN = re.compile(r"^(?P<name>[A-Za-z0-9._-]+)(\[[^\]]*\])?==(?P<version>[^\s;\\]+)")
+
+
+def pins(lock: str) -> dict[str, str]:
+    """Name to version. A pin without a hash is left out, and so is found missing."""
+    found: dict[str, str] = {}
+    for block in re.split(r"\n(?=\S)", lock):
+        match = PIN.match(block)
+        if match and "--hash=sha256:" in block:
+            found[canonicalize_name(match["name"])] = match["version"]
+    return found
+
+
+def asked_for(pyproject: str) -> list[Requirement]:
+    data = tomllib.loads(pyproject)
+    project = data["project"]
+    lists = [
+        data["build-system"]["requires"],
+        project["dependencies"],
+        *project.get("optional-dependencies", {}).values(),
+    ]
+    return [Requirement(line) for lines in lists for line in lines]
+
+
+def python_faults(pyproject: str, lock: str) -> Iterator[str]:
+    pinned = pins(lock)
+    for requirement in asked_for(pyproject):
+        version = pinned.get(canonicalize_name(requirement.name))
+        if version is None:
+            yield f"{requirement} has no pin with a hash in requirements.txt"
+        elif not requirement.specifier.contains(version, prereleases=True):
+            yield f"{requirement} is pinned to {version} in requirements.txt"
+
+
+def npm_faults(package: str, lock: str) -> Iterator[str]:
+    asked, locked = json.loads(package), json.loads(lock)["packages"]
+    for section in ("dependencies", "devDependencies"):
+        if asked.get(section, {}) != locked[""].get(section, {}):
+            yield f"{section} of package.json and package-lock.json differ"
+    for path, entry in locked.items():
+        if path and not entry.get("link") and "integrity" not in entry:
+            yield f"{path} in package-lock.json has no integrity hash"
+
+
+def installed_faults() -> Iterator[str]:
+    for command, folder in (
+        ([sys.executable, "-m", "pip", "check"], ROOT),
+        (["npm", "ls", "--all", "--silent"], ROOT / "pwa"),
+    ):
+        done = subprocess.run(command, cwd=folder, capture_output=True, text=True, check=False)
+        if done.returncode:
+            yield f"{' '.join(command[-3:])} says:\n{done.stdout}{done.stderr}"
+
+
+def main() -> int:
+    read = {name: (ROOT / name).read_text() for name in ("pyproject.toml", "requirements.txt")}
+    pwa = {name: (ROOT / "pwa" / name).read_text() for name in ("package.json", "package-lock.json")}
+    faults = [
+        *python_faults(read["pyproject.toml"], read["requirements.txt"]),
+        *npm_faults(pwa["package.json"], pwa["package-lock.json"]),
+        *installed_faults(),
+    ]
+    for fault in faults:
+        print(f"locks: {fault}", file=sys.stderr)
+    if faults:
+        print("locks: run `make lock`, or `npm install` in pwa, and commit.", file=sys.stderr)
+    else:
+        print("locks: agree with pyproject.toml, package.json and what is installed")
+    return 1 if faults else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
