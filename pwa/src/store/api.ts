@@ -1,0 +1,133 @@
+/** What the screens may ask of the store. Every change goes through `issue`; every wait ends on disk. */
+import type { CommandArgs, CommandName } from "../domain/commands";
+import type { RowKind, RowOf } from "../domain/rows";
+import type { Id, Instant, Practice, Refusal, RulebookBody, Staff } from "../wire/types";
+
+/** Svelte's store contract: `run` is called at once, and on every change, until the returned stop. */
+export interface Observable<T> {
+  subscribe(run: (value: T) => void): () => void;
+}
+
+/**
+ * starting: storage is being opened. signed_out: no device yet. choose_passphrase: signed in, nothing kept yet.
+ * locked: passphrase needed. covered: short idle or hidden; PIN (or passphrase) needed. unlocked: at work.
+ * revoked: the practice has revoked this device; its records are gone.
+ */
+export type Phase =
+  "starting" | "signed_out" | "choose_passphrase" | "locked" | "covered" | "unlocked" | "revoked";
+
+export interface SessionState {
+  phase: Phase;
+  device: Id | null;
+  staff: Staff | null;
+  practice: Practice | null;
+  /** A PIN lives in memory only, so it is chosen again after each unlock by passphrase. */
+  pin_set: boolean;
+  pin_tries_left: number;
+}
+
+/** Codes, not words: the words are `fault.<code>` in the catalogue. */
+export type FaultCode =
+  | "wrong_sign_in"
+  | "sign_in_needs_more"
+  | "no_connection"
+  | "server_trouble"
+  | "not_our_server"
+  | "not_signed_in"
+  | "device_revoked"
+  | "device_cloned"
+  | "app_out_of_date"
+  | "wrong_passphrase"
+  | "passphrase_too_short"
+  | "wrong_pin"
+  | "pin_not_digits"
+  | "pin_gone"
+  | "locked"
+  | "storage_full"
+  | "storage_broken"
+  | "record_damaged"
+  | "refused";
+
+export interface Held<K extends RowKind> {
+  id: Id;
+  scope: Id | null;
+  /** 0 where the server has not seen the row yet. Give it back as `seen` when amending. */
+  version: number;
+  /** True while a change made here has not come back from the server. */
+  pending: boolean;
+  row: RowOf<K>;
+}
+
+export interface RowsApi {
+  all<K extends RowKind>(kind: K): Promise<readonly Held<K>[]>;
+  get<K extends RowKind>(kind: K, id: Id): Promise<Held<K> | null>;
+  /** Null until first read, and while locked. Changed by issue, by pull, and by other tabs. */
+  live<K extends RowKind>(kind: K): Observable<readonly Held<K>[] | null>;
+}
+
+export interface DraftsApi {
+  load(key: string): Promise<unknown>;
+  /** Sealed and written within half a second, and at once when the page is hidden. */
+  save(key: string, value: unknown): void;
+  drop(key: string): Promise<void>;
+  keys(): Promise<string[]>;
+  flush(): Promise<void>;
+}
+
+/** A refused command with everything that was typed. It stays until a person deals with it. */
+export interface AttentionItem {
+  seq: number;
+  id: Id;
+  name: CommandName;
+  args: Record<string, unknown>;
+  made_at: Instant;
+  refusal: Refusal;
+}
+
+export interface AttentionApi extends Observable<readonly AttentionItem[]> {
+  dismiss(seq: number): Promise<void>;
+  /** Keeps what was typed as a draft, takes the item off the list, and returns the draft's key. */
+  useAgain(seq: number): Promise<string>;
+}
+
+export type SyncKey = "idle" | "sending" | "fetching" | "waiting" | "offline" | "stopped";
+
+export interface SyncState {
+  state: SyncKey;
+  /** Why it waits or has stopped. */
+  detail: FaultCode | null;
+  pending: number;
+  oldest_pending_at: Instant | null;
+  refused: number;
+  last_ok_at: Instant | null;
+  /** Whether the browser promised to keep the storage; null where it cannot say. */
+  storage_kept: boolean | null;
+}
+
+export interface Store {
+  readonly session: Observable<SessionState>;
+  signIn(email: string, password: string, deviceName: string): Promise<void>;
+  choosePassphrase(passphrase: string): Promise<void>;
+  unlock(passphrase: string): Promise<void>;
+  lock(): void;
+  setPin(pin: string): Promise<void>;
+  cover(): void;
+  uncover(pin: string): Promise<void>;
+  /** Call on any touch or key: idle times count from here. */
+  touched(): void;
+
+  readonly rows: RowsApi;
+  /** Resolves when the command is on disk: only then may a screen say "saved". */
+  issue<N extends CommandName>(name: N, args: CommandArgs[N]): Promise<{ id: Id; seq: number }>;
+  readonly drafts: DraftsApi;
+  readonly attention: AttentionApi;
+
+  readonly syncState: Observable<SyncState>;
+  syncNow(): Promise<void>;
+  readonly rulebook: Observable<RulebookBody | null>;
+  /** The server's PDF; needs a connection. */
+  referralLetter(referral: Id): Promise<Blob>;
+
+  now(): Date;
+  newId(): Id;
+}
