@@ -60,13 +60,13 @@ class Refused(Exception):
 class Command:
     """A named, typed, idempotent request to change something; the only way to write.
 
-    `subject` gives the client under whose key the arguments are sealed, or None for the practice's key.
+    `apply(act, args)` carries it out. It sets `act.subject` to the client it is about, under whose key
+    the arguments are then sealed; without one the practice's key is taken.
     """
 
     name: str
     power: Power
     args: type[BaseModel]
-    subject: Callable[[Any], UUID | None]
     apply: Callable[[Any, Any], None]
 
 

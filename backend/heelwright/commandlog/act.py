@@ -1,0 +1,123 @@
+"""The hands of a command: who acts, when, and the only way in which rows are written and announced."""
+
+from dataclasses import dataclass, field
+from datetime import datetime
+from uuid import UUID
+
+from django.db.models import Model
+
+from heelwright.commandlog import registry
+from heelwright.commandlog.models import Access, CommandRecord, FeedRow, Incident
+from heelwright.declarations import Power, Refused, Role
+from heelwright.ids import new_id
+from heelwright.tenancy.models import Device, Practice, Staff
+
+
+@dataclass
+class Act:
+    """One command being carried out, under the practice's lock and inside a savepoint."""
+
+    practice: Practice
+    staff: Staff
+    device: Device
+    record: CommandRecord
+    power: Power
+    now: datetime
+    subject: UUID | None = None
+    incidents: list[UUID] = field(default_factory=list)
+
+    @property
+    def made_at(self) -> datetime:
+        """When the person did it, by their device's clock. Nothing is ordered by it."""
+        return self.record.made_at
+
+    @property
+    def role(self) -> Role:
+        return Role(self.staff.role)
+
+    @property
+    def is_report(self) -> bool:
+        return self.power is Power.REPORT
+
+    def next_number(self) -> int:
+        """A fresh number of the practice's feed. Safe because the practice's row is locked."""
+        self.practice.feed_seq += 1
+        return self.practice.feed_seq
+
+    def put(self, row: Model) -> int:
+        """Save a row and announce it on the feed; returns the row's new version."""
+        row.save()
+        return self.announce(row)
+
+    def announce(self, row: Model) -> int:
+        """Move a row to the newest number of the feed, so that devices fetch it again."""
+        kind = registry.kind_of(row)
+        number = self.next_number()
+        if kind is not None:
+            FeedRow.objects.update_or_create(
+                practice=self.practice,
+                kind=kind.name,
+                row_id=row.pk,
+                defaults={"scope": kind.scope(row), "seq": number},
+            )
+        return number
+
+    def version(self, row: Model) -> int:
+        """The number under which a row was last announced; 0 if never."""
+        kind = registry.kind_of(row)
+        entry = FeedRow.objects.filter(
+            practice=self.practice, kind=kind.name if kind else "", row_id=row.pk
+        ).first()
+        return entry.seq if entry else 0
+
+    def grant(self, staff: Staff, scope: UUID) -> None:
+        """Let a person see a scope from now on."""
+        known = Access.objects.filter(staff=staff, scope=scope).first()
+        if known is not None and known.until is None:
+            return
+        access = known or Access(practice=self.practice, staff=staff, scope=scope)
+        access.since, access.until = self.next_number(), None
+        access.save()
+
+    def withdraw(self, staff: Staff, scope: UUID) -> None:
+        """Take a scope away; the person's devices forget it at their next pull."""
+        for access in Access.objects.filter(staff=staff, scope=scope, until=None):
+            access.until = self.next_number()
+            access.save()
+
+    def sees(self, scope: UUID) -> bool:
+        if self.role is Role.OWNER:
+            return True
+        return Access.objects.filter(staff=self.staff, scope=scope, until=None).exists()
+
+    def raise_incident(
+        self, code: str, about: Model, reasons: list[str], client: UUID | None = None
+    ) -> Incident:
+        """Keep something for the owner to look at. `reasons` are sealed; `code` is not."""
+        kind = registry.kind_of(about)
+        incident = Incident(
+            id=new_id(),
+            practice=self.practice,
+            staff=self.staff,
+            command=self.record,
+            client_ref=client,
+            about=kind.name if kind else about._meta.model_name or "",
+            about_id=about.pk,
+            code=code,
+            raised_at=self.now,
+            reasons=reasons,
+        )
+        self.put(incident)
+        self.incidents.append(incident.pk)
+        return incident
+
+
+def fresh_id(model: type[Model], id_: UUID, field: str) -> None:
+    """Raise Refused where a device gives a new row an id that is taken."""
+    if model._default_manager.filter(pk=id_).exists():
+        raise Refused(
+            "id_taken",
+            "This record is on the server already.",
+            "Nothing needs doing if it is the same record; otherwise enter it again.",
+            field=field,
+        )

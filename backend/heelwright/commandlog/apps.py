@@ -1,0 +1,12 @@
+from django.apps import AppConfig
+from django.utils.module_loading import autodiscover_modules
+
+
+class CommandLogConfig(AppConfig):
+    """Finds what the areas declare: their commands, and the rows that sync."""
+
+    name = "heelwright.commandlog"
+    label = "commandlog"
+
+    def ready(self) -> None:
+        autodiscover_modules("commands", "feed")

@@ -1,0 +1,104 @@
+"""The log of every command, the change feed, who has access to what, and what the owner must look at."""
+
+from uuid import UUID
+
+from django.db import models
+
+from heelwright.ids import new_id
+from heelwright.tenancy.models import Device, Practice, Staff
+from heelwright.vault.fields import SealedField
+from heelwright.vault.models import SealedModel
+
+
+class CommandRecord(models.Model):
+    """One command, once. `fingerprint` is a keyed digest of its content, to tell a retry from a clone."""
+
+    id = models.UUIDField(primary_key=True)
+    practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
+    device = models.ForeignKey(Device, on_delete=models.PROTECT)
+    staff = models.ForeignKey(Staff, on_delete=models.PROTECT)
+    seq = models.BigIntegerField()
+    name = models.CharField(max_length=60)
+    made_at = models.DateTimeField()
+    received_at = models.DateTimeField()
+    rulebook = models.CharField(max_length=64)
+    fingerprint = models.BinaryField(max_length=32)
+    status = models.CharField(max_length=16)
+    refusal_code = models.CharField(max_length=60, blank=True, default="")
+    receipt = models.JSONField()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["device", "seq"], name="one_command_per_device_seq")
+        ]
+
+
+class LoggedArgs(SealedModel):
+    """A command's arguments, sealed under the key of whom they are about, so that a purge covers the log."""
+
+    id = models.UUIDField(primary_key=True, default=new_id)
+    command = models.ForeignKey(CommandRecord, on_delete=models.CASCADE, related_name="args")
+    practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
+    subject = models.UUIDField()
+    sealed = SealedField(dict)
+
+    def seal_subject(self) -> UUID:
+        return self.subject
+
+
+class FeedRow(models.Model):
+    """The newest change of one row. A row has one entry, which moves to the newest number."""
+
+    practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
+    kind = models.CharField(max_length=32)
+    row_id = models.UUIDField()
+    scope = models.UUIDField()
+    seq = models.BigIntegerField()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["practice", "seq"], name="one_change_per_number"),
+            models.UniqueConstraint(fields=["practice", "kind", "row_id"], name="one_entry_per_row"),
+        ]
+        indexes = [models.Index(fields=["practice", "scope", "seq"], name="feed_by_scope")]
+
+
+class Access(models.Model):
+    """Who may see a scope. `since` and `until` are feed numbers, so that a pull can tell what is new.
+
+    A scope is the id of a client, a facility, a member of staff, or the practice.
+    """
+
+    practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
+    staff = models.ForeignKey(Staff, on_delete=models.CASCADE, related_name="access")
+    scope = models.UUIDField()
+    since = models.BigIntegerField()
+    until = models.BigIntegerField(null=True, default=None)
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["staff", "scope"], name="one_access_per_scope")]
+
+
+class Incident(SealedModel):
+    """Something that was reported and should not have happened, or that the owner must know.
+
+    Kept until a person has looked at it and said so. `code` is a word from a fixed list without health
+    meaning; the reasons are sealed.
+    """
+
+    id = models.UUIDField(primary_key=True, default=new_id)
+    practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
+    staff = models.ForeignKey(Staff, on_delete=models.PROTECT)
+    command = models.ForeignKey(CommandRecord, on_delete=models.PROTECT, null=True)
+    client_ref = models.UUIDField(null=True)
+    about = models.CharField(max_length=32)
+    about_id = models.UUIDField()
+    code = models.CharField(max_length=60)
+    raised_at = models.DateTimeField()
+    reasons = SealedField(list)
+    closed_at = models.DateTimeField(null=True, default=None)
+    closed_by = models.ForeignKey(Staff, on_delete=models.PROTECT, null=True, related_name="+")
+    closing_note = SealedField(str, default="")
+
+    def seal_subject(self) -> UUID:
+        return self.client_ref or self.practice.pk

@@ -1,0 +1,171 @@
+"""Takes commands from a device: each logged, checked, carried out and receipted, exactly once.
+
+One transaction a delivery, one savepoint a command. The practice's row is locked first and until the
+commit, so the order of feed numbers is the order of commits and a reader can't pass a later one by.
+"""
+
+import hashlib
+import json
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+from django.db import transaction
+
+from heelwright import evidence, vault
+from heelwright.commandlog import permissions, registry
+from heelwright.commandlog.act import Act
+from heelwright.commandlog.models import CommandRecord, FeedRow, LoggedArgs
+from heelwright.commandlog.validation import parse
+from heelwright.commandlog.wire import Envelope, Receipt, RefusalOut
+from heelwright.declarations import Command, Power, Refused, Role
+from heelwright.tenancy.models import Device, Practice
+from heelwright.tenancy.signin import DeviceRevoked
+
+
+class DeviceCloned(Refused):
+    """409: two devices speak with one number; what the second one says can't be told apart."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "device_cloned",
+            "Another copy of this device has sent different work under the same number.",
+            "Sign in again on this device; what is not sent yet stays here.",
+        )
+
+
+@transaction.atomic
+def receive(device_id: UUID, envelopes: Sequence[Envelope], now: datetime) -> list[Receipt]:
+    """Carry out a device's commands in order. Raises DeviceCloned or DeviceRevoked, with no effect."""
+    practice = Practice.objects.select_for_update().get(devices=device_id)
+    device = Device.objects.select_related("staff").select_for_update(of=("self",)).get(pk=device_id)
+    if device.revoked_at is not None or not device.staff.is_active:
+        raise DeviceRevoked
+    receipts: list[Receipt] = []
+    with vault.unit():
+        for envelope in envelopes:
+            receipts.append(_take(practice, device, envelope, now))
+    practice.save(update_fields=["feed_seq"])
+    device.save(update_fields=["last_seq"])
+    return receipts
+
+
+def _take(practice: Practice, device: Device, envelope: Envelope, now: datetime) -> Receipt:
+    fingerprint = _fingerprint(practice, envelope)
+    if envelope.seq <= device.last_seq:
+        return _again(device, envelope, fingerprint)
+    if envelope.seq > device.last_seq + 1:
+        return Receipt(id=envelope.id, seq=envelope.seq, status="held_back")
+    if CommandRecord.objects.filter(pk=envelope.id).exists():
+        raise DeviceCloned
+    device.last_seq = envelope.seq
+    return _carry_out(practice, device, envelope, fingerprint, now)
+
+
+def _again(device: Device, envelope: Envelope, fingerprint: bytes) -> Receipt:
+    """The stored receipt of a command that came before."""
+    known = CommandRecord.objects.get(device=device, seq=envelope.seq)
+    if bytes(known.fingerprint) != fingerprint:
+        raise DeviceCloned
+    stored = Receipt.model_validate(known.receipt)
+    return stored.model_copy(update={"status": "already_applied"})
+
+
+def _carry_out(
+    practice: Practice, device: Device, envelope: Envelope, fingerprint: bytes, now: datetime
+) -> Receipt:
+    spec = registry.commands().get(envelope.name)
+    record = CommandRecord(
+        id=envelope.id,
+        practice=practice,
+        device=device,
+        staff=device.staff,
+        seq=envelope.seq,
+        name=envelope.name if spec else "unknown",
+        made_at=envelope.made_at,
+        received_at=now,
+        rulebook=envelope.rulebook,
+        fingerprint=fingerprint,
+        receipt={},
+    )
+    record.save()
+    power = spec.power if spec else Power.PERMISSION
+    act = Act(practice, device.staff, device, record, power, now)
+    receipt = Receipt(id=envelope.id, seq=envelope.seq, status="applied")
+    before = practice.feed_seq
+    try:
+        with transaction.atomic():
+            _apply(act, spec, envelope)
+        receipt.incidents = act.incidents
+    except Refused as no:
+        practice.feed_seq = before
+        receipt.status = "refused"
+        receipt.refusal = RefusalOut(**no.as_dict())  # type: ignore[arg-type]
+        record.refusal_code = no.code
+    _log(practice, record, envelope, act.subject, receipt)
+    return receipt
+
+
+def _apply(act: Act, spec: Command | None, envelope: Envelope) -> None:
+    if spec is None:
+        raise Refused(
+            "unknown_command",
+            "The server does not know this kind of entry.",
+            "Update the app. If it still shows, tell the person who runs your practice.",
+            field="name",
+        )
+    permissions.check_command(spec.name, Role(act.staff.role), envelope.args)
+    spec.apply(act, parse(spec.args, envelope.args))
+
+
+def _log(
+    practice: Practice,
+    record: CommandRecord,
+    envelope: Envelope,
+    subject: UUID | None,
+    receipt: Receipt,
+) -> None:
+    """Seal the arguments under the client's key where the client is known, else under the practice's."""
+    about = subject or _known_client(practice, envelope.args) or practice.pk
+    args = LoggedArgs(command=record, practice=practice, subject=about, sealed=envelope.args)
+    args.save()
+    record.status = receipt.status
+    record.receipt = receipt.model_dump(mode="json")
+    record.save()
+    evidence.append(practice.pk, "command", record.pk, _digest(record, args), record.received_at)
+
+
+def _known_client(practice: Practice, args: dict[str, Any]) -> UUID | None:
+    """The client a refused command speaks of, if it is one of this practice."""
+    try:
+        client = UUID(str(args.get("client")))
+    except ValueError:
+        return None
+    known = FeedRow.objects.filter(practice=practice, kind="client", row_id=client).exists()
+    return client if known else None
+
+
+def _canonical(value: Any) -> bytes:
+    return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False).encode()
+
+
+def _fingerprint(practice: Practice, envelope: Envelope) -> bytes:
+    return vault.fingerprint(practice.pk, "command", _canonical(envelope.model_dump(mode="json")))
+
+
+def _digest(record: CommandRecord, args: LoggedArgs) -> bytes:
+    """What the evidence chain holds of a command: all that is in the clear, and the sealed arguments."""
+    clear = {
+        "id": str(record.pk),
+        "device": str(record.device_id),
+        "staff": str(record.staff_id),
+        "seq": record.seq,
+        "name": record.name,
+        "made_at": record.made_at.isoformat(),
+        "received_at": record.received_at.isoformat(),
+        "rulebook": record.rulebook,
+        "receipt": record.receipt,
+    }
+    sealed = vault.sealed_bytes(args, "sealed")
+    return hashlib.sha256(_canonical(clear) + sealed).digest()

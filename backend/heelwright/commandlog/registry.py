@@ -1,0 +1,50 @@
+"""What the areas have declared: every command and every kind of row that syncs."""
+
+from collections.abc import Callable
+from typing import Any
+
+from django.db.models import Model
+from pydantic import BaseModel
+
+from heelwright.declarations import Command, FeedKind, Power
+
+_commands: dict[str, Command] = {}
+_kinds: dict[str, FeedKind] = {}
+Apply = Callable[[Any, Any], None]
+
+
+def command(power: Power, args: type[BaseModel]) -> Callable[[Apply], Apply]:
+    """Declare the decorated function as the command of its own name."""
+
+    def declare(apply: Apply) -> Apply:
+        name = apply.__name__
+        if name in _commands:
+            raise ValueError(f"command {name} is declared twice")
+        _commands[name] = Command(name, power, args, apply)
+        return apply
+
+    return declare
+
+
+def feed_kind(kind: FeedKind) -> FeedKind:
+    """Declare a kind of row that devices hold."""
+    if kind.name in _kinds:
+        raise ValueError(f"feed kind {kind.name} is declared twice")
+    _kinds[kind.name] = kind
+    return kind
+
+
+def commands() -> dict[str, Command]:
+    return dict(_commands)
+
+
+def kinds() -> dict[str, FeedKind]:
+    return dict(_kinds)
+
+
+def kind_of(row: Model) -> FeedKind | None:
+    """The feed kind of a row, or None for rows that stay on the server."""
+    for kind in _kinds.values():
+        if isinstance(row, kind.model):
+            return kind
+    return None

@@ -1,0 +1,46 @@
+"""The shapes of the write path on the wire: the envelope of a command and the receipt it gets."""
+
+from typing import Any, Literal
+from uuid import UUID
+
+from pydantic import AwareDatetime, BaseModel, ConfigDict, Field
+
+Status = Literal["applied", "already_applied", "refused", "held_back"]
+
+
+class Args(BaseModel):
+    """Base of every command's arguments: strict about names, so that a slip is told and not dropped."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, str_strip_whitespace=True)
+
+
+class Envelope(BaseModel):
+    """One command as a device sends it. `seq` counts from 1 without gaps on each device."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    id: UUID
+    seq: int = Field(ge=1)
+    name: str = Field(min_length=1, max_length=60)
+    args: dict[str, Any]
+    made_at: AwareDatetime
+    rulebook: str = Field(max_length=64)
+
+
+class RefusalOut(BaseModel):
+    code: str
+    field: str | None = None
+    text: str
+    remedy: str
+
+
+class Receipt(BaseModel):
+    """What became of one command. The same for every delivery of it, but for `already_applied`."""
+
+    id: UUID
+    seq: int
+    status: Status
+    refusal: RefusalOut | None = None
+    incidents: list[UUID] = []
+
+

@@ -1,0 +1,40 @@
+"""Finding a client and checking that the actor may have them, in one step."""
+
+from uuid import UUID
+
+from heelwright.commandlog.act import Act
+from heelwright.declarations import Refused
+from heelwright.people.models import Client, Facility
+
+
+def client_for(act: Act, client_id: UUID, field: str = "client") -> Client:
+    """The client a command is about; sets the act's subject.
+
+    Raises Refused for a client of another practice, and, where the command is a permission, for one
+    outside the actor's scope. A report about such a client is kept: the care has been given.
+    """
+    client = Client.objects.filter(practice=act.practice, pk=client_id).first()
+    if client is None or not (act.is_report or act.sees(client.pk)):
+        raise Refused(
+            "not_found",
+            "This client was not found among yours.",
+            "Sync, then look for the client again.",
+            field=field,
+        )
+    act.subject = client.pk
+    return client
+
+
+def facility_for(act: Act, facility_id: UUID | None) -> Facility | None:
+    """A facility of the practice; raises Refused where there is none, or a coordinator may not see it."""
+    if facility_id is None:
+        return None
+    facility = Facility.objects.filter(practice=act.practice, pk=facility_id).first()
+    if facility is None or (act.role == "coordinator" and not act.sees(facility.pk)):
+        raise Refused(
+            "not_found",
+            "This facility was not found.",
+            "Sync, then choose the facility again.",
+            field="facility",
+        )
+    return facility

@@ -1,0 +1,104 @@
+"""The shapes of what people type about clients, facilities and staff."""
+
+from datetime import date
+from typing import Annotated, Any
+from uuid import UUID
+
+from pydantic import AfterValidator, Field, StringConstraints
+from pydantic_core import PydanticCustomError
+
+from heelwright.commandlog.wire import Args
+from heelwright.declarations import Role
+
+Line = Annotated[str, StringConstraints(max_length=200)]
+Text = Annotated[str, StringConstraints(max_length=4000)]
+Name = Annotated[str, StringConstraints(min_length=1, max_length=120)]
+Email = Annotated[str, StringConstraints(max_length=254, pattern=r"^$|^[^@\s]+@[^@\s]+\.[^@\s]+$")]
+
+
+def _plausible_birth(born: date) -> date:
+    if born < date(1901, 1, 1):
+        raise PydanticCustomError(
+            "date_too_early",
+            "too early",
+            {
+                "text": "This date of birth is too long ago.",
+                "remedy": "Check the year.",
+            },
+        )
+    return born
+
+
+Born = Annotated[date, AfterValidator(_plausible_birth)]
+
+
+class RegisterClient(Args):
+    client: UUID
+    name: Name
+    born: Born
+    address: Text = ""
+    phone: Line = ""
+    email: Email = ""
+    facility: UUID | None = None
+    room: Line = ""
+    contact_name: Line = ""
+    contact_phone: Line = ""
+    contact_role: Line = ""
+    decides_for_self: bool = True
+    note: Text = ""
+
+
+class ClientChanges(Args):
+    name: Name | None = None
+    born: Born | None = None
+    address: Text | None = None
+    phone: Line | None = None
+    email: Email | None = None
+    facility: UUID | None = None
+    room: Line | None = None
+    contact_name: Line | None = None
+    contact_phone: Line | None = None
+    contact_role: Line | None = None
+    decides_for_self: bool | None = None
+    note: Text | None = None
+
+    def given(self) -> dict[str, Any]:
+        """Only what was sent, in the form in which a card keeps it."""
+        sent = self.model_dump(include=self.model_fields_set)
+        if isinstance(sent.get("born"), date):
+            sent["born"] = sent["born"].isoformat()
+        return sent
+
+
+class AmendClient(Args):
+    client: UUID
+    seen: int = Field(ge=0)
+    changes: ClientChanges
+
+
+class AssignClient(Args):
+    client: UUID
+    staff: UUID
+
+
+class RegisterFacility(Args):
+    facility: UUID
+    name: Name
+    address: Text = ""
+    phone: Line = ""
+
+
+class AssignFacility(Args):
+    facility: UUID
+    staff: UUID
+
+
+class RegisterStaff(Args):
+    staff: UUID
+    name: Name
+    email: Email = Field(min_length=3)
+    role: Role
+
+
+class RevokeDevice(Args):
+    device: UUID

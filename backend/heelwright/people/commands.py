@@ -1,0 +1,114 @@
+"""What may change clients and facilities. Staff and devices are next door, in `team.py`."""
+
+from uuid import UUID
+
+from heelwright.commandlog.act import Act, fresh_id
+from heelwright.commandlog.models import Access
+from heelwright.commandlog.permissions import check_command
+from heelwright.commandlog.registry import command
+from heelwright.declarations import Power, Refused, Role
+from heelwright.people import team  # noqa: F401 - declares its commands
+from heelwright.people.access import client_for, facility_for
+from heelwright.people.arguments import AmendClient, AssignClient, RegisterClient, RegisterFacility
+from heelwright.people.models import Client, Facility
+from heelwright.people.rules import clashing_field
+from heelwright.people.team import colleague
+
+
+@command(Power.PERMISSION, RegisterClient)
+def register_client(act: Act, args: RegisterClient) -> None:
+    act.subject = args.client
+    fresh_id(Client, args.client, "client")
+    facility = facility_for(act, args.facility)
+    if act.role is Role.COORDINATOR and facility is None:
+        raise Refused(
+            "missing_field",
+            "A coordinator's client lives in a facility.",
+            "Choose the facility.",
+            field="facility",
+        )
+    fields = args.model_dump(exclude={"client", "facility", "born"})
+    client = Client(
+        id=args.client,
+        practice=act.practice,
+        facility=facility,
+        born=args.born.isoformat(),
+        **fields,
+    )
+    act.put(client)
+    act.grant(act.staff, client.pk)
+    _open_to_facility(act, client)
+
+
+def _open_to_facility(act: Act, client: Client) -> None:
+    """Everyone who has a facility sees its clients, each as far as their role goes."""
+    if client.facility_id is None:
+        return
+    for access in Access.objects.filter(scope=client.facility_id, until=None).select_related("staff"):
+        act.grant(access.staff, client.pk)
+
+
+def _close_to_coordinators(act: Act, client: Client, facility: UUID) -> None:
+    for access in Access.objects.filter(scope=facility, until=None).select_related("staff"):
+        if access.staff.role == Role.COORDINATOR:
+            act.withdraw(access.staff, client.pk)
+
+
+@command(Power.PERMISSION, AmendClient)
+def amend_client(act: Act, args: AmendClient) -> None:
+    client = client_for(act, args.client)
+    changes = args.changes.given()
+    check_command("register_client", act.role, changes)
+    now = {field: getattr(client, _column(field)) for field in changes}
+    clash = clashing_field(args.seen, client.field_versions, now, changes)
+    if clash is not None:
+        raise Refused(
+            "changed_elsewhere",
+            "Somebody else has changed this field since.",
+            "Sync, look at both, and enter the one that is right.",
+            field=f"changes.{clash}",
+        )
+    left = client.facility_id
+    if "facility" in changes:
+        changes["facility"] = facility_for(act, changes["facility"])
+    for field, value in changes.items():
+        if value is None and field != "facility":
+            raise Refused("missing_field", "This can't be empty.", "Fill it in.", f"changes.{field}")
+        setattr(client, field, value)
+    version = act.practice.feed_seq + 1
+    client.field_versions = {**client.field_versions, **dict.fromkeys(changes, version)}
+    act.put(client)
+    if "facility" in changes and left != client.facility_id:
+        if left is not None:
+            _close_to_coordinators(act, client, left)
+        _open_to_facility(act, client)
+
+
+def _column(field: str) -> str:
+    return "facility_id" if field == "facility" else field
+
+
+@command(Power.PERMISSION, AssignClient)
+def assign_client(act: Act, args: AssignClient) -> None:
+    client = client_for(act, args.client)
+    act.grant(colleague(act, args.staff), client.pk)
+
+
+@command(Power.PERMISSION, AssignClient)
+def unassign_client(act: Act, args: AssignClient) -> None:
+    client = client_for(act, args.client)
+    act.withdraw(colleague(act, args.staff), client.pk)
+
+
+@command(Power.PERMISSION, RegisterFacility)
+def register_facility(act: Act, args: RegisterFacility) -> None:
+    fresh_id(Facility, args.facility, "facility")
+    act.put(
+        Facility(
+            id=args.facility,
+            practice=act.practice,
+            name=args.name,
+            address=args.address,
+            phone=args.phone,
+        )
+    )

@@ -1,0 +1,100 @@
+"""What of the practice, its people and its clients goes to devices."""
+
+from collections.abc import Iterable
+from datetime import datetime
+from uuid import UUID
+
+from pydantic import BaseModel
+
+from heelwright.commandlog.registry import feed_kind
+from heelwright.declarations import FeedKind
+from heelwright.people.models import Client, Facility
+from heelwright.tenancy.models import Device, Practice, Staff
+
+Rows = Iterable[tuple[UUID, BaseModel]]
+
+
+class PracticeRow(BaseModel):
+    name: str
+    zone: str
+    units: str
+    place: str
+    invented: bool
+
+
+class StaffRow(BaseModel):
+    name: str
+    role: str
+    email: str
+    ended: bool
+
+
+class DeviceRow(BaseModel):
+    staff: UUID
+    name: str
+    enrolled_at: datetime
+    revoked_at: datetime | None
+
+
+class FacilityRow(BaseModel):
+    name: str
+    address: str
+    phone: str
+
+
+class ClientRow(BaseModel):
+    name: str
+    born: str
+    address: str
+    phone: str
+    email: str
+    facility: UUID | None
+    room: str
+    contact_name: str
+    contact_phone: str
+    contact_role: str
+    decides_for_self: bool
+    note: str
+
+
+def practices(ids: Iterable[UUID]) -> Rows:
+    for p in Practice.objects.filter(pk__in=ids):
+        row = PracticeRow(
+            name=p.name, zone=p.zone, units=p.units, place=p.place, invented=p.invented
+        )
+        yield p.pk, row
+
+
+def staff(ids: Iterable[UUID]) -> Rows:
+    for s in Staff.objects.filter(pk__in=ids):
+        row = StaffRow(name=s.name, role=s.role, email=s.email, ended=s.ended_at is not None)
+        yield s.pk, row
+
+
+def devices(ids: Iterable[UUID]) -> Rows:
+    for d in Device.objects.filter(pk__in=ids):
+        row = DeviceRow(
+            staff=d.staff_id, name=d.name, enrolled_at=d.enrolled_at, revoked_at=d.revoked_at
+        )
+        yield d.pk, row
+
+
+def facilities(ids: Iterable[UUID]) -> Rows:
+    for f in Facility.objects.filter(pk__in=ids):
+        yield f.pk, FacilityRow(name=f.name, address=f.address, phone=f.phone)
+
+
+def clients(ids: Iterable[UUID]) -> Rows:
+    for c in Client.objects.filter(pk__in=ids):
+        row = ClientRow(
+            facility=c.facility_id,
+            **{f: getattr(c, f) for f in ClientRow.model_fields if f != "facility"},
+        )
+        yield c.pk, row
+
+
+feed_kind(FeedKind("practice", Practice, PracticeRow, lambda row: row.pk, practices))
+feed_kind(FeedKind("staff", Staff, StaffRow, lambda row: row.practice_id, staff))
+feed_kind(FeedKind("device", Device, DeviceRow, lambda row: row.staff_id, devices))
+feed_kind(FeedKind("facility", Facility, FacilityRow, lambda row: row.practice_id, facilities))
+feed_kind(FeedKind("client", Client, ClientRow, lambda row: row.pk, clients))

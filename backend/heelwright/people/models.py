@@ -1,0 +1,49 @@
+"""Clients and facilities. Everything that tells who a client is lies sealed under the client's key."""
+
+from uuid import UUID
+
+from django.db import models
+
+from heelwright.tenancy.models import Practice
+from heelwright.vault.fields import SealedField
+from heelwright.vault.models import SealedModel
+
+
+class Facility(SealedModel):
+    """A care home or other place where several clients live."""
+
+    id = models.UUIDField(primary_key=True)
+    practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
+    name = SealedField(str)
+    address = SealedField(str, default="")
+    phone = SealedField(str, default="")
+
+    def seal_subject(self) -> UUID:
+        return self.practice_id
+
+
+class Client(SealedModel):
+    """A person whose feet are cared for.
+
+    `field_versions` keeps, for each field of the card, the feed number of its last change, so that two
+    people who change different fields do not undo each other.
+    """
+
+    id = models.UUIDField(primary_key=True)
+    practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
+    facility = models.ForeignKey(Facility, on_delete=models.PROTECT, null=True)
+    name = SealedField(str)
+    born = SealedField(str)
+    address = SealedField(str, default="")
+    phone = SealedField(str, default="")
+    email = SealedField(str, default="")
+    room = SealedField(str, default="")
+    contact_name = SealedField(str, default="")
+    contact_phone = SealedField(str, default="")
+    contact_role = SealedField(str, default="")
+    decides_for_self = SealedField(bool, default=True)
+    note = SealedField(str, default="")
+    field_versions = models.JSONField(default=dict)
+
+    def seal_subject(self) -> UUID:
+        return self.pk

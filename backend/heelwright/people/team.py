@@ -1,0 +1,71 @@
+"""What may change staff and their devices."""
+
+from uuid import UUID
+
+
+from heelwright.commandlog.act import Act, fresh_id
+from heelwright.commandlog.registry import command
+from heelwright.declarations import Power, Refused
+from heelwright.people.access import facility_for
+from heelwright.people.arguments import AssignFacility, RegisterStaff, RevokeDevice
+from heelwright.people.models import Client
+from heelwright.tenancy.models import Device, Staff
+
+
+def colleague(act: Act, staff_id: UUID, field: str = "staff") -> Staff:
+    """Somebody of the same practice who still works there; raises Refused otherwise."""
+    staff = Staff.objects.filter(practice=act.practice, pk=staff_id, ended_at=None).first()
+    if staff is None:
+        raise Refused(
+            "not_found", "This person was not found in your practice.", "Choose again.", field=field
+        )
+    return staff
+
+
+@command(Power.PERMISSION, RegisterStaff)
+def register_staff(act: Act, args: RegisterStaff) -> None:
+    """Adds a person without a password; the server's keeper sets one with `heelwright staff_password`."""
+    fresh_id(Staff, args.staff, "staff")
+    if Staff.objects.filter(email__iexact=args.email).exists():
+        raise Refused(
+            "email_taken", "Somebody signs in with this e-mail already.", "Use another.", "email"
+        )
+    staff = Staff(
+        id=args.staff, practice=act.practice, name=args.name, email=args.email, role=args.role
+    )
+    staff.set_unusable_password()
+    act.put(staff)
+    open_practice(act, staff)
+
+
+def open_practice(act: Act, staff: Staff) -> None:
+    """What everyone sees: the practice's own rows, and what concerns themselves."""
+    act.grant(staff, act.practice.pk)
+    act.grant(staff, staff.pk)
+
+
+@command(Power.PERMISSION, AssignFacility)
+def assign_facility(act: Act, args: AssignFacility) -> None:
+    """Gives a person a facility and everyone who lives there."""
+    facility = facility_for(act, args.facility)
+    assert facility is not None
+    staff = colleague(act, args.staff)
+    act.grant(staff, facility.pk)
+    for client in Client.objects.filter(facility=facility):
+        act.grant(staff, client.pk)
+
+
+@command(Power.PERMISSION, RevokeDevice)
+def revoke_device(act: Act, args: RevokeDevice) -> None:
+    device = Device.objects.filter(practice=act.practice, pk=args.device).first()
+    if device is None:
+        raise Refused("not_found", "This device was not found.", "Sync, look again.", "device")
+    if device.pk == act.device.pk:
+        raise Refused(
+            "own_device",
+            "A device can't switch itself off.",
+            "Use another device of yours for it.",
+            field="device",
+        )
+    device.revoked_at = act.now
+    act.put(device)

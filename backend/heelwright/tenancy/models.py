@@ -1,0 +1,67 @@
+"""A practice, its staff and their devices: rows and sign-in only. Commands about them are in `people`."""
+
+from uuid import UUID
+
+from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
+from django.db import models
+
+from heelwright.declarations import Role
+from heelwright.ids import new_id
+
+
+class Practice(models.Model):
+    """One business. Its row is the lock that every writer takes first.
+
+    `feed_seq` is the newest number given out on the change feed; `epoch` changes when the server was
+    restored from a backup, so that devices send again what they know.
+    """
+
+    id = models.UUIDField(primary_key=True, default=new_id, editable=False)
+    name = models.CharField(max_length=120)
+    zone = models.CharField(max_length=64, default="UTC")
+    units = models.CharField(max_length=8, default="metric")
+    place = models.CharField(max_length=8, blank=True, default="")
+    invented = models.BooleanField(default=False)
+    feed_seq = models.BigIntegerField(default=0)
+    epoch = models.UUIDField(default=new_id)
+
+
+class StaffManager(BaseUserManager["Staff"]):
+    def get_by_natural_key(self, username: str | None) -> "Staff":
+        return self.get(email__iexact=username)
+
+
+class Staff(AbstractBaseUser):
+    """A person who works in a practice, and who they sign in as."""
+
+    id = models.UUIDField(primary_key=True, default=new_id, editable=False)
+    practice = models.ForeignKey(Practice, on_delete=models.PROTECT, related_name="staff")
+    email = models.EmailField(unique=True)
+    name = models.CharField(max_length=120)
+    role = models.CharField(max_length=16, choices=[(r.value, r.value) for r in Role])
+    ended_at = models.DateTimeField(null=True, default=None)
+
+    USERNAME_FIELD = "email"
+    EMAIL_FIELD = "email"
+    objects = StaffManager()
+
+    @property
+    def is_active(self) -> bool:  # type: ignore[override]
+        return self.ended_at is None
+
+
+class Device(models.Model):
+    """A phone or tablet of one member of staff. `last_seq` is the last command taken from it."""
+
+    id = models.UUIDField(primary_key=True, default=new_id, editable=False)
+    practice = models.ForeignKey(Practice, on_delete=models.PROTECT, related_name="devices")
+    staff = models.ForeignKey(Staff, on_delete=models.PROTECT, related_name="devices")
+    name = models.CharField(max_length=80)
+    token_digest = models.BinaryField(unique=True, max_length=32)
+    enrolled_at = models.DateTimeField()
+    revoked_at = models.DateTimeField(null=True, default=None)
+    last_seq = models.BigIntegerField(default=0)
+
+    @property
+    def practice_uuid(self) -> UUID:
+        return self.practice.pk

@@ -1,0 +1,69 @@
+"""Who may sign in, and how a device proves itself afterwards.
+
+People sign in by password (django-allauth); a device then gets a token of its own. The server keeps only
+the token's SHA-256, which suffices because the token is 32 random bytes.
+"""
+
+import hashlib
+import secrets
+from typing import Any
+
+from allauth.account.adapter import DefaultAccountAdapter
+from django.http import HttpRequest
+from ninja.security import HttpBearer
+
+from heelwright.declarations import Refused
+from heelwright.tenancy.models import Device
+
+
+class StaffOnly(DefaultAccountAdapter):  # type: ignore[misc]  # allauth is untyped
+    """Nobody signs up by themselves: a practice adds its own staff."""
+
+    def is_open_for_signup(self, request: HttpRequest) -> bool:
+        return False
+
+
+def new_token() -> tuple[str, bytes]:
+    """A device token and the digest to keep of it."""
+    token = secrets.token_urlsafe(32)
+    return token, digest(token)
+
+
+def digest(token: str) -> bytes:
+    return hashlib.sha256(token.encode()).digest()
+
+
+class DeviceToken(HttpBearer):
+    """Lets a device in by its token; `request.auth` is then the Device with staff and practice."""
+
+    def authenticate(self, request: HttpRequest, token: str) -> Device:
+        found = (
+            Device.objects.select_related("staff", "practice")
+            .filter(token_digest=digest(token))
+            .first()
+        )
+        if found is None:
+            raise NotSignedIn
+        if found.revoked_at is not None or not found.staff.is_active:
+            raise DeviceRevoked
+        return found
+
+
+class NotSignedIn(Refused):
+    """401: the token or the session is not known."""
+
+    def __init__(self, *_: Any) -> None:
+        super().__init__(
+            "not_signed_in", "You are not signed in.", "Sign in again; your work stays here."
+        )
+
+
+class DeviceRevoked(Refused):
+    """403: this device was switched off by the practice, or its person has left."""
+
+    def __init__(self, *_: Any) -> None:
+        super().__init__(
+            "device_revoked",
+            "This device was switched off by your practice.",
+            "Ask the person who runs your practice.",
+        )
