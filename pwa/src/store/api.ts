@@ -9,6 +9,7 @@ export interface Observable<T> {
 }
 
 /**
+ * Signing in again on a phone that holds unsent work leads to `locked`: the old passphrase opens that work.
  * starting: storage is being opened. signed_out: no device yet. choose_passphrase: signed in, nothing kept yet.
  * locked: passphrase needed. covered: short idle or hidden; PIN (or passphrase) needed. unlocked: at work.
  * revoked: the practice has revoked this device; its records are gone.
@@ -30,6 +31,8 @@ export interface SessionState {
 export type FaultCode =
   | "wrong_sign_in"
   | "sign_in_needs_more"
+  | "too_many_tries"
+  | "other_persons_work"
   | "no_connection"
   | "server_trouble"
   | "not_our_server"
@@ -76,7 +79,6 @@ export interface DraftsApi {
 
 /** A refused command with everything that was typed. It stays until a person deals with it. */
 export interface AttentionItem {
-  seq: number;
   id: Id;
   name: CommandName;
   args: Record<string, unknown>;
@@ -85,9 +87,9 @@ export interface AttentionItem {
 }
 
 export interface AttentionApi extends Observable<readonly AttentionItem[]> {
-  dismiss(seq: number): Promise<void>;
+  dismiss(command: Id): Promise<void>;
   /** Keeps what was typed as a draft, takes the item off the list, and returns the draft's key. */
-  useAgain(seq: number): Promise<string>;
+  useAgain(command: Id): Promise<string>;
 }
 
 export type SyncKey = "idle" | "sending" | "fetching" | "waiting" | "offline" | "stopped";

@@ -1,4 +1,4 @@
-/** The shapes that cross the wire. Replaced by `npm run wire` once the server's schema is exported. */
+/** The shapes that cross the wire, under the names that the app uses. */
 
 export type Id = string;
 /** ISO 8601 with offset, UTC. */
