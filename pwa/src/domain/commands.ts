@@ -60,6 +60,7 @@ export interface CommandArgs {
   assign_client: { client: Id; staff: Id };
   unassign_client: { client: Id; staff: Id };
   register_facility: { facility: Id; name: string; address: string; phone: string };
+  assign_facility: { facility: Id; staff: Id };
   register_staff: { staff: Id; name: string; email: string; role: Role };
   revoke_device: { device: Id };
   record_screen: {

@@ -10,50 +10,44 @@ interface Judged {
 }
 
 export interface Rows {
-  practice: Practice;
-  staff: { id: Id; name: string; email: string; role: Role };
-  facility: { id: Id; name: string; address: string; phone: string };
-  client: { id: Id; staff: Id[] } & ClientCard;
-  health_screen: {
-    id: Id;
+  practice: Omit<Practice, "id"> & { place: string };
+  staff: { name: string; role: Role; email: string; ended: boolean };
+  device: { staff: Id; name: string; enrolled_at: Instant; revoked_at: Instant | null };
+  facility: { name: string; address: string; phone: string };
+  client: ClientCard;
+  health_screen: Judged & {
     client: Id;
     answers: Answers;
     answered_by: string;
     answered_by_name: string;
     screened_at: Instant;
-    shown_outcome: Outcome;
-  } & Judged;
-  foot_check: {
-    id: Id;
+  };
+  foot_check: Judged & {
     client: Id;
     screen: Id;
     answers: Answers;
     findings: Finding[];
     checked_at: Instant;
-    shown_outcome: Outcome;
-  } & Judged;
+  };
+  /** Has the id of the screen or foot check that made it. */
   referral: {
-    id: Id;
     client: Id;
-    screen: Id | null;
-    check: Id | null;
     level: Outcome;
     refer_to: string | null;
     within: string | null;
     made_at: Instant;
     answered_on: Day | null;
+    answered_at: Instant | null;
     clinician: string;
     clinician_role: string;
     answer: string;
   };
-  clearance: { id: Id } & Omit<CommandArgs["record_clearance"], "clearance">;
-  consent: {
-    id: Id;
+  clearance: Omit<CommandArgs["record_clearance"], "clearance">;
+  consent: Omit<CommandArgs["sign_consent"], "consent" | "strokes"> & {
     withdrawn_at: Instant | null;
     withdrawn_reason: string;
-  } & Omit<CommandArgs["sign_consent"], "consent" | "strokes">;
+  };
   booking: {
-    id: Id;
     client: Id;
     staff: Id;
     starts_at: Instant;
@@ -63,12 +57,10 @@ export interface Rows {
     cancel_reason: string;
   };
   visit: {
-    id: Id;
     state: "started" | "completed" | "ended_early" | "under_review";
-  } & Pick<CommandArgs["complete_visit"], keyof CommandArgs["start_visit"] & string> &
-    Partial<CommandArgs["complete_visit"]>;
+  } & Omit<CommandArgs["start_visit"], "visit"> &
+    Partial<Omit<CommandArgs["complete_visit"], "visit">>;
   incident: {
-    id: Id;
     client: Id | null;
     visit: Id | null;
     code: string;
@@ -83,6 +75,7 @@ export type RowOf<K extends RowKind> = Rows[K];
 export const ROW_KINDS = [
   "practice",
   "staff",
+  "device",
   "facility",
   "client",
   "health_screen",

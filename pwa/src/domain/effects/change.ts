@@ -1,0 +1,33 @@
+/** What an effect is made of: for one row, how it becomes another. */
+import type { Id, Instant } from "../../wire/types";
+import type { CommandArgs, CommandName } from "../commands";
+import type { RowKind, RowOf } from "../rows";
+
+export type AnyRow = Record<string, unknown>;
+
+export interface Change {
+  kind: RowKind;
+  id: Id;
+  /** The client, or the practice's own row, that the row belongs to; null where the phone cannot know. */
+  scope: Id | null;
+  becomes: (before: AnyRow | null) => AnyRow | null;
+}
+
+/** Who made a command, when, and by which rulebook. */
+export interface Made {
+  staff: Id;
+  at: Instant;
+  rulebook: string;
+}
+
+export type Effect<N extends CommandName> = (args: CommandArgs[N], made: Made) => Change[];
+
+/** A new row. Where the row is there already, fields that the phone does not know are kept. */
+export function put<K extends RowKind>(kind: K, id: Id, row: RowOf<K>, scope: Id | null): Change {
+  return { kind, id, scope, becomes: (before) => ({ ...before, ...row }) };
+}
+
+/** Some fields of a row. A row that is not here stays away. */
+export function amend<K extends RowKind>(kind: K, id: Id, fields: Partial<RowOf<K>>): Change {
+  return { kind, id, scope: null, becomes: (before) => before && { ...before, ...fields } };
+}

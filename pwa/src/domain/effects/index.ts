@@ -1,0 +1,49 @@
+/**
+ * The local effect of every command, as changes to rows. Pure: the store replays pending commands through
+ * this on top of the base rows, as often as it likes.
+ */
+import type { CommandName } from "../commands";
+import type { Change, Effect, Made } from "./change";
+import * as intake from "./intake";
+import * as people from "./people";
+import * as schedule from "./schedule";
+import * as visits from "./visits";
+
+export type { AnyRow, Change, Made } from "./change";
+
+const EFFECTS: { [N in CommandName]: Effect<N> } = {
+  register_client: people.registerClient,
+  amend_client: people.amendClient,
+  // Who may see a client is not among the phone's rows.
+  assign_client: () => [],
+  unassign_client: () => [],
+  assign_facility: () => [],
+  register_facility: people.registerFacility,
+  register_staff: people.registerStaff,
+  revoke_device: people.revokeDevice,
+  record_screen: intake.recordScreen,
+  record_foot_check: intake.recordFootCheck,
+  mark_entered_in_error: intake.markEnteredInError,
+  sign_consent: intake.signConsent,
+  withdraw_consent: intake.withdrawConsent,
+  record_referral_answer: intake.recordReferralAnswer,
+  record_clearance: intake.recordClearance,
+  book_visit: schedule.bookVisit,
+  move_booking: schedule.moveBooking,
+  cancel_booking: schedule.cancelBooking,
+  start_visit: visits.startVisit,
+  complete_visit: visits.completeVisit,
+  close_incident: visits.closeIncident,
+};
+
+export const COMMAND_NAMES = Object.keys(EFFECTS) as CommandName[];
+
+/** A command that this version of the app does not know has no local effect; it is still sent. */
+export function changesOf(name: string, args: Record<string, unknown>, made: Made): Change[] {
+  if (!Object.hasOwn(EFFECTS, name)) return [];
+  const effect = EFFECTS[name as CommandName] as unknown as (
+    args: Record<string, unknown>,
+    made: Made,
+  ) => Change[];
+  return effect(args, made);
+}
