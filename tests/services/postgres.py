@@ -18,7 +18,7 @@ from collections.abc import Callable
 from importlib.metadata import distribution
 from pathlib import Path
 from types import TracebackType
-from typing import Self
+from typing import Self, TypedDict
 
 import psycopg
 from psycopg import sql
@@ -28,6 +28,14 @@ PACKAGED = Path(
 )
 PR_SET_PDEATHSIG = 1
 FAST_SHUTDOWN = signal.SIGINT
+
+
+class Identity(TypedDict, total=False):
+    """Whom a child process runs as; empty where it is whoever runs the tests."""
+
+    user: int
+    group: int
+    extra_groups: list[int]
 
 
 def free_port() -> int:
@@ -131,7 +139,7 @@ class Postgres:
             arguments += ["-c", f"{name}={value}"]
         return arguments
 
-    def _identity(self) -> dict[str, int | list[int]]:
+    def _identity(self) -> Identity:
         if os.geteuid() != 0:
             return {}
         return {"user": self._user.pw_uid, "group": self._user.pw_gid, "extra_groups": []}

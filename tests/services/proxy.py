@@ -66,7 +66,7 @@ class FaultingProxy:
         self._plans: list[_Plan] = []
         self._lock = threading.Lock()
         self._server = _Listener(self)
-        self._thread = threading.Thread(target=self._server.serve_forever, daemon=True)
+        self._thread = threading.Thread(target=self._server.serve_forever, args=[0.02], daemon=True)
 
     def __enter__(self) -> Self:
         self._thread.start()

@@ -1,0 +1,37 @@
+"""What every test has: the run's length, the mark of those that use the database, a PostgreSQL."""
+
+from collections.abc import Iterator
+
+import pytest
+from hypothesis import HealthCheck, settings
+
+from tests.run_length import runs
+from tests.services.postgres import Postgres
+
+DATABASE_FIXTURES = {"db", "transactional_db", "django_db_reset_sequences", "live_server"}
+
+settings.register_profile(
+    "heelwright",
+    max_examples=runs(short=100, long=10_000),
+    deadline=None,
+    database=None,
+    print_blob=True,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
+settings.load_profile("heelwright")
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Marks what uses the database, so that `-m database` runs all of it again on PostgreSQL."""
+    for item in items:
+        fixtures = DATABASE_FIXTURES.intersection(getattr(item, "fixturenames", ()))
+        if fixtures or item.get_closest_marker("django_db"):
+            item.add_marker(pytest.mark.database)
+
+
+@pytest.fixture(scope="session")
+def postgres() -> Iterator[Postgres]:
+    """A real PostgreSQL, started at first use. Ask it for a fresh database: `create_database`."""
+    with Postgres() as server:
+        yield server

@@ -1,0 +1,73 @@
+"""A phone: Chromium at 360x780 with its profile on disk, so that it can be shut and opened cold.
+
+The folder `profile` is what a finder of the phone has; look there for what must not be readable.
+Faults of the network are the proxy's affair: Playwright's own do not reach the service worker.
+"""
+
+import os
+import shutil
+from pathlib import Path
+
+from playwright.sync_api import BrowserContext, Page, Playwright
+
+NAMES = ("chromium", "chromium-browser", "google-chrome-stable", "google-chrome")
+ARGUMENTS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-dev-shm-usage",
+)
+
+
+def chromium() -> str:
+    found = next(filter(None, map(shutil.which, NAMES)), None)
+    assert found, "no Chromium in the path: run `make browser`"
+    return found
+
+
+class Phone:
+    """One device. `open` is a cold start, `close` shuts the browser and keeps the profile."""
+
+    def __init__(self, playwright: Playwright, profile: Path, base_url: str) -> None:
+        self.profile = profile
+        self.base_url = base_url
+        self._playwright = playwright
+        self._context: BrowserContext | None = None
+
+    @property
+    def context(self) -> BrowserContext:
+        assert self._context is not None, "the phone is shut"
+        return self._context
+
+    @property
+    def page(self) -> Page:
+        return self.context.pages[0]
+
+    def open(self) -> Page:
+        assert self._context is None, "the phone is open"
+        self._context = self._playwright.chromium.launch_persistent_context(
+            str(self.profile),
+            executable_path=chromium(),
+            args=list(ARGUMENTS),
+            # Chromium keeps a folder of its own in the home, which need not be writable.
+            env={**os.environ, "HOME": str(self.profile), "XDG_CONFIG_HOME": str(self.profile)},
+            headless=True,
+            base_url=self.base_url,
+            viewport={"width": 360, "height": 780},
+            has_touch=True,
+            is_mobile=True,
+            locale="en-GB",
+            timezone_id="Europe/London",
+        )
+        return self.page
+
+    def close(self) -> None:
+        if self._context is not None:
+            self._context.close()
+            self._context = None
+
+    def open_again(self) -> Page:
+        """Shut, then started cold."""
+        self.close()
+        return self.open()

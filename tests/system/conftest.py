@@ -1,0 +1,95 @@
+"""The real thing from end to end: the server as a process, a network with faults, a phone.
+
+Everything in this folder is marked `system`.
+"""
+
+import fcntl
+import os
+import subprocess
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import BrowserContext, Playwright
+
+from heelwright.vault import keyfile
+from tests.services.phone import Phone
+from tests.services.postgres import Postgres
+from tests.services.proxy import FaultingProxy
+from tests.services.served import ROOT, ServedApp
+
+# Playwright's event loop runs in the thread of the tests, where Django would refuse to ask the
+# database. The tests do not ask it from inside a coroutine.
+os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
+
+HERE = Path(__file__).parent
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    for item in items:
+        if HERE in item.path.parents:
+            item.add_marker(pytest.mark.system)
+
+
+@pytest.fixture(scope="session")
+def built_pwa() -> None:
+    """The phone app, built from the sources as they are now; the lock keeps two workers apart."""
+    (ROOT / "var").mkdir(exist_ok=True)
+    with (ROOT / "var" / "build.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        environment = {k: v for k, v in os.environ.items() if not k.startswith(("MAKE", "MFLAGS"))}
+        subprocess.run(["make", "--silent", "build"], cwd=ROOT, env=environment, check=True)
+
+
+def with_keys(folder: Path, database_url: str) -> ServedApp:
+    key_file = folder / "keys.json"
+    keyfile.make(key_file)
+    return ServedApp(folder, database_url, key_file)
+
+
+@pytest.fixture
+def live_server_process(built_pwa: None, tmp_path: Path) -> Iterator[ServedApp]:
+    """The server on a fresh, migrated SQLite database. Kill it and start it again at will."""
+    with with_keys(tmp_path, f"sqlite:///{tmp_path / 'heelwright.sqlite3'}") as app:
+        yield app
+
+
+@pytest.fixture
+def live_server_on_postgres(
+    built_pwa: None, tmp_path: Path, postgres: Postgres
+) -> Iterator[ServedApp]:
+    """The same server on a fresh, migrated database of a real PostgreSQL."""
+    with with_keys(tmp_path, postgres.create_database(f"served_{tmp_path.name}")) as app:
+        yield app
+
+
+@pytest.fixture
+def faulting_proxy(live_server_process: ServedApp) -> Iterator[FaultingProxy]:
+    """The network between the phone and the server: `proxy.url` is the phone's address for it."""
+    with FaultingProxy(live_server_process.base_url) as proxy:
+        yield proxy
+
+
+@pytest.fixture
+def new_phone(
+    playwright: Playwright, faulting_proxy: FaultingProxy, tmp_path: Path
+) -> Iterator[Callable[[str], Phone]]:
+    """Makes shut phones by name: `new_phone("anna").open()`. They go through the proxy."""
+    phones: list[Phone] = []
+
+    def make(name: str) -> Phone:
+        phones.append(Phone(playwright, tmp_path / f"phone-{name}", faulting_proxy.url))
+        return phones[-1]
+
+    yield make
+    for phone in phones:
+        phone.close()
+
+
+@pytest.fixture
+def browser_context(new_phone: Callable[[str], Phone]) -> BrowserContext:
+    """An open phone, for a test that needs one only and never shuts it."""
+    phone = new_phone("only")
+    phone.open()
+    return phone.context
