@@ -1,0 +1,83 @@
+"""A loaded rulebook: its content, its version, and judging by it.
+
+Answers for finding a book, for its content hash, and for refusing answers that cannot be
+judged.
+"""
+
+import hashlib
+import json
+from collections.abc import Mapping, Sequence
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from heelwright.rulebook import answers as answer_checks
+from heelwright.rulebook.checks import check_content, questions_of
+from heelwright.rulebook.compiled import compile_content
+from heelwright.rulebook.errors import BookError, InvalidAnswers, Problem
+from heelwright.rulebook.expansion import expanded
+from heelwright.rulebook.files import read_content
+from heelwright.rulebook.judge import Judgement, judge
+from heelwright.rulebook.schema import Content
+
+BOOKS = Path(__file__).parent / "books"
+
+Answers = Mapping[str, Any]
+Findings = Sequence[Mapping[str, Any]]
+
+
+class Book:
+    """Frozen: an attribute set after loading would not be in the version."""
+
+    def __init__(self, content: Content, origin: Mapping[str, str]) -> None:
+        check_content(content, origin)
+        self.content = expanded(content)
+        self.version = _hash(self.content)
+        self._compiled = compile_content(self.content, origin)
+        self._questions = {question.id: question for question in questions_of(content)}
+
+    def as_json(self) -> dict[str, Any]:
+        """Everything that the phone needs to judge and to speak, words included."""
+        return {"version": self.version} | _plain(self.content)
+
+    def validate(self, answers: Answers, findings: Findings, age: int | None) -> list[Problem]:
+        return [
+            *answer_checks.check_answers(self._questions, answers),
+            *answer_checks.check_findings(findings),
+            *answer_checks.check_age(age),
+        ]
+
+    def judge(self, answers: Answers, findings: Findings, age: int | None) -> Judgement:
+        problems = self.validate(answers, findings, age)
+        if problems:
+            raise InvalidAnswers(problems)
+        return judge(self._compiled, answers, findings, age)
+
+
+def load_book(books: Path, overlay: str | None = None) -> Book:
+    return Book(*read_content(books, overlay))
+
+
+@cache
+def book_for(overlay: str | None = None) -> Book:
+    """The shipped book, with the overlay of a place: "us", "uk" or none."""
+    if overlay is not None and overlay not in overlays():
+        raise BookError(
+            "overlays", overlay, "there is no such overlay", f"Choose one of {overlays()}."
+        )
+    return load_book(BOOKS, overlay)
+
+
+def overlays() -> list[str]:
+    return sorted(folder.name for folder in (BOOKS / "overlays").glob("*") if folder.is_dir())
+
+
+def _plain(content: Content) -> dict[str, Any]:
+    return content.model_dump(mode="json", by_alias=True)
+
+
+def _hash(content: Content) -> str:
+    canonical = json.dumps(
+        _plain(content), ensure_ascii=False, sort_keys=True, separators=(",", ":")
+    )
+    return hashlib.sha256(canonical.encode()).hexdigest()

@@ -1,0 +1,131 @@
+"""What the entries of a book must say about each other.
+
+Answers for: each id once, every id that is pointed at exists, facts agree with the code, and
+every language has words for everything that is shown.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from heelwright.rulebook.errors import BookError
+from heelwright.rulebook.expansion import UNSURE
+from heelwright.rulebook.expressions import RESERVED
+from heelwright.rulebook.facts import FACTS
+from heelwright.rulebook.schema import Content, Question
+
+Origin = Mapping[str, str]
+OPTIONAL_WORDS = (("question.", ".help"), ("rule.", ".client"))
+
+
+def check_content(content: Content, origin: Origin) -> None:
+    _check_ids(content, origin)
+    _check_facts(content, origin)
+    _check_references(content, origin)
+    for language, words in content.words.items():
+        _check_words(content, language, words)
+
+
+def questions_of(content: Content) -> Iterator[Question]:
+    for group in content.groups:
+        yield from group.questions
+
+
+def _check_ids(content: Content, origin: Origin) -> None:
+    spaces: dict[str, list[str]] = {
+        "groups": [group.id for group in content.groups],
+        # One space: all three are names in expressions.
+        "names": [
+            *(question.id for question in questions_of(content)),
+            *(fact.id for fact in content.facts),
+            *(condition.id for condition in content.conditions),
+        ],
+        "rules": [rule.id for rule in content.rules],
+        "limits": [limit.id for limit in content.limits],
+        "bits": [bit.id for bit in content.bits],
+        "areas": list(content.areas),
+        "aftercare": [entry.id for entry in content.aftercare],
+        "stop_signs": [sign.id for sign in content.stop_signs],
+        "consent_texts": [f"{text.id} version {text.version}" for text in content.consent_texts],
+        "intervals": [interval.id for interval in content.intervals],
+    }
+    for space, ids in spaces.items():
+        for twice in {one for one in ids if ids.count(one) > 1}:
+            raise BookError(origin.get(f"{space}.{twice}", space), twice, "is there twice",
+                            "Rename or remove one.")  # fmt: skip
+    for name in spaces["names"]:
+        if name in RESERVED or name.startswith(UNSURE):
+            raise BookError("names", name, "is a reserved word", "Choose another id.")
+    if any(question.id == "age" for question in questions_of(content)):
+        raise BookError("questions", "age", "is known from the client's card", "Don't ask for it.")
+
+
+def _check_facts(content: Content, origin: Origin) -> None:
+    names = {question.id for question in questions_of(content)} | {"findings", "age"}
+    for fact in content.facts:
+        known = FACTS.get(fact.id)
+        if known is None or (fact.type, tuple(fact.from_)) != (known.type, known.from_):
+            expected = "no such fact" if known is None else f"{known.type} from {known.from_}"
+            raise BookError(_file(origin, "facts", fact.id), fact.id,
+                            f"does not agree with facts.py ({expected})",
+                            "Change the declaration, or the code in both languages.")  # fmt: skip
+        for missing in set(fact.from_) - names:
+            raise BookError(_file(origin, "facts", fact.id), fact.id,
+                            f"is worked out from {missing}, which nobody asks",
+                            f"Add the question {missing}.")  # fmt: skip
+
+
+def _check_references(content: Content, origin: Origin) -> None:
+    bits, areas = {bit.id for bit in content.bits}, set(content.areas)
+    limits = {limit.id for limit in content.limits}
+    for rule in content.rules:
+        _known(set(rule.limits), limits, "limit", rule.id, _file(origin, "rules", rule.id))
+    for bit in content.bits:
+        _known(set(bit.finish_with), bits, "bit", bit.id, _file(origin, "bits", bit.id))
+    for limit in content.limits:
+        file = _file(origin, "limits", limit.id)
+        _known({*(limit.bits_allowed or ()), *limit.max_rpm}, bits, "bit", limit.id, file)
+        _known(set(limit.leave_alone), areas, "area", limit.id, file)
+
+
+def _known(used: set[str], there: set[str], noun: str, entry: str, file: str) -> None:
+    for missing in sorted(used - there):
+        raise BookError(file, entry, f"names the {noun} {missing}, which is not in the book",
+                        f"Add the {noun} or mend the name.")  # fmt: skip
+
+
+def _check_words(content: Content, language: str, words: Mapping[str, str]) -> None:
+    file = f"words/{language}.yaml"
+    needed = set(word_keys(content))
+    for missing in sorted(needed - words.keys()):
+        raise BookError(file, missing, "has no words", "Add them.")
+    for key in sorted(words.keys() - needed):
+        if not any(key.startswith(head) and key.endswith(tail) and key.removesuffix(tail) in needed
+                   for head, tail in OPTIONAL_WORDS):  # fmt: skip
+            raise BookError(file, key, "has words, but nothing in the book shows them",
+                            "Mend the key or remove it.")  # fmt: skip
+    for key, text in words.items():
+        if not text.strip():
+            raise BookError(file, key, "is empty", "Write the words.")
+
+
+def word_keys(content: Content) -> Iterator[str]:
+    yield from (f"group.{group.id}" for group in content.groups)
+    for question in questions_of(content):
+        yield f"question.{question.id}"
+        yield from (f"choice.{question.id}.{choice}" for choice in question.choices)
+    yield from _keys("fact", (fact.id for fact in content.facts))
+    yield from _keys("condition", (condition.id for condition in content.conditions))
+    yield from _keys("rule", (rule.id for rule in content.rules))
+    yield from _keys("limit", (limit.id for limit in content.limits))
+    yield from _keys("aftercare", (entry.id for entry in content.aftercare))
+    yield from _keys("stop_sign", (sign.id for sign in content.stop_signs))
+    yield from _keys("consent", (text.id for text in content.consent_texts))
+    yield from _keys("bit", (bit.id for bit in content.bits))
+    yield from _keys("area", content.areas)
+
+
+def _keys(noun: str, ids: Iterable[str]) -> Iterator[str]:
+    return (f"{noun}.{one}" for one in ids)
+
+
+def _file(origin: Origin, kind: str, entry: str) -> str:
+    return origin.get(f"{kind}.{entry}", kind)

@@ -1,0 +1,156 @@
+"""Reads the YAML files of a book, joins base and overlay, and hands over checked entries.
+
+Answers for syntax and for the shape of each entry, with the file and the entry named in
+every error. Does not look into expressions.
+"""
+
+from collections.abc import Hashable, Iterator
+from pathlib import Path
+from typing import Any
+
+import yaml
+from pydantic import ValidationError
+
+from heelwright.rulebook.errors import BookError
+from heelwright.rulebook.schema import Content
+
+# The list that a file holds, by where the file is; a folder's files are joined in name order.
+LISTS = {
+    "groups": "questions/*.yaml",
+    "facts": "facts.yaml",
+    "conditions": "conditions.yaml",
+    "rules": "rules/*.yaml",
+    "limits": "limits.yaml",
+    "bits": "bits.yaml",
+    "areas": "areas.yaml",
+    "aftercare": "aftercare.yaml",
+    "stop_signs": "stop_signs.yaml",
+    "consent_texts": "consent_texts.yaml",
+    "intervals": "intervals.yaml",
+}
+
+
+class UniqueKeyLoader(yaml.SafeLoader):
+    """PyYAML keeps the last of two equal keys and drops the first without a word."""
+
+    def construct_mapping(self, node: yaml.MappingNode, deep: bool = False) -> dict[Hashable, Any]:
+        keys = [self.construct_object(key, deep=True) for key, _ in node.value]
+        for key in keys:
+            if keys.count(key) > 1:
+                raise yaml.constructor.ConstructorError(None, None, f"two keys {key!r}")
+        return super().construct_mapping(node, deep)
+
+
+def read_content(books: Path, overlay: str | None) -> tuple[Content, dict[str, str]]:
+    """The joined content, and for each entry ("rules.hot_foot") the file that it came from."""
+    raw, origin = _read_folder(books / "base", books)
+    raw["words"] = _read_words(books / "words", books)
+    raw["overlay"] = overlay
+    if overlay is not None:
+        extra, extra_origin = _read_folder(books / "overlays" / overlay, books)
+        _join(raw, extra, extra_origin)
+        for language, texts in _read_words(books / "overlays" / overlay / "words", books).items():
+            raw["words"].setdefault(language, {}).update(texts)
+        origin |= extra_origin
+    try:
+        return Content.model_validate(raw), origin
+    except ValidationError as error:
+        raise _book_error(error, raw, origin) from None
+
+
+def _read_folder(folder: Path, books: Path) -> tuple[dict[str, Any], dict[str, str]]:
+    raw: dict[str, Any] = {}
+    origin: dict[str, str] = {}
+    known = set((folder / "words").glob("*.yaml"))
+    header = folder / "book.yaml"
+    if header.exists():
+        raw |= _read(header, books)
+        known.add(header)
+    for name, pattern in LISTS.items():
+        raw[name] = []
+        for file in sorted(folder.glob(pattern)):
+            known.add(file)
+            label = str(file.relative_to(books))
+            held = _read(file, books)
+            if set(held) != {name} or not isinstance(held[name], list):
+                raise BookError(label, name, f"holds {sorted(held)}", f"Give it one list, {name}.")
+            raw[name] += held[name]
+            origin |= {f"{name}.{_entry_id(entry)}": label for entry in held[name]}
+    stray = sorted(set(folder.rglob("*.y*ml")) - known)
+    if stray:
+        label = str(stray[0].relative_to(books))
+        raise BookError(label, "file", "no such book file", "Move it or name it as the guide says.")
+    return raw, origin
+
+
+def _read(file: Path, books: Path) -> dict[str, Any]:
+    label = str(file.relative_to(books))
+    try:
+        held = yaml.load(file.read_text(encoding="utf-8"), Loader=UniqueKeyLoader)  # noqa: S506 (a SafeLoader)
+    except yaml.YAMLError as error:
+        raise BookError(label, "file", f"is not YAML: {error}", "Mend the named line.") from None
+    if not isinstance(held, dict):
+        raise BookError(label, "file", "is not a mapping", "Begin it with a key and a colon.")
+    return held
+
+
+def _read_words(folder: Path, books: Path) -> dict[str, dict[str, str]]:
+    return {file.stem: _read(file, books) for file in sorted(folder.glob("*.yaml"))}
+
+
+def _join(raw: dict[str, Any], extra: dict[str, Any], extra_origin: dict[str, str]) -> None:
+    for name in LISTS:
+        present = {_entry_id(entry) for entry in raw[name]}
+        for entry in extra.pop(name):
+            key = _entry_id(entry)
+            if key in present and name != "consent_texts":
+                file = extra_origin[f"{name}.{key}"]
+                raise BookError(file, key, "is in the base book already", "Choose a new id.")
+            raw[name].append(entry)
+    raw["settings"] = _tightened(raw.get("settings", {}), extra.pop("settings", {}))
+    raw |= extra
+
+
+def _tightened(base: dict[str, Any], own: dict[str, Any]) -> dict[str, Any]:
+    for key, value in own.items():
+        looser = key not in base or (
+            value < base[key] if key == "urea_minutes_min" else value > base[key]
+        )
+        if looser:
+            raise BookError(
+                "book.yaml",
+                f"settings.{key}",
+                "an overlay may tighten a setting of the base book and never loosen it",
+                "Leave it out, or make it stricter.",
+            )
+    return base | own
+
+
+def _entry_id(entry: Any) -> str:
+    return str(entry.get("id", "?")) if isinstance(entry, dict) else str(entry)
+
+
+def _book_error(error: ValidationError, raw: dict[str, Any], origin: dict[str, str]) -> BookError:
+    first = error.errors()[0]
+    place = list(first["loc"])
+    kind = str(place[0]) if place else "book"
+    entry, file = kind, "base/book.yaml"
+    if kind in LISTS and len(place) > 1 and isinstance(place[1], int):
+        entry = _entry_id(raw[kind][place[1]])
+        file = origin.get(f"{kind}.{entry}", file)
+        place = place[2:]
+    elif kind == "words" and len(place) > 1:
+        file, place = f"words/{place[1]}.yaml", place[2:]
+    where = ".".join(_with_ids(place, raw, kind, first["loc"]))
+    return BookError(
+        file, entry, f"{where or 'entry'}: {first['msg']}", "See docs/rulebook.md for what fits."
+    )
+
+
+def _with_ids(place: list[Any], raw: dict[str, Any], kind: str, loc: Any) -> Iterator[str]:
+    """`questions.numb_feet.kind` says more than `questions.3.kind`."""
+    held: Any = raw[kind][loc[1]] if kind in LISTS and len(loc) > 1 else None
+    for part in place:
+        inside = isinstance(held, list) and isinstance(part, int) and part < len(held)
+        held = held[part] if inside else held.get(part) if isinstance(held, dict) else None
+        yield str(held["id"] if inside and isinstance(held, dict) and "id" in held else part)

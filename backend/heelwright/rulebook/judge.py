@@ -1,0 +1,193 @@
+"""Judges answers and findings by a book: three-valued, so an unanswered question is never "no".
+
+Answers for the outcome, what is still open and what to ask for it, and the limits that bind.
+Does not decide whether a visit may start: consent, clearances and referrals stand elsewhere.
+The twin is judge.ts; the shape of a judgement as JSON is the same.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import asdict, dataclass
+from typing import Any, Literal
+
+from heelwright.rulebook.answers import DONT_KNOW
+from heelwright.rulebook.compiled import Asked, Compiled
+from heelwright.rulebook.expansion import UNSURE
+from heelwright.rulebook.expressions import Expression, Value
+from heelwright.rulebook.facts import derive
+from heelwright.rulebook.limits import MergedLimits, merge
+from heelwright.rulebook.schema import OUTCOMES, REFER_TO, WITHIN, Outcome, ReferTo, Rule, Within
+
+HOLDS_FROM = OUTCOMES.index("needs_clearance")
+REFERS_FROM = OUTCOMES.index("refer_first")
+
+
+@dataclass(frozen=True)
+class FiredRule:
+    id: str
+    outcome: Outcome
+    refer_to: ReferTo | None
+    within: Within | None
+    limits: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class OpenRule:
+    id: str
+    outcome: Outcome
+    missing: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Referral:
+    level: Literal["refer_first", "emergency"]
+    refer_to: ReferTo
+    within: Within
+
+
+@dataclass(frozen=True)
+class Judgement:
+    """`shown` are the questions that apply; `to_ask` those whose answer is still wanted.
+
+    `to_ask` may also hold `findings` and `age`, where those leave a fact unknown.
+    """
+
+    outcome: Outcome
+    complete: bool
+    held: bool
+    fired: tuple[FiredRule, ...]
+    open: tuple[OpenRule, ...]
+    to_ask: tuple[str, ...]
+    shown: tuple[str, ...]
+    limits: MergedLimits
+    referral: Referral | None
+    aftercare: tuple[str, ...]
+    weeks_until_next: int | None
+
+    def as_json(self) -> dict[str, Any]:
+        return asdict(self)
+
+
+class Sitting:
+    """One set of answers in front of one book."""
+
+    def __init__(
+        self,
+        book: Compiled,
+        answers: Mapping[str, Any],
+        findings: Sequence[Mapping[str, Any]],
+        age: int | None,
+    ) -> None:
+        self.book, self.answers = book, answers
+        facts = derive(answers, findings, age, book.elderly_age)
+        self.bindings: dict[str, Value] = {
+            key: value for key, value in facts.items() if key in book.sources
+        } | dict(_bound(book, answers))
+        plain = book.compiler.activation(self.bindings)
+        self.applies = {key: asked.applies.evaluate(plain) for key, asked in book.asked.items()}
+        self.bindings |= dict(self._unsure())
+        self._activation = book.compiler.activation(self.bindings)
+
+    def value(self, expression: Expression) -> bool | None:
+        return expression.evaluate(self._activation)
+
+    def missing(self, expression: Expression) -> tuple[str, ...]:
+        unbound = (name for name in expression.names if name not in self.bindings)
+        return tuple(dict.fromkeys(name.removeprefix(UNSURE) for name in unbound))
+
+    def _unsure(self) -> Iterator[tuple[str, bool]]:
+        """A question that is still to be answered may yet be answered "don't know"."""
+        for key in self.book.asked:
+            if key in self.answers or self.applies[key] is False:
+                yield UNSURE + key, self.answers.get(key) == DONT_KNOW
+
+    def wanted(self, missing: Iterable[str]) -> list[str]:
+        """The questions to put for these names; those that do not apply only if no other is."""
+        unanswered = list(dict.fromkeys(self._unanswered(missing)))
+        applying = [key for key in unanswered if self.applies.get(key) is not False]
+        return list(dict.fromkeys(self._in_reach(applying or unanswered)))
+
+    def _unanswered(self, missing: Iterable[str]) -> Iterator[str]:
+        for name in missing:
+            sources = self.book.sources.get(name, (name,))
+            empty = [key for key in sources if key in self.book.asked and key not in self.answers]
+            # All is answered and the fact is still unknown: look again at what it rests on last.
+            again = [] if self.answers.get(sources[-1]) == DONT_KNOW else [sources[-1]]
+            is_fact = name in self.book.sources
+            yield from empty or (again if is_fact else ())
+
+    def _in_reach(self, keys: Iterable[str]) -> Iterator[str]:
+        """Before a question that may not apply, the questions that decide whether it does."""
+        for key in keys:
+            asked = self.book.asked.get(key)
+            if asked is not None and self.applies[key] is None:
+                yield from self.wanted(self.missing(asked.applies)) or [key]
+            else:
+                yield key
+
+
+def judge(
+    book: Compiled,
+    answers: Mapping[str, Any],
+    findings: Sequence[Mapping[str, Any]],
+    age: int | None,
+) -> Judgement:
+    """Answers and findings must have been checked."""
+    sitting = Sitting(book, answers, findings, age)
+    fired, open_rules = [], []
+    for rule, expression in sorted(book.rules, key=lambda pair: -OUTCOMES.index(pair[0].outcome)):
+        value = sitting.value(expression)
+        if value:
+            fired.append(rule)
+        elif value is None:
+            open_rules.append((rule, sitting.missing(expression)))
+    unmet = [key for key, asked in book.asked.items() if _unmet(sitting, key, asked)]
+    missing = [missing for _, missing in open_rules] + [(key,) for key in unmet]
+    holding = any(OUTCOMES.index(rule.outcome) >= HOLDS_FROM for rule, _ in open_rules)
+    binding = [limit for rule in (*fired, *(r for r, _ in open_rules)) for limit in rule.limits]
+    return Judgement(
+        outcome=fired[0].outcome if fired else "go",
+        complete=not missing,
+        held=holding or bool(unmet),
+        fired=tuple(
+            FiredRule(rule.id, rule.outcome, rule.refer_to, rule.within, tuple(rule.limits))
+            for rule in fired
+        ),
+        open=tuple(OpenRule(rule.id, rule.outcome, names) for rule, names in open_rules),
+        to_ask=tuple(dict.fromkeys(key for names in missing for key in sitting.wanted(names))),
+        shown=tuple(key for key, asked in book.asked.items() if _shown(sitting, key, asked)),
+        limits=merge(book.limits[key] for key in dict.fromkeys(binding)),
+        referral=_referral(fired),
+        aftercare=tuple(a.id for a, when in book.aftercare if sitting.value(when) is not False),
+        weeks_until_next=min((i.weeks for i, when in book.intervals if sitting.value(when)),
+                             default=None),
+    )  # fmt: skip
+
+
+def _bound(book: Compiled, answers: Mapping[str, Any]) -> Iterator[tuple[str, Value]]:
+    for key, answer in answers.items():
+        kind = book.asked[key].question.kind
+        if answer != DONT_KNOW and kind != "date_known":
+            # 3 and 3.0 are one number on the phone.
+            yield key, float(answer) if kind == "number" else answer
+
+
+def _shown(sitting: Sitting, key: str, asked: Asked) -> bool:
+    applies = sitting.applies[key]
+    return applies is True or (applies is None and asked.must)
+
+
+def _unmet(sitting: Sitting, key: str, asked: Asked) -> bool:
+    return asked.must and key not in sitting.answers and sitting.applies[key] is not False
+
+
+def _referral(fired: Sequence[Rule]) -> Referral | None:
+    referring = [rule for rule in fired if OUTCOMES.index(rule.outcome) >= REFERS_FROM]
+    if not referring:
+        return None
+    level = referring[0].outcome
+    at_level = [rule for rule in referring if rule.outcome == level]
+    return Referral(
+        level="emergency" if level == "emergency" else "refer_first",
+        refer_to=max((r.refer_to for r in at_level if r.refer_to), key=REFER_TO.index),
+        within=max((r.within for r in referring if r.within), key=WITHIN.index),
+    )

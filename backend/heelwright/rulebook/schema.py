@@ -1,0 +1,179 @@
+"""The shape of the book files: one strict model for each kind of entry.
+
+Answers for what an entry may hold. What entries may say about each other (known names,
+existing limits, words for everything) is checked in `checks`, expressions in `expressions`.
+"""
+
+from typing import Annotated, Literal, Self
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+Id = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]+$", max_length=60)]
+Text = Annotated[str, Field(min_length=1, max_length=4000)]
+Outcome = Literal["go", "go_with_limits", "needs_clearance", "refer_first", "emergency"]
+Within = Literal["now", "same_day", "one_working_day", "days", "weeks"]
+ReferTo = Literal["emergency_services", "foot_team", "gp", "specialist_nurse", "pharmacist"]
+Basis = Literal["published", "published_secondary", "common_practice", "from_memory"]
+Kind = Literal["yes_no", "choice", "choices", "number", "date_known", "touch_sites"]
+Span = Annotated[list[float], Field(min_length=2, max_length=2)]
+FactType = Literal["bool", "int", "number"]
+
+# Each from the least to the most strict; places in these tuples are what "stricter" means.
+OUTCOMES: tuple[Outcome, ...] = (
+    "go",
+    "go_with_limits",
+    "needs_clearance",
+    "refer_first",
+    "emergency",
+)
+WITHIN: tuple[Within, ...] = ("weeks", "days", "one_working_day", "same_day", "now")
+REFER_TO: tuple[ReferTo, ...] = (
+    "pharmacist",
+    "specialist_nurse",
+    "gp",
+    "foot_team",
+    "emergency_services",
+)
+
+
+class Entry(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+
+
+class Sourced(Entry):
+    source: Text
+    basis: Basis
+
+
+class Settings(Entry):
+    screen_valid_hours: int = Field(gt=0)
+    entered_in_error_minutes: int = Field(gt=0)
+    urea_minutes_min: float = Field(ge=0)
+    urea_minutes_max: float = Field(gt=0)
+    elderly_age: int = Field(gt=0)
+
+
+class Question(Entry):
+    id: Id
+    kind: Kind
+    choices: list[Id] = []
+    min: float | None = None
+    max: float | None = None
+    unit: Id | None = None
+    ask_when: Text | None = None
+
+    @model_validator(mode="after")
+    def fields_fit_the_kind(self) -> Self:
+        if (self.kind in ("choice", "choices")) != bool(self.choices):
+            raise ValueError("choices belong to the kinds choice and choices, and only to those")
+        if len(set(self.choices)) != len(self.choices) or "dont_know" in self.choices:
+            raise ValueError("each choice once, and dont_know is never one: it is always offered")
+        if self.kind != "number" and (self.min, self.max, self.unit) != (None, None, None):
+            raise ValueError("min, max and unit belong to the kind number only")
+        return self
+
+
+class Group(Entry):
+    id: Id
+    part: Literal["health", "foot"]
+    ask_when: Text | None = None
+    must: bool = False
+    questions: list[Question] = Field(min_length=1)
+
+
+class Fact(Entry):
+    id: Id
+    type: FactType
+    from_: list[Id] = Field(alias="from", min_length=1)
+
+
+class Condition(Entry):
+    id: Id
+    when: Annotated[str, Field(min_length=1)]
+
+
+class Rule(Sourced):
+    id: Id
+    group: Id
+    when: Text
+    outcome: Outcome
+    refer_to: ReferTo | None = None
+    within: Within | None = None
+    limits: list[Id] = []
+    # Published intervals, shown beside the prompt and not judged by.
+    check_every_months: Span | None = None
+    first_seen_weeks: Span | None = None
+
+    @model_validator(mode="after")
+    def fields_fit_the_outcome(self) -> Self:
+        refers = self.outcome in ("refer_first", "emergency")
+        if refers and (self.refer_to is None or self.within is None):
+            raise ValueError(f"{self.outcome} needs refer_to and within")
+        if self.outcome == "go_with_limits" and not self.limits:
+            raise ValueError("go_with_limits needs at least one limit")
+        return self
+
+
+class Limit(Sourced):
+    id: Id
+    bits_allowed: list[Id] | None = None
+    top_speed_m_s: float | None = Field(default=None, gt=0)
+    max_rpm: dict[Id, int] = {}
+    no_bit_in_crack: bool = False
+    no_blades: bool = False
+    softener: Literal["allowed", "none"] = "allowed"
+    softener_max_percent: float | None = Field(default=None, gt=0, le=100)
+    softener_min_minutes: float | None = Field(default=None, ge=0)
+    softener_max_minutes: float | None = Field(default=None, gt=0)
+    leave_alone: list[Id] = []
+
+
+class Bit(Sourced):
+    id: Id
+    usual_rpm: int = Field(gt=0)
+    cutting: bool
+    pointed: bool
+    finish_with: list[Id] = []
+
+
+class Aftercare(Sourced):
+    id: Id
+    when: Text | None = None
+
+
+class StopSign(Sourced):
+    id: Id
+
+
+class ConsentText(Entry):
+    id: Id
+    version: int = Field(gt=0)
+    current: bool
+
+
+class Interval(Sourced):
+    id: Id
+    when: Text
+    weeks: int = Field(gt=0)
+
+
+class Content(Entry):
+    """A whole book, base and overlay joined, before any expression is compiled."""
+
+    id: Id
+    title: Text
+    edition: Text
+    overlay: Id | None
+    settings: Settings
+    groups: list[Group]
+    facts: list[Fact]
+    conditions: list[Condition]
+    rules: list[Rule]
+    limits: list[Limit]
+    bits: list[Bit]
+    areas: list[Id]
+    aftercare: list[Aftercare]
+    stop_signs: list[StopSign]
+    consent_texts: list[ConsentText]
+    intervals: list[Interval]
+    words: dict[str, dict[str, str]]
