@@ -1,0 +1,116 @@
+"""What a chain of links is, and what is wrong with one. Pure: no Django, no keys of its own."""
+
+import hashlib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from uuid import UUID
+
+from heelwright.evidence.signing import is_signed
+from heelwright.vault.encoding import encode
+
+FIRST_PREVIOUS = bytes(32)
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """What a link says, before it is hashed and signed."""
+
+    practice: UUID
+    number: int
+    what: str
+    row: UUID
+    digest: bytes
+    previous: bytes
+    key_id: str
+    made_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class SealedEntry:
+    entry: Entry
+    link_hash: bytes
+    signature: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """How far the chain goes, noted apart from the links, so that a cut-off end shows."""
+
+    number: int
+    link_hash: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    number: int
+    code: str
+
+
+@dataclass(frozen=True, slots=True)
+class Verification:
+    """`links` were looked at; the chain stands if there are no faults."""
+
+    links: int
+    head: Head | None
+    faults: tuple[Fault, ...]
+
+    @property
+    def stands(self) -> bool:
+        return not self.faults
+
+
+def link_hash(entry: Entry) -> bytes:
+    """SHA-256 over every part of the link, the hash of the one before it included."""
+    return hashlib.sha256(
+        encode(
+            "heelwright.evidence.link.1",
+            entry.practice,
+            entry.number,
+            entry.what,
+            entry.row,
+            entry.digest,
+            entry.previous,
+            entry.key_id,
+            entry.made_at.astimezone(UTC).isoformat(timespec="microseconds"),
+        )
+    ).digest()
+
+
+def check_chain(
+    practice: UUID,
+    links: Iterable[SealedEntry],
+    head: Head | None,
+    public_keys: Mapping[str, bytes],
+) -> Verification:
+    """Every fault of the chain, in order. `links` come by number."""
+    faults: list[Fault] = []
+    count, last = 0, Head(0, FIRST_PREVIOUS)
+    for link in links:
+        count += 1
+        faults += [
+            Fault(link.entry.number, code) for code in _faults(practice, link, last, public_keys)
+        ]
+        last = Head(link.entry.number, link.link_hash)
+    found = last if count else None
+    if found != head:
+        faults.append(Fault(last.number, "head_differs"))
+    return Verification(count, found, tuple(faults))
+
+
+def _faults(
+    practice: UUID, link: SealedEntry, before: Head, public_keys: Mapping[str, bytes]
+) -> Iterable[str]:
+    if link.entry.practice != practice:
+        yield "other_practice"
+    if link.entry.number != before.number + 1:
+        yield "number_missing"
+    if link.entry.previous != before.link_hash:
+        yield "previous_differs"
+    if link.link_hash != link_hash(link.entry):
+        yield "content_differs"
+    public = public_keys.get(link.entry.key_id)
+    if public is None:
+        yield "key_unknown"
+    elif not is_signed(public, link.signature, link.link_hash):
+        yield "signature_wrong"
