@@ -1,8 +1,9 @@
 """Looks the locked packages up in the advisory databases of Python and npm.
 
-Both databases need the network. Where one does not answer, or answers without knowing the packages, the look-up is reported
-as skipped, in words, and never as clean. With --only-report a finding is printed and does not fail: a new advisory must not
-turn an unchanged commit red. `make audit` fails on a finding.
+Both databases need the network. Where one does not answer, or answers without knowing the packages,
+the look-up is reported as skipped, in words, and never as clean. With --only-report a finding is
+printed and does not fail: a new advisory must not turn an unchanged commit red. `make audit` fails
+on a finding.
 """
 
 import json

@@ -1,7 +1,8 @@
 """Checks the lock files against what asks for them, without the network.
 
-Every requirement of pyproject.toml has a pin that satisfies it and every pin has a hash; what is installed agrees with the
-pins and with itself; package-lock.json agrees with package.json. It does not look for newer releases: `make lock` does.
+Every requirement of pyproject.toml has a pin that satisfies it and every pin has a hash; what is
+installed agrees with the pins and with itself; package-lock.json agrees with package.json. It does
+not look for newer releases: `make lock` does.
 """
 
 import json
@@ -72,7 +73,9 @@ def installed_faults() -> Iterator[str]:
 
 def main() -> int:
     read = {name: (ROOT / name).read_text() for name in ("pyproject.toml", "requirements.txt")}
-    pwa = {name: (ROOT / "pwa" / name).read_text() for name in ("package.json", "package-lock.json")}
+    pwa = {
+        name: (ROOT / "pwa" / name).read_text() for name in ("package.json", "package-lock.json")
+    }
     faults = [
         *python_faults(read["pyproject.toml"], read["requirements.txt"]),
         *npm_faults(pwa["package.json"], pwa["package-lock.json"]),
