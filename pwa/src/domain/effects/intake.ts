@@ -23,13 +23,10 @@ export const markEnteredInError: Effect<"mark_entered_in_error"> = ({ what, row 
   amend(what, row, { entered_in_error: true }),
 ];
 
-export const signConsent: Effect<"sign_consent"> = (args) => {
-  const { consent, strokes, ...signed } = args;
-  // The signature itself is evidence for the server; a row without it is enough to work by.
-  void strokes;
-  const stands = { ...signed, withdrawn_at: null, withdrawn_reason: "" };
-  return [put("consent", consent, stands, signed.client)];
-};
+// The signature itself is evidence for the server; the phone works by the rest of the row.
+export const signConsent: Effect<"sign_consent"> = ({ consent, strokes, ...signed }) => [
+  put("consent", consent, { ...signed, withdrawn_at: null, withdrawn_reason: "" }, signed.client),
+];
 
 export const withdrawConsent: Effect<"withdraw_consent"> = ({ consent, withdrawn_at, reason }) => [
   amend("consent", consent, { withdrawn_at, withdrawn_reason: reason }),

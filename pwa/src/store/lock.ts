@@ -1,0 +1,138 @@
+/**
+ * Who may see what is on the phone just now. Holds the record key and the PIN, both in memory only. Reads
+ * and writes nothing.
+ */
+import { type Readable, writable } from "svelte/store";
+
+import type { Phase } from "./api";
+import { Fault } from "./fault";
+
+export interface LockSettings {
+  /** Idle for so long: covered, the PIN is enough. */
+  cover_after_seconds: number;
+  /** Idle for so long: the key is dropped, the passphrase is needed. */
+  lock_after_seconds: number;
+  pin_tries: number;
+}
+
+export const LOCK_SETTINGS: LockSettings = {
+  cover_after_seconds: 120,
+  lock_after_seconds: 900,
+  pin_tries: 5,
+};
+
+export interface LockState {
+  phase: Phase;
+  pin_set: boolean;
+  pin_tries_left: number;
+}
+
+type ClosedPhase = Exclude<Phase, "unlocked" | "covered">;
+
+export class Lock {
+  readonly #state;
+  readonly state: Readable<LockState>;
+  readonly #settings: LockSettings;
+  readonly #now: () => Date;
+  #phase: Phase = "starting";
+  #key: CryptoKey | null = null;
+  #pin: string | null = null;
+  #triesLeft: number;
+  #touchedAt = 0;
+
+  constructor(settings: LockSettings, now: () => Date) {
+    this.#settings = settings;
+    this.#now = now;
+    this.#triesLeft = settings.pin_tries;
+    this.#state = writable(this.#snapshot());
+    this.state = { subscribe: this.#state.subscribe };
+  }
+
+  get phase(): Phase {
+    return this.#phase;
+  }
+
+  /** The record key; throws `locked` where the phase has none. */
+  key(): CryptoKey {
+    if (this.#key === null) throw new Fault("locked");
+    return this.#key;
+  }
+
+  opened(key: CryptoKey): void {
+    this.#key = key;
+    this.#touchedAt = this.#now().getTime();
+    this.#triesLeft = this.#settings.pin_tries;
+    this.#enter("unlocked");
+  }
+
+  /** Drops key and PIN. */
+  close(phase: ClosedPhase): void {
+    this.#key = null;
+    this.#pin = null;
+    this.#enter(phase);
+  }
+
+  setPin(pin: string): void {
+    if (this.#phase !== "unlocked") throw new Fault("locked");
+    if (!/^\d{4,6}$/.test(pin)) throw new Fault("pin_not_digits");
+    this.#pin = pin;
+    this.#triesLeft = this.#settings.pin_tries;
+    this.#announce();
+  }
+
+  cover(): void {
+    if (this.#phase === "unlocked") this.#enter("covered");
+  }
+
+  uncover(pin: string): void {
+    this.tick();
+    if (this.#phase !== "covered") throw new Fault("locked");
+    if (this.#pin === null) throw new Fault("pin_gone");
+    if (pin !== this.#pin) this.#wrongPin();
+    this.#triesLeft = this.#settings.pin_tries;
+    this.#touchedAt = this.#now().getTime();
+    this.#enter("unlocked");
+  }
+
+  touched(): void {
+    // A phone that has slept wakes with a touch: the idle time before it counts first.
+    this.tick();
+    if (this.#phase === "unlocked") this.#touchedAt = this.#now().getTime();
+  }
+
+  tick(): void {
+    if (this.#key === null) return;
+    const idle = (this.#now().getTime() - this.#touchedAt) / 1000;
+    // A clock that went far back tells nothing about how long the phone lay there.
+    if (idle < -this.#settings.cover_after_seconds || idle >= this.#settings.lock_after_seconds)
+      this.close("locked");
+    else if (idle >= this.#settings.cover_after_seconds) this.cover();
+  }
+
+  #wrongPin(): never {
+    this.#triesLeft -= 1;
+    if (this.#triesLeft > 0) {
+      this.#announce();
+      throw new Fault("wrong_pin");
+    }
+    this.close("locked");
+    throw new Fault("pin_gone");
+  }
+
+  #enter(phase: Phase): void {
+    this.#phase = phase;
+    this.#announce();
+  }
+
+  #announce(): void {
+    this.#state.set(this.#snapshot());
+  }
+
+  #snapshot(): LockState {
+    return {
+      phase: this.#phase,
+      pin_set: this.#pin !== null,
+      pin_tries_left: this.#triesLeft,
+    };
+  }
+}

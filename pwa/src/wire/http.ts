@@ -1,0 +1,157 @@
+/**
+ * The one file that speaks HTTP. Tells apart no connection, a page that is not our server's, a refusal and
+ * a fault; decides nothing about what to do then.
+ */
+import type {
+  Command,
+  DeviceRegistered,
+  Id,
+  PullReply,
+  PushReply,
+  Refusal,
+  RulebookBody,
+} from "./types";
+
+/** `code` is the server's own, or one of no_connection, not_our_server, server_trouble. */
+export class HttpFault extends Error {
+  readonly code: string;
+  readonly status: number;
+
+  constructor(code: string, status: number, options?: ErrorOptions) {
+    super(code, options);
+    this.name = "HttpFault";
+    this.code = code;
+    this.status = status;
+  }
+}
+
+export interface Credentials {
+  token: string;
+  device: Id;
+}
+
+export interface Http {
+  /** Returns the session token. */
+  login(email: string, password: string): Promise<string>;
+  endSession(session: string): Promise<void>;
+  enrol(session: string, device: Id, name: string): Promise<DeviceRegistered>;
+  push(as: Credentials, commands: readonly Command[]): Promise<PushReply>;
+  pull(as: Credentials, cursor: string | null): Promise<PullReply>;
+  /** Null where `held` is still the newest. */
+  rulebook(as: Credentials, held: string | null): Promise<RulebookBody | null>;
+  referralLetter(as: Credentials, referral: Id): Promise<Blob>;
+}
+
+interface Call {
+  method?: "GET" | "POST" | "DELETE";
+  headers?: Record<string, string>;
+  body?: unknown;
+  timeout?: number;
+}
+
+const TIMEOUT = 20_000;
+/** A first pull over a slow line carries thousands of rows. */
+const LONG_TIMEOUT = 60_000;
+const SESSION = "/_allauth/app/v1/auth/session";
+
+export function openHttp(fetcher: typeof fetch, base: string): Http {
+  const call = (path: string, options: Call) => send(fetcher, base + path, options);
+
+  return {
+    async login(email, password) {
+      const body = { email, password };
+      const reply = await call("/_allauth/app/v1/auth/login", { method: "POST", body });
+      const { meta } = await json<{ meta?: { session_token?: string } }>(reply);
+      if (meta?.session_token === undefined) throw new HttpFault("not_our_server", reply.status);
+      return meta.session_token;
+    },
+
+    async endSession(session) {
+      await call(SESSION, { method: "DELETE", headers: { "X-Session-Token": session } });
+    },
+
+    async enrol(session, device, name) {
+      const headers = { "X-Session-Token": session };
+      const reply = await call("/api/devices", { method: "POST", headers, body: { device, name } });
+      return echoed(await ours<DeviceRegistered>(reply), device);
+    },
+
+    async push(as, commands) {
+      const body = { device: as.device, commands };
+      const options = { method: "POST", headers: bearer(as), body, timeout: LONG_TIMEOUT } as const;
+      return echoed(await ours<PushReply>(await call("/api/push", options)), as.device);
+    },
+
+    async pull(as, cursor) {
+      const body = { device: as.device, cursor };
+      const options = { method: "POST", headers: bearer(as), body, timeout: LONG_TIMEOUT } as const;
+      return echoed(await ours<PullReply>(await call("/api/pull", options)), as.device);
+    },
+
+    async rulebook(as, held) {
+      const known = held === null ? {} : { "If-None-Match": `"${held}"` };
+      const reply = await call("/api/rulebook", { headers: { ...bearer(as), ...known } });
+      return reply.status === 304 ? null : ours<RulebookBody>(reply);
+    },
+
+    async referralLetter(as, referral) {
+      const path = `/api/documents/referral_letter/${referral}`;
+      const reply = await call(path, { headers: bearer(as) });
+      if (!reply.ok) await ours(reply);
+      if (!isOfType(reply, "application/pdf")) throw new HttpFault("not_our_server", reply.status);
+      return reply.blob();
+    },
+  };
+}
+
+async function send(fetcher: typeof fetch, url: string, options: Call): Promise<Response> {
+  const { method = "GET", headers = {}, body, timeout = TIMEOUT } = options;
+  const carries = body === undefined ? {} : { body: JSON.stringify(body) };
+  const type: Record<string, string> =
+    body === undefined ? {} : { "Content-Type": "application/json" };
+  try {
+    return await fetcher(url, {
+      method,
+      headers: { Accept: "application/json", ...type, ...headers },
+      ...carries,
+      // No cookies: the token in the header is the only thing that lets a device in.
+      credentials: "omit",
+      cache: "no-store",
+      redirect: "error",
+      signal: AbortSignal.timeout(timeout),
+    });
+  } catch (cause) {
+    throw new HttpFault("no_connection", 0, { cause });
+  }
+}
+
+/** A reply of our own API: the body, or its refusal as an HttpFault with the server's code. */
+async function ours<T>(reply: Response): Promise<T> {
+  if (reply.ok) return json<T>(reply);
+  if (reply.status >= 500) throw new HttpFault("server_trouble", reply.status);
+  const { code } = await json<Partial<Refusal>>(reply);
+  throw new HttpFault(typeof code === "string" ? code : "server_trouble", reply.status);
+}
+
+/** A hotel's or a care home's sign-in page answers 200 with HTML. */
+async function json<T>(reply: Response): Promise<T> {
+  if (!isOfType(reply, "application/json")) throw new HttpFault("not_our_server", reply.status);
+  try {
+    return (await reply.json()) as T;
+  } catch (cause) {
+    throw new HttpFault("no_connection", reply.status, { cause });
+  }
+}
+
+function isOfType(reply: Response, type: string): boolean {
+  return (reply.headers.get("Content-Type") ?? "").split(";")[0]?.trim() === type;
+}
+
+function echoed<T extends { device: Id }>(body: T, device: Id): T {
+  if (body.device !== device) throw new HttpFault("not_our_server", 200);
+  return body;
+}
+
+function bearer(as: Credentials): Record<string, string> {
+  return { Authorization: `Bearer ${as.token}` };
+}
