@@ -1,5 +1,6 @@
 #!/bin/sh
-# Resolves the lock files for every Python from 3.11 and every platform. Only names, versions and hashes are written:
+# Resolves the lock files for every Python from 3.11 and every platform. Pins that still fit stay; to take newer releases,
+# remove the lock file first. Only names, versions and hashes are written:
 # no index, no host. The settings of the machine (--no-config, and no UV_ or PIP_ variables) stay out of the result.
 set -eu
 cd "$(dirname "$0")/.."
@@ -9,7 +10,7 @@ done
 export UV_CUSTOM_COMPILE_COMMAND="make lock"
 
 compile() {
-    uv --no-config pip compile --quiet --upgrade --universal --python-version 3.11 --generate-hashes \
+    uv --no-config pip compile --quiet --universal --python-version 3.11 --generate-hashes \
         --no-emit-index-url --no-emit-find-links "$@"
 }
 
