@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from uuid import UUID
 
@@ -94,5 +95,5 @@ class Document:
     """
 
     name: str
-    template: str
+    template: Path
     fetch: Callable[[Any, UUID], Mapping[str, Any]]

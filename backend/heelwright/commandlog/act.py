@@ -58,17 +58,18 @@ class Act:
                 practice=self.practice,
                 kind=kind.name,
                 row_id=row.pk,
-                defaults={"scope": kind.scope(row), "seq": number},
+                defaults={"scope": kind.scope(row), "seq": number, "device": self.device},
             )
         return number
 
-    def version(self, row: Model) -> int:
-        """The number under which a row was last announced; 0 if never."""
+    def changed_elsewhere(self, row: Model, seen: int) -> bool:
+        """Whether another device has changed a row since the version that this one saw."""
         kind = registry.kind_of(row)
-        entry = FeedRow.objects.filter(
-            practice=self.practice, kind=kind.name if kind else "", row_id=row.pk
-        ).first()
-        return entry.seq if entry else 0
+        entries = FeedRow.objects.filter(practice=self.practice, row_id=row.pk, seq__gt=seen)
+        return (
+            kind is not None
+            and entries.filter(kind=kind.name).exclude(device=self.device).exists()
+        )
 
     def grant(self, staff: Staff, scope: UUID) -> None:
         """Let a person see a scope from now on."""

@@ -47,13 +47,17 @@ class LoggedArgs(SealedModel):
 
 
 class FeedRow(models.Model):
-    """The newest change of one row. A row has one entry, which moves to the newest number."""
+    """The newest change of one row. A row has one entry, which moves to the newest number.
+
+    `device` made that change: what a device did itself is never news to it.
+    """
 
     practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
     kind = models.CharField(max_length=32)
     row_id = models.UUIDField()
     scope = models.UUIDField()
     seq = models.BigIntegerField()
+    device = models.ForeignKey(Device, on_delete=models.PROTECT)
 
     class Meta:
         constraints = [

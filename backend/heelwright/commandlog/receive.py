@@ -18,7 +18,7 @@ from heelwright.commandlog import permissions, registry
 from heelwright.commandlog.act import Act
 from heelwright.commandlog.models import CommandRecord, FeedRow, LoggedArgs
 from heelwright.commandlog.validation import parse
-from heelwright.commandlog.wire import Envelope, Receipt, RefusalOut
+from heelwright.commandlog.wire import EARLIEST, Envelope, Receipt, RefusalOut
 from heelwright.declarations import Command, Power, Refused, Role
 from heelwright.tenancy.models import Device, Practice
 from heelwright.tenancy.signin import DeviceRevoked
@@ -114,6 +114,13 @@ def _apply(act: Act, spec: Command | None, envelope: Envelope) -> None:
             "The server does not know this kind of entry.",
             "Update the app. If it still shows, tell the person who runs your practice.",
             field="name",
+        )
+    if envelope.made_at < EARLIEST:
+        raise Refused(
+            "date_too_early",
+            "The device's clock is far off.",
+            "Set the date of the device, then enter this again.",
+            field="made_at",
         )
     permissions.check_command(spec.name, Role(act.staff.role), envelope.args)
     spec.apply(act, parse(spec.args, envelope.args))

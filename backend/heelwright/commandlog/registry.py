@@ -1,4 +1,4 @@
-"""What the areas have declared: every command and every kind of row that syncs."""
+"""What the areas have declared: every command, every kind of row that syncs, every paper."""
 
 from collections.abc import Callable
 from typing import Any
@@ -6,10 +6,11 @@ from typing import Any
 from django.db.models import Model
 from pydantic import BaseModel
 
-from heelwright.declarations import Command, FeedKind, Power
+from heelwright.declarations import Command, Document, FeedKind, Power
 
 _commands: dict[str, Command] = {}
 _kinds: dict[str, FeedKind] = {}
+_documents: dict[str, Document] = {}
 Apply = Callable[[Any, Any], None]
 
 
@@ -32,6 +33,18 @@ def feed_kind(kind: FeedKind) -> FeedKind:
         raise ValueError(f"feed kind {kind.name} is declared twice")
     _kinds[kind.name] = kind
     return kind
+
+
+def document(paper: Document) -> Document:
+    """Declare a printable paper."""
+    if paper.name in _documents:
+        raise ValueError(f"document {paper.name} is declared twice")
+    _documents[paper.name] = paper
+    return paper
+
+
+def documents() -> dict[str, Document]:
+    return dict(_documents)
 
 
 def commands() -> dict[str, Command]:

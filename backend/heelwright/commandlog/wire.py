@@ -1,11 +1,31 @@
 """The shapes of the write path on the wire: the envelope of a command and the receipt it gets."""
 
-from typing import Any, Literal
+from datetime import UTC, datetime
+from typing import Annotated, Any, Literal
 from uuid import UUID
 
-from pydantic import AwareDatetime, BaseModel, ConfigDict, Field
+from pydantic import AfterValidator, AwareDatetime, BaseModel, ConfigDict, Field, StringConstraints
+from pydantic_core import PydanticCustomError
 
 Status = Literal["applied", "already_applied", "refused", "held_back"]
+EARLIEST = datetime(2020, 1, 1, tzinfo=UTC)
+
+
+def plausible(moment: datetime) -> datetime:
+    """A moment of work can't lie before there was this app; a year of 1900 is a slip."""
+    if moment < EARLIEST:
+        raise PydanticCustomError(
+            "date_too_early",
+            "too early",
+            {"text": "This date is too long ago.", "remedy": "Check the date and the year."},
+        )
+    return moment
+
+
+Moment = Annotated[AwareDatetime, AfterValidator(plausible)]
+Line = Annotated[str, StringConstraints(max_length=200)]
+Text = Annotated[str, StringConstraints(max_length=4000)]
+Name = Annotated[str, StringConstraints(min_length=1, max_length=120)]
 
 
 class Args(BaseModel):

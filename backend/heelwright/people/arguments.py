@@ -7,12 +7,9 @@ from uuid import UUID
 from pydantic import AfterValidator, Field, StringConstraints
 from pydantic_core import PydanticCustomError
 
-from heelwright.commandlog.wire import Args
+from heelwright.commandlog.wire import Args, Line, Name, Text
 from heelwright.declarations import Role
 
-Line = Annotated[str, StringConstraints(max_length=200)]
-Text = Annotated[str, StringConstraints(max_length=4000)]
-Name = Annotated[str, StringConstraints(min_length=1, max_length=120)]
 Email = Annotated[str, StringConstraints(max_length=254, pattern=r"^$|^[^@\s]+@[^@\s]+\.[^@\s]+$")]
 
 

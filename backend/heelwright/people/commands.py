@@ -19,6 +19,8 @@ from heelwright.people.team import colleague
 def register_client(act: Act, args: RegisterClient) -> None:
     act.subject = args.client
     fresh_id(Client, args.client, "client")
+    if args.born > act.now.date():
+        raise Refused("date_too_late", "This date of birth lies ahead.", "Check the year.", "born")
     facility = facility_for(act, args.facility)
     if act.role is Role.COORDINATOR and facility is None:
         raise Refused(
@@ -60,7 +62,7 @@ def amend_client(act: Act, args: AmendClient) -> None:
     changes = args.changes.given()
     check_command("register_client", act.role, changes)
     now = {field: getattr(client, _column(field)) for field in changes}
-    clash = clashing_field(args.seen, client.field_versions, now, changes)
+    clash = clashing_field(args.seen, _by_others(act, client), now, changes)
     if clash is not None:
         raise Refused(
             "changed_elsewhere",
@@ -75,13 +77,18 @@ def amend_client(act: Act, args: AmendClient) -> None:
         if value is None and field != "facility":
             raise Refused("missing_field", "This can't be empty.", "Fill it in.", f"changes.{field}")
         setattr(client, field, value)
-    version = act.practice.feed_seq + 1
-    client.field_versions = {**client.field_versions, **dict.fromkeys(changes, version)}
+    change = {"at": act.practice.feed_seq + 1, "by": str(act.device.pk)}
+    client.field_versions = {**client.field_versions, **dict.fromkeys(changes, change)}
     act.put(client)
     if "facility" in changes and left != client.facility_id:
         if left is not None:
             _close_to_coordinators(act, client, left)
         _open_to_facility(act, client)
+
+
+def _by_others(act: Act, client: Client) -> dict[str, int]:
+    own = str(act.device.pk)
+    return {f: change["at"] for f, change in client.field_versions.items() if change["by"] != own}
 
 
 def _column(field: str) -> str:
@@ -92,12 +99,14 @@ def _column(field: str) -> str:
 def assign_client(act: Act, args: AssignClient) -> None:
     client = client_for(act, args.client)
     act.grant(colleague(act, args.staff), client.pk)
+    act.announce(client)
 
 
 @command(Power.PERMISSION, AssignClient)
 def unassign_client(act: Act, args: AssignClient) -> None:
     client = client_for(act, args.client)
     act.withdraw(colleague(act, args.staff), client.pk)
+    act.announce(client)
 
 
 @command(Power.PERMISSION, RegisterFacility)

@@ -6,6 +6,7 @@ from uuid import UUID
 
 from pydantic import BaseModel
 
+from heelwright.commandlog.models import Access
 from heelwright.commandlog.registry import feed_kind
 from heelwright.declarations import FeedKind
 from heelwright.people.models import Client, Facility
@@ -43,6 +44,9 @@ class FacilityRow(BaseModel):
 
 
 class ClientRow(BaseModel):
+    """`staff` are those who have this client among theirs."""
+
+    staff: list[UUID]
     name: str
     born: str
     address: str
@@ -85,10 +89,15 @@ def facilities(ids: Iterable[UUID]) -> Rows:
 
 
 def clients(ids: Iterable[UUID]) -> Rows:
+    team: dict[UUID, list[UUID]] = {}
+    for access in Access.objects.filter(scope__in=ids, until=None):
+        team.setdefault(access.scope, []).append(access.staff_id)
+    plain = [f for f in ClientRow.model_fields if f not in {"staff", "facility"}]
     for c in Client.objects.filter(pk__in=ids):
         row = ClientRow(
+            staff=team.get(c.pk, []),
             facility=c.facility_id,
-            **{f: getattr(c, f) for f in ClientRow.model_fields if f != "facility"},
+            **{f: getattr(c, f) for f in plain},
         )
         yield c.pk, row
 

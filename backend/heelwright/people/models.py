@@ -25,8 +25,8 @@ class Facility(SealedModel):
 class Client(SealedModel):
     """A person whose feet are cared for.
 
-    `field_versions` keeps, for each field of the card, the feed number of its last change, so that two
-    people who change different fields do not undo each other.
+    `field_versions` keeps, for each field of the card, the feed number of its last change and the device
+    that made it, so that two people who change different fields do not undo each other.
     """
 
     id = models.UUIDField(primary_key=True)

@@ -1,0 +1,117 @@
+"""Consents, and what clinicians say: their answers to referrals, and their clearances."""
+
+from datetime import date, timedelta
+
+from heelwright.commandlog.act import Act, fresh_id
+from heelwright.commandlog.registry import command
+from heelwright.declarations import Power, Refused
+from heelwright.ids import new_id
+from heelwright.intake.arguments import (
+    RecordClearance,
+    RecordReferralAnswer,
+    SignConsent,
+    WithdrawConsent,
+)
+from heelwright.intake.models import (
+    Clearance,
+    Consent,
+    ConsentWithdrawal,
+    Referral,
+    ReferralAnswer,
+)
+from heelwright.people.access import client_for
+
+
+def _not_ahead(act: Act, day: date, field: str) -> None:
+    """A clinician's word can't date from the future; a day's grace for zones."""
+    if day > (act.now + timedelta(days=1)).date():
+        raise Refused("date_too_late", "This date lies ahead.", "Check the date.", field)
+
+
+@command(Power.REPORT, SignConsent)
+def sign_consent(act: Act, args: SignConsent) -> None:
+    client = client_for(act, args.client)
+    fresh_id(Consent, args.consent, "consent")
+    consent = Consent(
+        id=args.consent,
+        practice=act.practice,
+        client=client,
+        staff=act.staff,
+        text_id=args.text_id,
+        text_hash=args.text_hash,
+        signer_name=args.signer_name,
+        signer_role=args.signer_role,
+        authority=args.authority,
+        presented=args.presented,
+        own_wish=args.own_wish,
+        strokes=[[point.model_dump() for point in stroke] for stroke in args.strokes],
+        signed_at=args.signed_at,
+    )
+    act.put(consent)
+
+
+@command(Power.REPORT, WithdrawConsent)
+def withdraw_consent(act: Act, args: WithdrawConsent) -> None:
+    consent = Consent.objects.filter(practice=act.practice, pk=args.consent).first()
+    if consent is None:
+        raise Refused("not_found", "This consent was not found.", "Sync, look again.", "consent")
+    client = client_for(act, consent.client_id)
+    if not hasattr(consent, "withdrawal"):
+        withdrawal = ConsentWithdrawal(
+            id=new_id(),
+            practice=act.practice,
+            client=client,
+            staff=act.staff,
+            consent=consent,
+            reason=args.reason,
+            withdrawn_at=args.withdrawn_at,
+        )
+        withdrawal.save()
+        act.announce(consent)
+
+
+@command(Power.REPORT, RecordReferralAnswer)
+def record_referral_answer(act: Act, args: RecordReferralAnswer) -> None:
+    referral = Referral.objects.filter(practice=act.practice, pk=args.referral).first()
+    if referral is None:
+        raise Refused("not_found", "This referral was not found.", "Sync, look again.", "referral")
+    client = client_for(act, referral.client_id)
+    _not_ahead(act, args.answered_on, "answered_on")
+    answer = ReferralAnswer(
+        id=new_id(),
+        practice=act.practice,
+        client=client,
+        staff=act.staff,
+        referral=referral,
+        clinician=args.clinician,
+        clinician_role=args.clinician_role,
+        answered_on=args.answered_on,
+        recorded_at=act.made_at,
+        answer=args.answer,
+    )
+    answer.save()
+    act.announce(referral)
+
+
+@command(Power.REPORT, RecordClearance)
+def record_clearance(act: Act, args: RecordClearance) -> None:
+    client = client_for(act, args.client)
+    fresh_id(Clearance, args.clearance, "clearance")
+    _not_ahead(act, args.given_on, "given_on")
+    if args.expires_on < args.given_on:
+        raise Refused(
+            "ends_before_start", "It ends before it starts.", "Check both dates.", "expires_on"
+        )
+    clearance = Clearance(
+        id=args.clearance,
+        practice=act.practice,
+        client=client,
+        staff=act.staff,
+        clinician=args.clinician,
+        clinician_role=args.clinician_role,
+        given_on=args.given_on,
+        expires_on=args.expires_on,
+        covers=args.covers,
+        scope=args.scope,
+    )
+    act.put(clearance)

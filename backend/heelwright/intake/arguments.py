@@ -1,0 +1,143 @@
+"""The shapes of what is asked, seen, signed and answered."""
+
+from datetime import date
+from typing import Annotated, Any, Literal
+from uuid import UUID
+
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field
+from pydantic_core import PydanticCustomError
+
+from heelwright.commandlog.wire import Args, Line, Moment, Name, Text
+from heelwright.intake.rules import Level
+
+Answer = bool | float | Annotated[str, Field(max_length=200)] | list[Annotated[str, Field(max_length=60)]]
+Answers = Annotated[dict[Annotated[str, Field(max_length=60)], Answer], Field(max_length=400)]
+
+
+class Finding(BaseModel):
+    """Something seen at one place of a foot. Lengths in millimetres."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    id: Annotated[str, Field(max_length=60)]
+    foot: Literal["left", "right"]
+    view: Literal["top", "sole"]
+    region: Annotated[str, Field(max_length=40)]
+    what: Annotated[str, Field(max_length=40)]
+    length_mm: float | None = Field(default=None, ge=0, le=200)
+    depth_mm: float | None = Field(default=None, ge=0, le=50)
+    state: Literal["closed", "open"] | None = None
+    bleeding: bool | None = None
+    oozing: bool | None = None
+    note: Text = ""
+
+
+class RecordScreen(Args):
+    screen: UUID
+    client: UUID
+    answers: Answers
+    answered_by: Literal["client", "family", "care_staff"]
+    answered_by_name: Line = ""
+    screened_at: Moment
+    shown_outcome: Level
+
+
+class RecordFootCheck(Args):
+    check: UUID
+    client: UUID
+    screen: UUID
+    answers: Answers
+    findings: list[Finding] = Field(max_length=200)
+    checked_at: Moment
+    shown_outcome: Level
+
+
+class MarkEnteredInError(Args):
+    what: Literal["health_screen", "foot_check"]
+    row: UUID
+    reason: Text = Field(min_length=3)
+
+
+class StrokePoint(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    x: float = Field(ge=-10_000, le=10_000)
+    y: float = Field(ge=-10_000, le=10_000)
+    t: float = Field(ge=0)
+
+
+def _drawn(strokes: list[list[StrokePoint]]) -> list[list[StrokePoint]]:
+    if sum(len(stroke) for stroke in strokes) < 3:
+        raise PydanticCustomError(
+            "no_signature",
+            "no signature",
+            {"text": "There is no signature.", "remedy": "Ask the person to sign in the box."},
+        )
+    return strokes
+
+
+Strokes = Annotated[
+    list[Annotated[list[StrokePoint], Field(max_length=5000)]],
+    Field(max_length=300),
+    AfterValidator(_drawn),
+]
+
+
+class SignConsent(Args):
+    consent: UUID
+    client: UUID
+    text_id: Annotated[str, Field(max_length=60)]
+    text_hash: Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
+    signer_name: Name
+    signer_role: Literal["client", "representative"]
+    authority: Line = ""
+    presented: Literal["read_self", "read_aloud", "large_print"]
+    own_wish: bool
+    strokes: Strokes
+    signed_at: Moment
+
+
+class WithdrawConsent(Args):
+    consent: UUID
+    reason: Text = ""
+    withdrawn_at: Moment
+
+
+def _recent(day: date) -> date:
+    if day < date(2020, 1, 1):
+        raise PydanticCustomError(
+            "date_too_early",
+            "too early",
+            {"text": "This date is too long ago.", "remedy": "Check the date and the year."},
+        )
+    return day
+
+
+Day = Annotated[date, AfterValidator(_recent)]
+
+
+class RecordReferralAnswer(Args):
+    referral: UUID
+    clinician: Name
+    clinician_role: Name
+    answered_on: Day
+    answer: Text = Field(min_length=1)
+
+
+class RecordClearance(Args):
+    clearance: UUID
+    client: UUID
+    clinician: Name
+    clinician_role: Name
+    given_on: Day
+    expires_on: Day
+    covers: list[Annotated[str, Field(max_length=60)]] = Field(min_length=1, max_length=100)
+    scope: Text = Field(min_length=1)
+
+
+def plain(answers: dict[str, Any]) -> dict[str, Any]:
+    """Answers with whole numbers as integers, the one form in which both languages keep them."""
+    return {
+        key: int(value) if isinstance(value, float) and value.is_integer() else value
+        for key, value in answers.items()
+    }

@@ -1,0 +1,112 @@
+"""What was asked, seen, agreed and answered before work on a foot. Append-only: a correction is a new row."""
+
+from uuid import UUID
+
+from django.db import models
+
+from heelwright.people.models import Client
+from heelwright.tenancy.models import Practice, Staff
+from heelwright.vault.fields import SealedField
+from heelwright.vault.models import SealedModel
+
+
+class ClientRecord(SealedModel):
+    """A row about one client, written by one member of staff, sealed under the client's key."""
+
+    id = models.UUIDField(primary_key=True)
+    practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
+    client = models.ForeignKey(Client, on_delete=models.PROTECT, related_name="+")
+    staff = models.ForeignKey(Staff, on_delete=models.PROTECT, related_name="+")
+    rulebook = models.CharField(max_length=64, blank=True, default="")
+
+    class Meta:
+        abstract = True
+
+    def seal_subject(self) -> UUID:
+        return self.client_id
+
+
+class HealthScreen(ClientRecord):
+    """One asking of the health questions, with what the rulebook made of it at the time."""
+
+    screened_at = models.DateTimeField()
+    answers = SealedField(dict)
+    answered_by = SealedField(str)
+    answered_by_name = SealedField(str, default="")
+    judgement = SealedField(dict)
+
+
+class FootCheck(ClientRecord):
+    """One look at both feet, judged together with the health screen it followed."""
+
+    screen = models.ForeignKey(HealthScreen, on_delete=models.PROTECT)
+    checked_at = models.DateTimeField()
+    answers = SealedField(dict)
+    findings = SealedField(list)
+    judgement = SealedField(dict)
+
+
+class ErrorMark(ClientRecord):
+    """Says that a screen or a foot check was a slip. What it points at stays."""
+
+    screen = models.OneToOneField(
+        HealthScreen, on_delete=models.PROTECT, null=True, related_name="error_mark"
+    )
+    check_of_feet = models.OneToOneField(
+        FootCheck, on_delete=models.PROTECT, null=True, related_name="error_mark"
+    )
+    reason = SealedField(str)
+    marked_at = models.DateTimeField()
+
+
+class Referral(ClientRecord):
+    """A client must be seen by somebody else. Has the id of the screen or foot check that made it."""
+
+    made_at = models.DateTimeField()
+    from_kind = models.CharField(max_length=16)
+    judgement = SealedField(dict)
+    findings = SealedField(list)
+
+
+class ReferralAnswer(ClientRecord):
+    """What a clinician answered."""
+
+    referral = models.ForeignKey(Referral, on_delete=models.PROTECT, related_name="answers")
+    clinician = SealedField(str)
+    clinician_role = SealedField(str)
+    answered_on = models.DateField()
+    recorded_at = models.DateTimeField()
+    answer = SealedField(str)
+
+
+class Clearance(ClientRecord):
+    """A named clinician says what may be done, and until when. `covers` are the rules it speaks to."""
+
+    clinician = SealedField(str)
+    clinician_role = SealedField(str)
+    given_on = models.DateField()
+    expires_on = models.DateField()
+    covers = SealedField(list)
+    scope = SealedField(str)
+
+
+class Consent(ClientRecord):
+    """A signature under a consent text, with what was around it."""
+
+    text_id = models.CharField(max_length=60)
+    text_hash = models.CharField(max_length=64)
+    signer_name = SealedField(str)
+    signer_role = SealedField(str)
+    authority = SealedField(str, default="")
+    presented = SealedField(str)
+    own_wish = SealedField(bool, default=True)
+    strokes = SealedField(list)
+    signed_at = models.DateTimeField()
+
+
+class ConsentWithdrawal(ClientRecord):
+    """The client, or who may sign for them, says no from now on."""
+
+    consent = models.OneToOneField(Consent, on_delete=models.PROTECT, related_name="withdrawal")
+    reason = SealedField(str)
+    withdrawn_at = models.DateTimeField()

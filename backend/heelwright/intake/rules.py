@@ -1,0 +1,150 @@
+"""The pure decision whether a client may be worked on. `pwa/src/domain/standing.ts` decides alike."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import Any, Literal
+
+Level = Literal["go", "go_with_limits", "needs_clearance", "refer_first", "emergency"]
+OUTCOMES: tuple[Level, ...] = (
+    "go",
+    "go_with_limits",
+    "needs_clearance",
+    "refer_first",
+    "emergency",
+)
+
+
+def rank(outcome: str) -> int:
+    """0 for go up to 4 for emergency."""
+    return [str(o) for o in OUTCOMES].index(outcome)
+
+
+@dataclass(frozen=True)
+class ReferralFact:
+    """`answered_at` is when an answer came on record, or None while there is none."""
+
+    level: str
+    answered_at: datetime | None
+
+
+@dataclass(frozen=True)
+class ClearanceFact:
+    given_on: date
+    expires_on: date
+    covers: frozenset[str]
+
+
+@dataclass(frozen=True)
+class ConsentFact:
+    by_representative: bool
+    signed_at: datetime
+    withdrawn_at: datetime | None
+
+
+@dataclass(frozen=True)
+class Facts:
+    """Everything the decision rests on.
+
+    `screened_at` and `checked_at` are of the newest ones that are not entered in error; `judgement` is
+    what the rulebook makes of the two together, in its wire form. `day` is the date of `at` in the
+    practice's zone.
+    """
+
+    at: datetime
+    day: date
+    valid_hours: int
+    decides_for_self: bool
+    screened_at: datetime | None
+    checked_at: datetime | None
+    judgement: Mapping[str, Any] | None
+    referrals: Sequence[ReferralFact] = ()
+    clearances: Sequence[ClearanceFact] = ()
+    consents: Sequence[ConsentFact] = ()
+
+
+@dataclass(frozen=True)
+class Standing:
+    """`reasons` are codes, in the order in which a person should deal with them; empty means go."""
+
+    reasons: tuple[str, ...]
+    outcome: str | None
+
+    @property
+    def may_start(self) -> bool:
+        return not self.reasons
+
+
+def standing(facts: Facts) -> Standing:
+    """Whether work may start at `facts.at`, and if not, every reason why."""
+    reasons = [
+        *_held_by_referral(facts),
+        *_age_of_records(facts),
+        *_judged(facts),
+        *_consented(facts),
+    ]
+    outcome = facts.judgement["outcome"] if facts.judgement else None
+    return Standing(tuple(reasons), outcome)
+
+
+def _held_by_referral(facts: Facts) -> list[str]:
+    """Answering the questions again is no way past: an answer must be on record, and a screen after it."""
+    serious = [r for r in facts.referrals if rank(r.level) >= rank("refer_first")]
+    if any(r.answered_at is None for r in serious):
+        return ["referral_unanswered"]
+    answers = [r.answered_at for r in serious if r.answered_at is not None]
+    if answers and (facts.screened_at is None or facts.screened_at <= max(answers)):
+        return ["screen_before_answer"]
+    return []
+
+
+def _age_of_records(facts: Facts) -> list[str]:
+    oldest = facts.at - timedelta(hours=facts.valid_hours)
+    reasons = []
+    if facts.screened_at is None:
+        reasons.append("no_screen")
+    elif not oldest <= facts.screened_at <= facts.at:
+        reasons.append("screen_not_current")
+    if facts.checked_at is None:
+        reasons.append("no_foot_check")
+    elif not oldest <= facts.checked_at <= facts.at:
+        reasons.append("foot_check_not_current")
+    return reasons
+
+
+def _judged(facts: Facts) -> list[str]:
+    judgement = facts.judgement
+    if judgement is None:
+        return []
+    outcome = judgement["outcome"]
+    if rank(outcome) >= rank("refer_first"):
+        return [outcome]
+    reasons = []
+    if judgement["held"]:
+        reasons.append("questions_open")
+    if outcome == "needs_clearance" and not _cleared(facts, judgement):
+        reasons.append("needs_clearance")
+    return reasons
+
+
+def _cleared(facts: Facts, judgement: Mapping[str, Any]) -> bool:
+    """Each rule that asks for a clearance is covered by one that is valid on the day."""
+    asked = {r["id"] for r in judgement["fired"] if r["outcome"] == "needs_clearance"}
+    covered: set[str] = set()
+    for clearance in facts.clearances:
+        if clearance.given_on <= facts.day <= clearance.expires_on:
+            covered |= clearance.covers
+    return asked <= covered
+
+
+def _consented(facts: Facts) -> list[str]:
+    standing_ones = [
+        c
+        for c in facts.consents
+        if c.signed_at <= facts.at and (c.withdrawn_at is None or c.withdrawn_at > facts.at)
+    ]
+    if not standing_ones:
+        return ["no_consent"]
+    if not facts.decides_for_self and not any(c.by_representative for c in standing_ones):
+        return ["consent_by_representative"]
+    return []

@@ -1,0 +1,38 @@
+"""Bookings on the feed."""
+
+from collections.abc import Iterable
+from datetime import datetime
+from uuid import UUID
+
+from pydantic import BaseModel
+
+from heelwright.commandlog.registry import feed_kind
+from heelwright.declarations import FeedKind
+from heelwright.schedule.models import Booking
+
+
+class BookingRow(BaseModel):
+    client: UUID
+    staff: UUID
+    starts_at: datetime
+    minutes: int
+    place: str
+    state: str
+    cancel_reason: str
+
+
+def bookings(ids: Iterable[UUID]) -> Iterable[tuple[UUID, BaseModel]]:
+    for b in Booking.objects.filter(pk__in=ids):
+        row = BookingRow(
+            client=b.client_id,
+            staff=b.staff_id,
+            starts_at=b.starts_at,
+            minutes=int((b.ends_at - b.starts_at).total_seconds() // 60),
+            place=b.place,
+            state=b.state,
+            cancel_reason=b.cancel_reason,
+        )
+        yield b.pk, row
+
+
+feed_kind(FeedKind("booking", Booking, BookingRow, lambda row: row.client_id, bookings))

@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class SyncConfig(AppConfig):
+    name = "heelwright.sync"
+    label = "sync"

@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class VisitsConfig(AppConfig):
+    name = "heelwright.visits"
+    label = "visits"

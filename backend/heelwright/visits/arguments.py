@@ -1,0 +1,67 @@
+"""The shapes of a visit's start and of its record. Lengths in mm, speeds in revolutions a minute."""
+
+from typing import Annotated, Literal
+from uuid import UUID
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from heelwright.commandlog.wire import Args, Line, Moment, Text
+
+Word = Annotated[str, Field(max_length=60)]
+Words = Annotated[list[Word], Field(max_length=60)]
+Millimetres = Annotated[float, Field(ge=0, le=200)]
+
+
+class Part(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class BitUse(Part):
+    """One bit used. `head_mm` is the largest diameter of its head."""
+
+    family: Word
+    head_mm: float = Field(gt=0, le=30)
+    rpm: float = Field(ge=0, le=60_000)
+    places: Words = []
+
+
+class SoftenerUse(Part):
+    product: Line
+    urea_percent: float = Field(ge=0, le=100)
+    placed_at: Moment
+    removed_at: Moment | None = None
+    places: Words = []
+
+
+class CrackMeasure(Part):
+    finding: Word
+    foot: Literal["left", "right"]
+    region: Word
+    length_mm: Millimetres | None = None
+    depth_mm: Millimetres | None = None
+    length_after_mm: Millimetres | None = None
+    depth_after_mm: Millimetres | None = None
+
+
+class StartVisit(Args):
+    visit: UUID
+    booking: UUID
+    client: UUID
+    screen: UUID
+    check: UUID
+    consent: UUID
+    started_at: Moment
+
+
+class CompleteVisit(StartVisit):
+    ended_at: Moment
+    ended_early: Text = ""
+    bits: list[BitUse] = Field(default=[], max_length=60)
+    softeners: list[SoftenerUse] = Field(default=[], max_length=30)
+    cracks: list[CrackMeasure] = Field(default=[], max_length=60)
+    stop_signs: Words = []
+    left_alone: Words = []
+    work_done: Words = []
+    note: Text = ""
+    aftercare: Words = []
+    weeks_until_next: int | None = Field(default=None, ge=1, le=104)

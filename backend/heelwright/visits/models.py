@@ -1,0 +1,23 @@
+"""Visits: what was planned to be allowed, and what was done."""
+
+from django.db import models
+
+from heelwright.intake.models import ClientRecord, Consent, FootCheck, HealthScreen
+from heelwright.schedule.models import Booking
+from heelwright.vault.fields import SealedField
+
+
+class Visit(ClientRecord):
+    """One visit. `state` is started, completed, ended_early or under_review.
+
+    `record` is what the technician wrote, in the form of the command that reported it.
+    """
+
+    booking = models.ForeignKey(Booking, on_delete=models.PROTECT)
+    screen = models.ForeignKey(HealthScreen, on_delete=models.PROTECT, null=True)
+    foot_check = models.ForeignKey(FootCheck, on_delete=models.PROTECT, null=True)
+    consent = models.ForeignKey(Consent, on_delete=models.PROTECT, null=True)
+    state = models.CharField(max_length=16)
+    started_at = models.DateTimeField()
+    ended_at = models.DateTimeField(null=True, default=None)
+    record = SealedField(dict, default=dict)

@@ -1,0 +1,79 @@
+"""Pure decisions about a visit's record: whether it stayed inside the limits. No Django."""
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+from typing import Any
+
+
+def breaches(
+    limits: Mapping[str, Any], bits: Mapping[str, Mapping[str, Any]], record: Mapping[str, Any]
+) -> list[str]:
+    """Codes of the limits that a record goes past; empty when it stayed inside.
+
+    `limits` is the merged limits of the judgement, `bits` the book's bit families by id, `record` the
+    arguments of `complete_visit` as JSON.
+    """
+    return [
+        *_bits(limits, bits, record["bits"]),
+        *_finish(bits, record["bits"]),
+        *_softeners(limits, record["softeners"]),
+    ]
+
+
+def _bits(
+    limits: Mapping[str, Any],
+    bits: Mapping[str, Mapping[str, Any]],
+    used: Sequence[Mapping[str, Any]],
+) -> list[str]:
+    allowed = limits["bits_allowed"]
+    found = []
+    for use in used:
+        family = use["family"]
+        if family not in bits or (allowed is not None and family not in allowed):
+            found.append("bit_not_allowed")
+        most = limits["max_rpm"].get(family)
+        if most is not None and use["rpm"] > most:
+            found.append("too_fast")
+        pointed = bits.get(family, {}).get("pointed", False)
+        if "crack" in use["places"] and (pointed or limits["no_bit_in_crack"]):
+            found.append("bit_in_crack")
+    return found
+
+
+def _finish(
+    bits: Mapping[str, Mapping[str, Any]], used: Sequence[Mapping[str, Any]]
+) -> list[str]:
+    """After any cutting bit the surface is finished with an abrasive one. Common practice, no source."""
+    families = [use["family"] for use in used]
+    cutting = [i for i, family in enumerate(families) if bits.get(family, {}).get("cutting")]
+    if not cutting:
+        return []
+    finish = set(bits[families[cutting[-1]]].get("finish_with", []))
+    return [] if finish & set(families[cutting[-1] + 1 :]) else ["not_finished_smooth"]
+
+
+def _softeners(limits: Mapping[str, Any], used: Sequence[Mapping[str, Any]]) -> list[str]:
+    if not used:
+        return []
+    if limits["softener"] == "none":
+        return ["softener_not_allowed"]
+    found = []
+    strongest = limits["softener_max_percent"]
+    longest = limits["softener_max_minutes"]
+    for use in used:
+        if strongest is not None and use["urea_percent"] > strongest:
+            found.append("softener_too_strong")
+        if longest is not None and minutes_on(use) is None:
+            found.append("softener_not_taken_off")
+        elif longest is not None and (minutes_on(use) or 0) > longest:
+            found.append("softener_too_long")
+    return found
+
+
+def minutes_on(use: Mapping[str, Any]) -> float | None:
+    """How long a softener stayed on, in minutes; None while it has not come off."""
+    if use["removed_at"] is None:
+        return None
+    placed = datetime.fromisoformat(use["placed_at"])
+    removed = datetime.fromisoformat(use["removed_at"])
+    return (removed - placed).total_seconds() / 60
