@@ -65,7 +65,7 @@ def check_findings(findings: Sequence[Any]) -> Iterator[Problem]:
         if not isinstance(finding, Mapping):
             yield problem(f"findings.{place}", "wrong_type")
             continue
-        for field in REQUIRED - finding.keys():
+        for field in sorted(REQUIRED - finding.keys()):
             yield problem(f"findings.{place}.{field}", "missing_field")
         for field, value in finding.items():
             code = _finding_fault(field, value)

@@ -40,6 +40,10 @@ class Book:
         """Everything that the phone needs to judge and to speak, words included."""
         return {"version": self.version} | _plain(self.content)
 
+    @property
+    def question_ids(self) -> frozenset[str]:
+        return frozenset(self._questions)
+
     def validate(self, answers: Answers, findings: Findings, age: int | None) -> list[Problem]:
         return [
             *answer_checks.check_answers(self._questions, answers),

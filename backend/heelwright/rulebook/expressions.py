@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from cel_expr_python import cel  # type: ignore[import-untyped]  # its stubs are not marked as such
+from cel_expr_python import cel
 
 from heelwright.rulebook.schema import FactType, Kind
 

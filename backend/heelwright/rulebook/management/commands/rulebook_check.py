@@ -10,7 +10,7 @@ from heelwright.rulebook import Book, BookError, book_for, overlays
 class Command(BaseCommand):
     help = "Load the base rulebook and each overlay, and print what they hold."
 
-    def handle(self, *args: Any, **options: Any) -> None:
+    def handle(self, *_args: Any, **_options: Any) -> None:
         for overlay in (None, *overlays()):
             try:
                 book = book_for(overlay)

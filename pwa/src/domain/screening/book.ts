@@ -1,0 +1,100 @@
+/** The rulebook as the server sends it. Expressions come written out and checked; see docs/rulebook.md. */
+import type { Outcome } from "../findings";
+
+export type Within = "now" | "same_day" | "one_working_day" | "days" | "weeks";
+export type ReferTo = "emergency_services" | "foot_team" | "gp" | "specialist_nurse" | "pharmacist";
+export type Basis = "published" | "published_secondary" | "common_practice" | "from_memory";
+export type QuestionKind =
+  "yes_no" | "choice" | "choices" | "number" | "date_known" | "touch_sites";
+
+// Each from the least to the most strict.
+export const WITHIN = ["weeks", "days", "one_working_day", "same_day", "now"] as const;
+export const REFER_TO = [
+  "pharmacist",
+  "specialist_nurse",
+  "gp",
+  "foot_team",
+  "emergency_services",
+] as const;
+
+interface Sourced {
+  id: string;
+  source: string;
+  basis: Basis;
+}
+
+export interface Question {
+  id: string;
+  kind: QuestionKind;
+  choices: string[];
+  min: number | null;
+  max: number | null;
+  unit: string | null;
+  ask_when: string | null;
+}
+
+export interface Group {
+  id: string;
+  part: "health" | "foot";
+  ask_when: string | null;
+  must: boolean;
+  questions: Question[];
+}
+
+export interface Rule extends Sourced {
+  group: string;
+  when: string;
+  outcome: Outcome;
+  refer_to: ReferTo | null;
+  within: Within | null;
+  limits: string[];
+  check_every_months: number[] | null;
+  first_seen_weeks: number[] | null;
+}
+
+export interface Limit extends Sourced {
+  bits_allowed: string[] | null;
+  top_speed_m_s: number | null;
+  max_rpm: Record<string, number>;
+  no_bit_in_crack: boolean;
+  no_blades: boolean;
+  softener: "allowed" | "none";
+  softener_max_percent: number | null;
+  softener_min_minutes: number | null;
+  softener_max_minutes: number | null;
+  leave_alone: string[];
+}
+
+export interface Bit extends Sourced {
+  usual_rpm: number;
+  cutting: boolean;
+  pointed: boolean;
+  finish_with: string[];
+}
+
+export interface BookJson {
+  version: string;
+  id: string;
+  title: string;
+  edition: string;
+  overlay: string | null;
+  settings: {
+    screen_valid_hours: number;
+    entered_in_error_minutes: number;
+    urea_minutes_min: number;
+    urea_minutes_max: number;
+    elderly_age: number;
+  };
+  groups: Group[];
+  facts: { id: string; type: "bool" | "int" | "number"; from: string[] }[];
+  conditions: { id: string; when: string }[];
+  rules: Rule[];
+  limits: Limit[];
+  bits: Bit[];
+  areas: string[];
+  aftercare: (Sourced & { when: string | null })[];
+  stop_signs: Sourced[];
+  consent_texts: { id: string; version: number; current: boolean }[];
+  intervals: (Sourced & { when: string; weeks: number })[];
+  words: Record<string, Record<string, string>>;
+}

@@ -1,0 +1,85 @@
+/** One set of answers in front of one book: what is bound, what applies, what is missing. */
+import type { Answer, Answers } from "../findings";
+import { DONT_KNOW } from "./answers";
+import type { Compiled } from "./compiled";
+import { type Expression, UNSURE, type Value } from "./expressions";
+import { derive, type FoundSoFar } from "./facts";
+
+export class Sitting {
+  readonly answers: ReadonlyMap<string, Answer>;
+  readonly applies: ReadonlyMap<string, boolean | null>;
+  readonly #book: Compiled;
+  readonly #bindings = new Map<string, Value>();
+
+  constructor(
+    book: Compiled,
+    answers: Answers,
+    findings: readonly FoundSoFar[],
+    age: number | null,
+  ) {
+    this.#book = book;
+    this.answers = new Map(Object.entries(answers));
+    for (const [fact, value] of derive(this.answers, findings, age, book.elderlyAge)) {
+      if (book.sources.has(fact)) this.#bindings.set(fact, value);
+    }
+    for (const [key, answer] of this.answers) {
+      const kind = book.questions.get(key)?.kind;
+      if (answer !== DONT_KNOW && kind !== "date_known") this.#bindings.set(key, answer);
+    }
+    this.applies = new Map(
+      [...book.asked].map(([key, asked]) => [key, this.value(asked.applies)] as const),
+    );
+    this.#bindUnsure();
+  }
+
+  value(expression: Expression): boolean | null {
+    return expression.evaluate(this.#bindings);
+  }
+
+  missing(expression: Expression): string[] {
+    const unbound = expression.names.filter((name) => !this.#bindings.has(name));
+    return unique(
+      unbound.map((name) => (name.startsWith(UNSURE) ? name.slice(UNSURE.length) : name)),
+    );
+  }
+
+  /** The questions to put for these names; those that do not apply only if no other is. */
+  wanted(missing: readonly string[]): string[] {
+    const unanswered = unique(missing.flatMap((name) => this.#unanswered(name)));
+    const applying = unanswered.filter((key) => this.applies.get(key) !== false);
+    const put = applying.length > 0 ? applying : unanswered;
+    return unique(put.flatMap((key) => this.#inReach(key)));
+  }
+
+  /** A question that is still to be answered may yet be answered "don't know". */
+  #bindUnsure(): void {
+    for (const key of this.#book.asked.keys()) {
+      if (this.answers.has(key) || this.applies.get(key) === false) {
+        this.#bindings.set(UNSURE + key, this.answers.get(key) === DONT_KNOW);
+      }
+    }
+  }
+
+  #unanswered(name: string): string[] {
+    const sources = this.#book.sources.get(name);
+    const empty = (sources ?? [name]).filter(
+      (key) => this.#book.asked.has(key) && !this.answers.has(key),
+    );
+    const last = sources?.at(-1);
+    if (empty.length > 0 || last === undefined) return empty;
+    // All is answered and the fact is still unknown: look again at what it rests on last.
+    return this.answers.get(last) === DONT_KNOW ? [] : [last];
+  }
+
+  /** Before a question that may not apply, the questions that decide whether it does. */
+  #inReach(key: string): string[] {
+    const asked = this.#book.asked.get(key);
+    if (asked === undefined || this.applies.get(key) !== null) return [key];
+    const first = this.wanted(this.missing(asked.applies));
+    return first.length > 0 ? first : [key];
+  }
+}
+
+export function unique<T>(items: readonly T[]): T[] {
+  return [...new Set(items)];
+}
