@@ -57,18 +57,13 @@ def run(command: list[str], folder: Path) -> str:
     return done.stdout
 
 
-def report(which: str, audit: Audit | None) -> int:
-    """Says what came of it and returns the number of findings."""
+def summary(which: str, audit: Audit | None) -> str:
     if audit is None:
-        print(f"audit: {which}: SKIPPED, the advisory database cannot be reached from here")
-        return 0
+        return f"audit: {which}: SKIPPED, the advisory database cannot be reached from here"
     if not audit.looked_up:
-        print(f"audit: {which}: SKIPPED, the index reached from here answers for no package")
-        return 0
-    print(f"audit: {which}: {audit.looked_up} looked up, {len(audit.findings)} with advisories")
-    for finding in audit.findings:
-        print(f"audit:   {finding}")
-    return len(audit.findings)
+        return f"audit: {which}: SKIPPED, the index reached from here answers for no package"
+    head = f"audit: {which}: {audit.looked_up} looked up, {len(audit.findings)} with advisories"
+    return "\n".join([head, *(f"audit:   {finding}" for finding in audit.findings)])
 
 
 PIP_AUDIT = [
@@ -83,9 +78,11 @@ AUDITS: tuple[tuple[str, list[str], Path, Callable[[str], Audit | None]], ...] =
 
 
 def main(arguments: list[str]) -> int:
-    findings = sum(
-        report(which, read(run(command, folder))) for which, command, folder, read in AUDITS
-    )
+    findings = 0
+    for which, command, folder, read in AUDITS:
+        audit = read(run(command, folder))
+        print(summary(which, audit))
+        findings += len(audit.findings) if audit else 0
     return 1 if findings and "--only-report" not in arguments else 0
 
 
