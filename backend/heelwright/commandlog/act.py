@@ -15,21 +15,21 @@ from heelwright.tenancy.models import Device, Practice, Staff
 
 @dataclass
 class Act:
-    """One command being carried out, under the practice's lock and inside a savepoint."""
+    """One command being carried out, under the practice's lock and inside a savepoint.
+
+    `made_at` is when the person did it, by their device's clock; nothing is ordered by it. `record` is
+    the command's entry in the log; only the founding of a practice has none.
+    """
 
     practice: Practice
     staff: Staff
     device: Device
-    record: CommandRecord
     power: Power
+    made_at: datetime
     now: datetime
+    record: CommandRecord | None = None
     subject: UUID | None = None
     incidents: list[UUID] = field(default_factory=list)
-
-    @property
-    def made_at(self) -> datetime:
-        """When the person did it, by their device's clock. Nothing is ordered by it."""
-        return self.record.made_at
 
     @property
     def role(self) -> Role:

@@ -91,7 +91,7 @@ def _carry_out(
     )
     record.save()
     power = spec.power if spec else Power.PERMISSION
-    act = Act(practice, device.staff, device, record, power, now)
+    act = Act(practice, device.staff, device, power, envelope.made_at, now, record)
     receipt = Receipt(id=envelope.id, seq=envelope.seq, status="applied")
     before = practice.feed_seq
     try:

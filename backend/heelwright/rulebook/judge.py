@@ -5,6 +5,7 @@ Does not decide whether a visit may start: consent, clearances and referrals sta
 The twin is judge.ts; the shape of a judgement as JSON is the same.
 """
 
+import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any, Literal
@@ -64,7 +65,9 @@ class Judgement:
     weeks_until_next: int | None
 
     def as_json(self) -> dict[str, Any]:
-        return asdict(self)
+        """As JSON would hold it: lists, not tuples."""
+        plain: dict[str, Any] = json.loads(json.dumps(asdict(self)))
+        return plain
 
 
 class Sitting:
