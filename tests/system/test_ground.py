@@ -64,5 +64,6 @@ def test_a_phone_has_its_own_profile_and_opens_cold(
     with pytest.raises(Error, match="net::ERR_"):
         page.goto("/")
     faulting_proxy.go_online()
+    page = stranger.open_again()
     page.goto("/")
     assert page.evaluate("localStorage.getItem('kept')") is None
