@@ -49,6 +49,7 @@ export type FaultCode =
   | "storage_full"
   | "storage_broken"
   | "record_damaged"
+  | "too_large"
   | "refused";
 
 export interface Held<K extends RowKind> {
@@ -127,6 +128,8 @@ export interface Store {
   readonly syncState: Observable<SyncState>;
   syncNow(): Promise<void>;
   readonly rulebook: Observable<RulebookBody | null>;
+  /** Storage that is full or broken, a record that cannot be opened. Null while all is well. */
+  readonly trouble: Observable<FaultCode | null>;
   /** The server's PDF; needs a connection. */
   referralLetter(referral: Id): Promise<Blob>;
 

@@ -1,0 +1,75 @@
+/** What is half written on a screen, sealed. A draft is on disk within half a second of the last key. */
+import type { DraftsApi } from "./api";
+import { writeStrictly } from "./db";
+import type { Phone } from "./phone";
+import { open, seal, type SealedAt } from "./seal";
+
+const QUIET_MILLISECONDS = 400;
+
+export class Drafts implements DraftsApi {
+  readonly #phone: Phone;
+  readonly #unwritten = new Map<string, unknown>();
+  #timer: ReturnType<typeof setTimeout> | null = null;
+  #writing: Promise<void> = Promise.resolve();
+
+  constructor(phone: Phone) {
+    this.#phone = phone;
+  }
+
+  async load(key: string): Promise<unknown> {
+    if (this.#unwritten.has(key)) return structuredClone(this.#unwritten.get(key));
+    await this.#written();
+    const box = await this.#phone.db.get("drafts", key);
+    return box === undefined ? null : open(this.#phone.lock.key(), place(key), box);
+  }
+
+  save(key: string, value: unknown): void {
+    // As it is now: the screen goes on changing its own copy.
+    this.#unwritten.set(key, JSON.parse(JSON.stringify(value)));
+    if (this.#timer !== null) clearTimeout(this.#timer);
+    this.#timer = setTimeout(() => void this.flush().catch(this.#phone.report), QUIET_MILLISECONDS);
+  }
+
+  async drop(key: string): Promise<void> {
+    this.#unwritten.delete(key);
+    await this.#written();
+    await writeStrictly(this.#phone.db, ["drafts"], (tx) => tx.objectStore("drafts").delete(key));
+  }
+
+  async keys(): Promise<string[]> {
+    await this.#written();
+    const written = await this.#phone.db.getAllKeys("drafts");
+    return [...new Set([...written, ...this.#unwritten.keys()])].sort();
+  }
+
+  /** Takes the key at once, so that a lock that follows does not stop the writing. */
+  flush(): Promise<void> {
+    if (this.#unwritten.size === 0) return this.#writing;
+    const key = this.#phone.lock.key();
+    this.#writing = this.#written().then(() => this.#write(key));
+    return this.#writing;
+  }
+
+  /** A draft that could not be written stays in memory, for the next save, flush or unlock. */
+  #written(): Promise<void> {
+    return this.#writing.catch(() => undefined);
+  }
+
+  async #write(key: CryptoKey): Promise<void> {
+    const taken = [...this.#unwritten];
+    const boxes = await Promise.all(
+      taken.map(async ([name, value]) => ({ key: name, ...(await seal(key, place(name), value)) })),
+    );
+    const still = boxes.filter(({ key: name }) => this.#unwritten.has(name));
+    await writeStrictly(this.#phone.db, ["drafts"], async (tx) => {
+      for (const box of still) await tx.objectStore("drafts").put(box);
+    });
+    for (const [name, value] of taken) {
+      if (this.#unwritten.get(name) === value) this.#unwritten.delete(name);
+    }
+  }
+}
+
+function place(key: string): SealedAt {
+  return ["drafts", key];
+}

@@ -1,0 +1,34 @@
+/** What every part of the store works on: the database, the key, the clock, and word to other tabs. */
+import type { Id, RulebookBody } from "../wire/types";
+import { type Database, type Identity, readMeta } from "./db";
+import { Fault } from "./fault";
+import type { Lock } from "./lock";
+import { open } from "./seal";
+
+/** What other tabs are told. They read for themselves; no data goes this way. */
+export type Word = "rows" | "commands" | "identity" | "rulebook" | "locked";
+
+export interface Phone {
+  db: Database;
+  lock: Lock;
+  now: () => Date;
+  newId: () => Id;
+  tellTabs: (word: Word) => void;
+  /** What went wrong with nobody waiting for it: shown as the store's `trouble`. */
+  report: (cause: unknown) => void;
+  /** Runs alone among all tabs; returns undefined where another tab is at it. */
+  alone: <T>(work: () => Promise<T>) => Promise<T | undefined>;
+}
+
+export const IDENTITY_PLACE = ["meta", "identity"] as const;
+
+export async function readIdentity(db: Database, key: CryptoKey): Promise<Identity> {
+  const box = await readMeta(db, "identity");
+  if (box === undefined) throw new Fault("not_signed_in");
+  return (await open(key, IDENTITY_PLACE, box)) as Identity;
+}
+
+export async function rulebookVersion(db: Database): Promise<string> {
+  const book: RulebookBody | undefined = await readMeta(db, "rulebook");
+  return book?.version ?? "";
+}

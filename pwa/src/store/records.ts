@@ -1,0 +1,225 @@
+/**
+ * The rows as a person sees them: base rows from the server, with the commands made here replayed on top.
+ * A kind is opened when it is first asked for, and stays open in memory until the phone is locked.
+ */
+import { type Readable, readable } from "svelte/store";
+
+import { type AnyRow, type Change, changesOf } from "../domain/effects";
+import type { RowKind, RowOf } from "../domain/rows";
+import type { Command, FeedRow, Id, PullReply } from "../wire/types";
+import type { Held, RowsApi } from "./api";
+import type { StoredRow } from "./db";
+import type { Phone } from "./phone";
+import { open, seal, type SealedAt } from "./seal";
+
+type Base = Map<Id, FeedRow>;
+type AnyHeld = Held<RowKind>;
+type View = Map<Id, AnyHeld>;
+type Listener = (held: readonly AnyHeld[] | null) => void;
+
+export class Records implements RowsApi {
+  readonly #phone: Phone;
+  readonly #staff: () => Id;
+  readonly #bases = new Map<RowKind, Promise<Base>>();
+  readonly #views = new Map<RowKind, Promise<View>>();
+  readonly #listeners = new Map<RowKind, Set<Listener>>();
+  readonly #toTell = new Set<RowKind>();
+  #pending: Change[] = [];
+
+  constructor(phone: Phone, staff: () => Id) {
+    this.#phone = phone;
+    this.#staff = staff;
+  }
+
+  async all<K extends RowKind>(kind: K): Promise<readonly Held<K>[]> {
+    return [...(await this.#view(kind)).values()] as unknown as Held<K>[];
+  }
+
+  async get<K extends RowKind>(kind: K, id: Id): Promise<Held<K> | null> {
+    const found = (await this.#view(kind)).get(id);
+    return (found as unknown as Held<K> | undefined) ?? null;
+  }
+
+  live<K extends RowKind>(kind: K): Readable<readonly Held<K>[] | null> {
+    return readable<readonly Held<K>[] | null>(null, (set) => {
+      const listener: Listener = (held) => {
+        set(held as unknown as readonly Held<K>[] | null);
+      };
+      const listeners = this.#listeners.get(kind) ?? new Set();
+      this.#listeners.set(kind, listeners.add(listener));
+      this.#tell(kind);
+      return () => listeners.delete(listener);
+    });
+  }
+
+  /** All commands that the base rows do not hold yet, in order. */
+  replay(commands: readonly Command[]): void {
+    const before = this.#pending;
+    this.#pending = commands.flatMap((command) => this.#changes(command));
+    for (const { kind } of [...before, ...this.#pending]) this.#renew(kind);
+  }
+
+  /** One more command on top, without working out the rest again. */
+  replayOne(command: Command): void {
+    const changes = this.#changes(command);
+    this.#pending.push(...changes);
+    for (const change of changes) {
+      void this.#views.get(change.kind)?.then((view) => {
+        applyTo(view, change);
+      });
+      this.#tell(change.kind);
+    }
+  }
+
+  /** The same page that was written to disk, for the kinds that are open. */
+  pageApplied(page: Pick<PullReply, "reset" | "forget" | "rows">): void {
+    for (const [kind, base] of this.#bases) {
+      void base.then((rows) => {
+        if (applyPage(rows, kind, page)) this.#renew(kind);
+      });
+    }
+  }
+
+  /** Base rows on disk were changed by another tab. */
+  baseChanged(): void {
+    const open = [...this.#bases.keys()];
+    this.#bases.clear();
+    for (const kind of open) this.#renew(kind);
+  }
+
+  /** Tells everybody who listens, after an unlock. */
+  opened(): void {
+    for (const kind of this.#listeners.keys()) this.#tell(kind);
+  }
+
+  /** Drops everything that is open in memory. */
+  close(): void {
+    this.#bases.clear();
+    this.#views.clear();
+    this.#pending = [];
+    for (const listeners of this.#listeners.values()) {
+      for (const listener of listeners) listener(null);
+    }
+  }
+
+  #changes(command: Command): Change[] {
+    const made = { staff: this.#staff(), at: command.made_at, rulebook: command.rulebook };
+    return changesOf(command.name, command.args, made);
+  }
+
+  #renew(kind: RowKind): void {
+    this.#views.delete(kind);
+    this.#tell(kind);
+  }
+
+  /** Once for many changes: listeners are told when the present task is over. */
+  #tell(kind: RowKind): void {
+    if (this.#toTell.size === 0) queueMicrotask(() => void this.#tellAll());
+    this.#toTell.add(kind);
+  }
+
+  async #tellAll(): Promise<void> {
+    const kinds = [...this.#toTell];
+    this.#toTell.clear();
+    for (const kind of kinds) {
+      const listeners = this.#listeners.get(kind);
+      if (listeners === undefined || listeners.size === 0 || !this.#isOpen()) continue;
+      try {
+        const held = await this.all(kind);
+        if (this.#isOpen()) for (const listener of listeners) listener(held);
+      } catch (cause) {
+        if (this.#isOpen()) this.#phone.report(cause);
+      }
+    }
+  }
+
+  #isOpen(): boolean {
+    return this.#phone.lock.phase === "unlocked" || this.#phone.lock.phase === "covered";
+  }
+
+  #view(kind: RowKind): Promise<View> {
+    const known = this.#views.get(kind);
+    if (known !== undefined) return known;
+    const view = this.#base(kind).then((base) => {
+      const fresh: View = new Map();
+      for (const { id, scope, version, row } of base.values()) {
+        fresh.set(id, {
+          id,
+          scope,
+          version,
+          pending: false,
+          row: row as unknown as RowOf<RowKind>,
+        });
+      }
+      for (const change of this.#pending) if (change.kind === kind) applyTo(fresh, change);
+      return fresh;
+    });
+    this.#views.set(kind, view);
+    view.catch(() => this.#views.delete(kind));
+    return view;
+  }
+
+  #base(kind: RowKind): Promise<Base> {
+    const known = this.#bases.get(kind);
+    if (known !== undefined) return known;
+    const base = openRows(this.#phone, kind);
+    this.#bases.set(kind, base);
+    base.catch(() => this.#bases.delete(kind));
+    return base;
+  }
+}
+
+function applyTo(view: View, change: Change): void {
+  const before = view.get(change.id);
+  const row = change.becomes((before?.row as AnyRow | undefined) ?? null);
+  if (row === null) {
+    view.delete(change.id);
+    return;
+  }
+  view.set(change.id, {
+    id: change.id,
+    scope: before?.scope ?? change.scope,
+    version: before?.version ?? 0,
+    pending: true,
+    row: row as unknown as RowOf<RowKind>,
+  });
+}
+
+/** Returns whether anything of this kind has changed. */
+function applyPage(
+  base: Base,
+  kind: RowKind,
+  page: Pick<PullReply, "reset" | "forget" | "rows">,
+): boolean {
+  const rows = page.rows.filter((row) => row.kind === kind);
+  const gone = page.reset
+    ? [...base.keys()]
+    : [...base.values()].filter((row) => page.forget.includes(row.scope)).map(({ id }) => id);
+  for (const id of gone) base.delete(id);
+  for (const row of rows) {
+    if (row.row === null) base.delete(row.id);
+    else base.set(row.id, row);
+  }
+  return gone.length > 0 || rows.length > 0;
+}
+
+async function openRows(phone: Phone, kind: RowKind): Promise<Base> {
+  const key = phone.lock.key();
+  const ofKind = IDBKeyRange.bound([kind], [kind, []]);
+  const stored = await phone.db.getAll("rows", ofKind);
+  const opened = stored.map(async (sealed): Promise<FeedRow> => {
+    const { id, scope, version } = sealed;
+    const row = (await open(key, placeOf(sealed), sealed)) as Record<string, unknown>;
+    return { kind, id, scope, version, row };
+  });
+  return new Map((await Promise.all(opened)).map((row) => [row.id, row]));
+}
+
+export async function sealRow(key: CryptoKey, feed: FeedRow): Promise<StoredRow> {
+  const { kind, id, scope, version, row } = feed;
+  return { kind, id, scope, version, ...(await seal(key, placeOf(feed), row)) };
+}
+
+function placeOf(row: Pick<StoredRow, "kind" | "id" | "scope" | "version">): SealedAt {
+  return ["rows", row.kind, row.id, row.scope, row.version];
+}

@@ -1,0 +1,157 @@
+/**
+ * When to push and pull, and what to say about it. One round is: push all, pull all, fetch the rulebook if
+ * it is new. A round that fails is tried again later and later; one that was refused as a whole stops.
+ */
+import { type Readable, writable } from "svelte/store";
+
+import { type Credentials, type Http, HttpFault } from "../wire/http";
+import type { PullReply, RulebookBody } from "../wire/types";
+import type { FaultCode, SyncState } from "./api";
+import { dropOldReceipts, type HeldCommand } from "./commands";
+import { readMeta } from "./db";
+import { Fault } from "./fault";
+import type { Phone } from "./phone";
+import { pull } from "./pull";
+import { push } from "./push";
+import { fetchRulebook } from "./rulebook";
+
+export interface SyncHooks {
+  credentials: () => Credentials | null;
+  commandsChanged: () => Promise<void>;
+  pageApplied: (page: PullReply) => void;
+  rulebookChanged: (book: RulebookBody) => void;
+  revoked: () => Promise<void>;
+}
+
+const USUAL_PAUSE = 60_000;
+const OTHER_TAB_PAUSE = 5_000;
+const FIRST_RETRY = 2_000;
+const LONGEST_RETRY = 300_000;
+/** Only a person can mend these: signing in again, or a newer app. */
+const FINAL: readonly FaultCode[] = [
+  "not_signed_in",
+  "device_revoked",
+  "device_cloned",
+  "app_out_of_date",
+];
+
+export class Sync {
+  readonly #phone: Phone;
+  readonly #http: Http;
+  readonly #hooks: SyncHooks;
+  readonly #state = writable<SyncState>({
+    state: "idle",
+    detail: null,
+    pending: 0,
+    oldest_pending_at: null,
+    refused: 0,
+    last_ok_at: null,
+    storage_kept: null,
+  });
+  readonly state: Readable<SyncState> = { subscribe: this.#state.subscribe };
+  #running: Promise<void> | null = null;
+  #again = false;
+  #failures = 0;
+  #timer: ReturnType<typeof setTimeout> | null = null;
+
+  constructor(phone: Phone, http: Http, hooks: SyncHooks) {
+    this.#phone = phone;
+    this.#http = http;
+    this.#hooks = hooks;
+  }
+
+  say(change: Partial<SyncState>): void {
+    this.#state.update((before) => ({ ...before, ...change }));
+  }
+
+  count(waiting: readonly HeldCommand[], refused: number): void {
+    const oldest_pending_at = waiting[0]?.made_at ?? null;
+    this.say({ pending: waiting.length, oldest_pending_at, refused });
+  }
+
+  /** One round at a time; a call during a round makes another one follow. */
+  run(): Promise<void> {
+    if (this.#running !== null) {
+      this.#again = true;
+      return this.#running;
+    }
+    this.#running = this.#rounds().finally(() => (this.#running = null));
+    return this.#running;
+  }
+
+  stop(): void {
+    if (this.#timer !== null) clearTimeout(this.#timer);
+    this.#timer = null;
+    this.#again = false;
+  }
+
+  async #rounds(): Promise<void> {
+    do {
+      this.#again = false;
+      await this.#round();
+    } while (this.#again);
+  }
+
+  async #round(): Promise<void> {
+    this.stop();
+    const as = this.#hooks.credentials();
+    if (as === null) return;
+    try {
+      const done = await this.#phone.alone(() => this.#pushAndPull(as));
+      this.#failures = 0;
+      this.say({ state: "idle", detail: null });
+      this.#later(done === undefined ? OTHER_TAB_PAUSE : USUAL_PAUSE);
+    } catch (cause) {
+      await this.#failed(cause);
+    }
+  }
+
+  async #pushAndPull(as: Credentials): Promise<true> {
+    this.say({ state: "sending", detail: null });
+    await push(this.#phone, this.#http, as, this.#hooks.commandsChanged);
+    this.say({ state: "fetching" });
+    const { resend } = await pull(this.#phone, this.#http, as, this.#hooks.pageApplied);
+    await this.#hooks.commandsChanged();
+    if (resend) this.#again = true;
+    const book = await fetchRulebook(this.#phone, this.#http, as);
+    if (book !== null) this.#hooks.rulebookChanged(book);
+    await dropOldReceipts(this.#phone);
+    const progress = await readMeta(this.#phone.db, "progress");
+    this.say({ last_ok_at: progress?.last_ok_at ?? null });
+    return true;
+  }
+
+  async #failed(cause: unknown): Promise<void> {
+    this.#again = false;
+    const code = faultOf(cause);
+    if (code === "locked") {
+      this.say({ state: "idle", detail: null });
+      return;
+    }
+    if (code === "device_revoked") await this.#hooks.revoked();
+    if (FINAL.includes(code)) {
+      this.say({ state: "stopped", detail: code });
+      return;
+    }
+    this.say({ state: code === "no_connection" ? "offline" : "waiting", detail: code });
+    this.#later(Math.min(LONGEST_RETRY, FIRST_RETRY * 2 ** this.#failures));
+    this.#failures += 1;
+  }
+
+  #later(milliseconds: number): void {
+    this.#timer = setTimeout(() => void this.run(), milliseconds);
+  }
+}
+
+const KNOWN: readonly FaultCode[] = [...FINAL, "no_connection", "not_our_server", "server_trouble"];
+
+/** The server's code where the app has a word for it; else by what kind of failure it was. */
+export function faultOf(cause: unknown): FaultCode {
+  if (cause instanceof Fault) return cause.code;
+  if (!(cause instanceof HttpFault)) return "storage_broken";
+  const known = KNOWN.find((code) => code === cause.code);
+  if (known !== undefined) return known;
+  if (cause.status === 429) return "too_many_tries";
+  // Our server, and it does not understand this app as a whole.
+  return cause.status >= 400 && cause.status < 500 ? "app_out_of_date" : "server_trouble";
+}
