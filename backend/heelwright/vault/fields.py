@@ -118,7 +118,7 @@ class SealedField(_Base[_Set, _Get]):
 
     # To the database.
 
-    def pre_save(self, model_instance: models.Model, add: bool) -> Any:  # noqa: ARG002  Django's signature
+    def pre_save(self, model_instance: models.Model, add: bool) -> Any:
         """Seal the value. One that was never read goes back as it was, if it still opens here."""
         value = model_instance.__dict__.get(self.attname)
         if value is None:
@@ -138,7 +138,7 @@ class SealedField(_Base[_Set, _Get]):
         self,
         value: Any,
         connection: BaseDatabaseWrapper,
-        prepared: bool = False,  # noqa: ARG002  Django's signature
+        prepared: bool = False,
     ) -> Any:
         if value is None:
             return None
@@ -152,6 +152,13 @@ class SealedField(_Base[_Set, _Get]):
     def get_db_prep_save(self, value: Any, connection: BaseDatabaseWrapper) -> Any:
         return self.get_db_prep_value(value, connection)
 
+    def get_placeholder(self, value: Any, compiler: Any, connection: BaseDatabaseWrapper) -> str:
+        """Refuses an insert that would overwrite: the row that is there keeps its id, and the
+        envelope for the new id would never open in it."""
+        if self in (getattr(compiler.query, "update_fields", None) or ()):
+            raise SealMisuse(f"{self} is sealed for its row: bulk_create() cannot update_conflicts")
+        return "%s"
+
     # From the database.
 
     def from_db_value(self, value: Any, *_: Any) -> Envelope | None:
@@ -163,11 +170,11 @@ class SealedField(_Base[_Set, _Get]):
     def path_infos(self) -> NoReturn:
         """Django asks this of every field that a query names: filter, order_by, values, F, Max.
 
-        Selecting whole rows does not come this way.
+        Loading rows does not come this way.
         """
         raise SealMisuse(f"{self} is sealed: no query can look into it; read it from its rows")
 
-    def value_from_object(self, obj: models.Model) -> NoReturn:  # noqa: ARG002  as above
+    def value_from_object(self, obj: models.Model) -> NoReturn:
         raise SealMisuse(
             f"{self} is sealed: dumping or editing it by form would write it in the open"
         )
