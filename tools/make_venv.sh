@@ -34,4 +34,8 @@ if ! "$found" -c 'import ensurepip, venv' 2>/dev/null; then
     fi
 fi
 
-"$found" -m venv "$venv"
+# A half-made environment would pass for a whole one at the next run.
+"$found" -m venv "$venv" || {
+    rm -rf "$venv"
+    exit 1
+}
