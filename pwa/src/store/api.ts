@@ -113,9 +113,10 @@ export interface Store {
   choosePassphrase(passphrase: string): Promise<void>;
   unlock(passphrase: string): Promise<void>;
   lock(): void;
-  setPin(pin: string): Promise<void>;
+  setPin(pin: string): void;
   cover(): void;
-  uncover(pin: string): Promise<void>;
+  /** Throws `wrong_pin`; after the last try `pin_gone`, and the phone is locked. */
+  uncover(pin: string): void;
   /** Call on any touch or key: idle times count from here. */
   touched(): void;
 

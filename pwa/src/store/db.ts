@@ -79,7 +79,8 @@ export type Database = IDBPDatabase<Schema>;
 
 export const ALL_STORES: StoreName[] = ["rows", "outbox", "settled", "drafts", "meta"];
 
-export async function openDatabase(name: string): Promise<Database> {
+/** `lost` is told when the browser, or a newer version of the app in another tab, takes the database away. */
+export async function openDatabase(name: string, lost: () => void): Promise<Database> {
   try {
     return await openDB<Schema>(name, 1, {
       upgrade(db) {
@@ -92,7 +93,9 @@ export async function openDatabase(name: string): Promise<Database> {
       // A newer version of the app in another tab must not wait for this one.
       blocking: (_current, _blocked, event) => {
         (event.target as IDBDatabase).close();
+        lost();
       },
+      terminated: lost,
     });
   } catch (cause) {
     throw new Fault("storage_broken", { cause });

@@ -5,7 +5,7 @@
 import { type Readable, writable } from "svelte/store";
 
 import { type Credentials, type Http, HttpFault } from "../wire/http";
-import type { PullReply, RulebookBody } from "../wire/types";
+import type { Command, PullReply, RulebookBody } from "../wire/types";
 import type { FaultCode, SyncState } from "./api";
 import { dropOldReceipts, type HeldCommand } from "./commands";
 import { readMeta } from "./db";
@@ -69,6 +69,14 @@ export class Sync {
     this.say({ pending: waiting.length, oldest_pending_at, refused });
   }
 
+  added(command: Command): void {
+    this.#state.update((before) => ({
+      ...before,
+      pending: before.pending + 1,
+      oldest_pending_at: before.oldest_pending_at ?? command.made_at,
+    }));
+  }
+
   /** One round at a time; a call during a round makes another one follow. */
   run(): Promise<void> {
     if (this.#running !== null) {
@@ -86,10 +94,14 @@ export class Sync {
   }
 
   async #rounds(): Promise<void> {
-    do {
-      this.#again = false;
-      await this.#round();
-    } while (this.#again);
+    do await this.#round();
+    while (this.#takeAgain());
+  }
+
+  #takeAgain(): boolean {
+    const again = this.#again;
+    this.#again = false;
+    return again;
   }
 
   async #round(): Promise<void> {
@@ -128,7 +140,8 @@ export class Sync {
       this.say({ state: "idle", detail: null });
       return;
     }
-    if (code === "device_revoked") await this.#hooks.revoked();
+    if (code.startsWith("storage_") || code === "record_damaged") this.#phone.report(cause);
+    if (code === "device_revoked") await this.#hooks.revoked().catch(this.#phone.report);
     if (FINAL.includes(code)) {
       this.say({ state: "stopped", detail: code });
       return;

@@ -1,0 +1,262 @@
+/** Puts the parts of the store together. Knows no browser event: those are in browser.ts. */
+import { type Readable, writable } from "svelte/store";
+
+import type { CommandArgs, CommandName } from "../domain/commands";
+import { type Http } from "../wire/http";
+import type { Id, RulebookBody } from "../wire/types";
+import type { FaultCode, SessionState, Store, SyncState } from "./api";
+import { Attention } from "./attention";
+import { readApplied, readOutbox, readRefused, writeCommand } from "./commands";
+import { type Database, openDatabase, readMeta } from "./db";
+import { Drafts } from "./drafts";
+import { Fault } from "./fault";
+import { Lock, type LockSettings } from "./lock";
+import type { Phone, Word } from "./phone";
+import { Records } from "./records";
+import { Session } from "./session";
+import { faultOf, Sync } from "./sync";
+
+export interface Surroundings {
+  database: string;
+  http: Http;
+  lockSettings: LockSettings;
+  now: () => Date;
+  newId: () => Id;
+  tellTabs: (word: Word) => void;
+  alone: Phone["alone"];
+}
+
+export class PhoneStore implements Store {
+  readonly rows: Records;
+  readonly drafts: Drafts;
+  readonly attention: Attention;
+  readonly session: Readable<SessionState>;
+  readonly syncState: Readable<SyncState>;
+  readonly #rulebook = writable<RulebookBody | null>(null);
+  readonly rulebook: Readable<RulebookBody | null> = { subscribe: this.#rulebook.subscribe };
+  readonly #trouble = writable<FaultCode | null>(null);
+  readonly trouble: Readable<FaultCode | null> = { subscribe: this.#trouble.subscribe };
+  readonly #around: Surroundings;
+  readonly #phone: Phone;
+  readonly #session: Session;
+  readonly #sync: Sync;
+  #db: Database | null = null;
+  #ready: Promise<void> = Promise.resolve();
+  #reading: Promise<void> = Promise.resolve();
+  #issued = 0;
+
+  constructor(around: Surroundings) {
+    this.#around = around;
+    const lock = new Lock(around.lockSettings, around.now);
+    this.#phone = this.#makePhone(lock);
+    this.#session = new Session(this.#phone, around.http, () => this.#opened());
+    this.session = this.#session.state;
+    this.rows = new Records(this.#phone, () => this.#session.identity?.staff.id ?? "");
+    this.drafts = new Drafts(this.#phone);
+    this.attention = new Attention(this.#phone, this.drafts, () => this.#commandsChanged());
+    this.#sync = this.#makeSync(around.http);
+    this.syncState = this.#sync.state;
+    lock.state.subscribe(({ phase }) => {
+      if (phase !== "unlocked" && phase !== "covered") this.#closed();
+    });
+  }
+
+  /** Opens the database and finds out whose phone this is. */
+  start(): Promise<void> {
+    this.#ready = this.#start();
+    return this.#ready;
+  }
+
+  async signIn(email: string, password: string, deviceName: string): Promise<void> {
+    await this.#ready;
+    await this.#session.signIn(email, password, deviceName);
+  }
+
+  choosePassphrase(passphrase: string): Promise<void> {
+    return this.#session.choosePassphrase(passphrase);
+  }
+
+  async unlock(passphrase: string): Promise<void> {
+    await this.#ready;
+    await this.#session.unlock(passphrase);
+  }
+
+  lock(): void {
+    this.#lockHere();
+    this.#phone.tellTabs("locked");
+  }
+
+  setPin(pin: string): void {
+    this.#phone.lock.setPin(pin);
+  }
+
+  cover(): void {
+    this.#saveDrafts();
+    this.#phone.lock.cover();
+  }
+
+  uncover(pin: string): void {
+    this.#phone.lock.uncover(pin);
+  }
+
+  touched(): void {
+    this.#phone.lock.touched();
+  }
+
+  /** Call now and then, and when the screen is looked at again. */
+  tick(): void {
+    this.#saveDrafts();
+    this.#phone.lock.tick();
+  }
+
+  async issue<N extends CommandName>(
+    name: N,
+    args: CommandArgs[N],
+  ): Promise<{ id: Id; seq: number }> {
+    const command = await writeCommand(this.#phone, name, args);
+    this.#issued += 1;
+    this.#trouble.set(null);
+    this.rows.replayOne(command);
+    this.#sync.added(command);
+    this.#phone.tellTabs("commands");
+    void this.#sync.run();
+    return { id: command.id, seq: command.seq };
+  }
+
+  syncNow(): Promise<void> {
+    return this.#sync.run();
+  }
+
+  storageKept(kept: boolean): void {
+    this.#sync.say({ storage_kept: kept });
+  }
+
+  async referralLetter(referral: Id): Promise<Blob> {
+    if (this.#session.identity === null) throw new Fault("locked");
+    try {
+      return await this.#around.http.referralLetter(this.#session.identity, referral);
+    } catch (cause) {
+      throw new Fault(faultOf(cause), { cause });
+    }
+  }
+
+  now(): Date {
+    return this.#around.now();
+  }
+
+  newId(): Id {
+    return this.#around.newId();
+  }
+
+  /** Another tab has changed something that both look at. */
+  async heard(word: Word): Promise<void> {
+    if (word === "locked") this.#lockHere();
+    if (word === "identity") await this.#session.start();
+    if (word === "rulebook") await this.#readRulebook();
+    if (this.#session.identity === null) return;
+    if (word === "rows") this.rows.baseChanged();
+    await this.#commandsChanged();
+  }
+
+  #lockHere(): void {
+    this.#saveDrafts();
+    this.#session.lock();
+  }
+
+  #makePhone(lock: Lock): Phone {
+    const { now, newId, tellTabs, alone } = this.#around;
+    const opened = () => {
+      if (this.#db === null) throw new Fault("storage_broken");
+      return this.#db;
+    };
+    return {
+      get db() {
+        return opened();
+      },
+      lock,
+      now,
+      newId,
+      tellTabs,
+      alone,
+      report: (cause) => {
+        const code = faultOf(cause);
+        // What waits for an unlock is not lost and not in trouble.
+        if (code !== "locked") this.#trouble.set(code);
+      },
+    };
+  }
+
+  #makeSync(http: Http): Sync {
+    return new Sync(this.#phone, http, {
+      credentials: () => this.#session.identity,
+      commandsChanged: async () => {
+        await this.#commandsChanged();
+        this.#phone.tellTabs("commands");
+      },
+      pageApplied: (page) => {
+        this.rows.pageApplied(page);
+        this.#phone.tellTabs("rows");
+      },
+      rulebookChanged: (book) => {
+        this.#rulebook.set(book);
+        this.#phone.tellTabs("rulebook");
+      },
+      revoked: () => this.#session.revoked(),
+    });
+  }
+
+  async #start(): Promise<void> {
+    try {
+      this.#db = await openDatabase(this.#around.database, () => {
+        this.#db = null;
+        this.#trouble.set("storage_broken");
+      });
+      await this.#readRulebook();
+      await this.#session.start();
+    } catch (cause) {
+      this.#phone.report(cause);
+    }
+  }
+
+  async #opened(): Promise<void> {
+    await this.#commandsChanged();
+    this.rows.opened();
+    this.#saveDrafts();
+    void this.#sync.run();
+  }
+
+  #closed(): void {
+    this.#session.locked();
+    this.rows.close();
+    this.attention.show([]);
+    this.#sync.stop();
+  }
+
+  #saveDrafts(): void {
+    if (this.#session.identity !== null) void this.drafts.flush().catch(this.#phone.report);
+  }
+
+  async #readRulebook(): Promise<void> {
+    this.#rulebook.set((await readMeta(this.#phone.db, "rulebook")) ?? null);
+  }
+
+  /** One reading after the other, so that an older one never has the last word. */
+  #commandsChanged(): Promise<void> {
+    this.#reading = this.#reading.catch(() => undefined).then(() => this.#readCommands());
+    return this.#reading;
+  }
+
+  async #readCommands(): Promise<void> {
+    const before = this.#issued;
+    const [waiting, applied, refused] = await Promise.all([
+      readOutbox(this.#phone),
+      readApplied(this.#phone),
+      readRefused(this.#phone),
+    ]);
+    // One that was issued during the reading may be missing from it.
+    if (before !== this.#issued) return this.#readCommands();
+    this.rows.replay([...applied, ...waiting]);
+    this.attention.show(refused);
+    this.#sync.count(waiting, refused.length);
+  }
+}

@@ -1,0 +1,114 @@
+/** From signed out to unlocked and back: whose phone this is, and the passphrase that opens it. */
+import { derived, type Readable, writable } from "svelte/store";
+
+import { type Http, HttpFault } from "../wire/http";
+import type { SessionState } from "./api";
+import { holdsUnsentWork } from "./commands";
+import { type Identity, type Progress, readMeta } from "./db";
+import { type Enrolled, enrol, settleIn, settleInAgain, wipe } from "./enrolment";
+import { Fault } from "./fault";
+import { checkPassphrase, newRecordKey, unwrapRecordKey } from "./passphrase";
+import { type Phone, readIdentity } from "./phone";
+import { faultOf } from "./sync";
+
+export class Session {
+  readonly #phone: Phone;
+  readonly #http: Http;
+  readonly #opened: () => Promise<void>;
+  readonly #identity = writable<Identity | null>(null);
+  readonly state: Readable<SessionState>;
+  identity: Identity | null = null;
+  /** Signed in, not yet written: waits for a passphrase, new or old. */
+  #enrolled: Enrolled | null = null;
+
+  constructor(phone: Phone, http: Http, opened: () => Promise<void>) {
+    this.#phone = phone;
+    this.#http = http;
+    this.#opened = opened;
+    this.state = derived([phone.lock.state, this.#identity], ([lock, identity]) => ({
+      ...lock,
+      device: identity?.device ?? null,
+      staff: identity?.staff ?? null,
+      practice: identity?.practice ?? null,
+    }));
+  }
+
+  async start(): Promise<void> {
+    const progress: Progress | undefined = await readMeta(this.#phone.db, "progress");
+    if (progress === undefined) this.#phone.lock.close("signed_out");
+    else this.#phone.lock.close(progress.revoked ? "revoked" : "locked");
+  }
+
+  async signIn(email: string, password: string, deviceName: string): Promise<void> {
+    const device = this.#phone.newId();
+    try {
+      this.#enrolled = await enrol(this.#http, email, password, device, deviceName);
+    } catch (cause) {
+      throw new Fault(signInFault(cause), { cause });
+    }
+    const unsent = await holdsUnsentWork(this.#phone);
+    this.#forget();
+    this.#phone.lock.close(unsent ? "locked" : "choose_passphrase");
+  }
+
+  async choosePassphrase(passphrase: string): Promise<void> {
+    checkPassphrase(passphrase);
+    if (this.#enrolled === null || this.#phone.lock.phase !== "choose_passphrase") {
+      throw new Fault("not_signed_in");
+    }
+    const { key, wrapped } = await newRecordKey(passphrase);
+    await settleIn(this.#phone, key, wrapped, this.#enrolled);
+    this.#phone.tellTabs("identity");
+    await this.#open(key);
+  }
+
+  async unlock(passphrase: string): Promise<void> {
+    const wrapped = await readMeta(this.#phone.db, "wrapped_key");
+    if (wrapped === undefined) throw new Fault("not_signed_in");
+    if (this.#phone.lock.phase === "revoked") throw new Fault("device_revoked");
+    const key = await unwrapRecordKey(passphrase, wrapped);
+    if (this.#enrolled !== null) {
+      await settleInAgain(this.#phone, key, this.#enrolled);
+      this.#phone.tellTabs("identity");
+    }
+    await this.#open(key);
+  }
+
+  lock(): void {
+    if (this.identity !== null) this.#phone.lock.close("locked");
+  }
+
+  async revoked(): Promise<void> {
+    await wipe(this.#phone);
+    this.#phone.tellTabs("identity");
+    this.#forget();
+    this.#phone.lock.close("revoked");
+  }
+
+  /** What of the person is in memory goes with the key. */
+  locked(): void {
+    this.#forget();
+  }
+
+  async #open(key: CryptoKey): Promise<void> {
+    const identity = await readIdentity(this.#phone.db, key);
+    this.#enrolled = null;
+    this.identity = identity;
+    this.#identity.set(identity);
+    this.#phone.lock.opened(key);
+    await this.#opened();
+  }
+
+  #forget(): void {
+    this.identity = null;
+    this.#identity.set(null);
+  }
+}
+
+/** allauth answers 400 where mail or password do not fit, 401 where it wants a further step. */
+function signInFault(cause: unknown) {
+  if (!(cause instanceof HttpFault)) return faultOf(cause);
+  if (cause.status === 400) return "wrong_sign_in";
+  if (cause.status === 401) return "sign_in_needs_more";
+  return faultOf(cause);
+}
