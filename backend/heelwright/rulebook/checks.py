@@ -20,6 +20,8 @@ def check_content(content: Content, origin: Origin) -> None:
     _check_ids(content, origin)
     _check_facts(content, origin)
     _check_references(content, origin)
+    if "en" not in content.words:
+        raise BookError("words", "en", "is missing", "Add words/en.yaml.")
     for language, words in content.words.items():
         _check_words(content, language, words)
 

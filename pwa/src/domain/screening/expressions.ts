@@ -9,7 +9,8 @@ import { Environment, EvaluationError } from "@marcbachmann/cel-js";
 import type { BookJson, QuestionKind } from "./book";
 
 export type Value = boolean | bigint | number | string | string[];
-export type Bindings = ReadonlyMap<string, Value>;
+/** Without a prototype: a question might be called "constructor". */
+export type Bindings = Record<string, Value>;
 
 /** Written before a question's id: whether it was answered "don't know". */
 export const UNSURE = "unsure_";
@@ -55,9 +56,7 @@ function compile(environment: Environment, source: string): Expression {
     names: namesIn(source),
     evaluate(bindings) {
       try {
-        // No prototype: a question might be called "constructor".
-        const context = Object.assign(Object.create(null), Object.fromEntries(bindings)) as object;
-        return program(context) === true;
+        return program(bindings) === true;
       } catch (error) {
         if (error instanceof EvaluationError && error.code === "unknown_variable") return null;
         // The library's text may quote the value, which is health data.

@@ -2,14 +2,14 @@
 import type { Answer, Answers } from "../findings";
 import { DONT_KNOW } from "./answers";
 import type { Compiled } from "./compiled";
-import { type Expression, UNSURE, type Value } from "./expressions";
+import { type Bindings, type Expression, UNSURE } from "./expressions";
 import { derive, type FoundSoFar } from "./facts";
 
 export class Sitting {
   readonly answers: ReadonlyMap<string, Answer>;
   readonly applies: ReadonlyMap<string, boolean | null>;
   readonly #book: Compiled;
-  readonly #bindings = new Map<string, Value>();
+  readonly #bindings = Object.create(null) as Bindings;
 
   constructor(
     book: Compiled,
@@ -20,11 +20,11 @@ export class Sitting {
     this.#book = book;
     this.answers = new Map(Object.entries(answers));
     for (const [fact, value] of derive(this.answers, findings, age, book.elderlyAge)) {
-      if (book.sources.has(fact)) this.#bindings.set(fact, value);
+      if (book.sources.has(fact)) this.#bindings[fact] = value;
     }
     for (const [key, answer] of this.answers) {
       const kind = book.questions.get(key)?.kind;
-      if (answer !== DONT_KNOW && kind !== "date_known") this.#bindings.set(key, answer);
+      if (answer !== DONT_KNOW && kind !== "date_known") this.#bindings[key] = answer;
     }
     this.applies = new Map(
       [...book.asked].map(([key, asked]) => [key, this.value(asked.applies)] as const),
@@ -37,7 +37,7 @@ export class Sitting {
   }
 
   missing(expression: Expression): string[] {
-    const unbound = expression.names.filter((name) => !this.#bindings.has(name));
+    const unbound = expression.names.filter((name) => !(name in this.#bindings));
     return unique(
       unbound.map((name) => (name.startsWith(UNSURE) ? name.slice(UNSURE.length) : name)),
     );
@@ -55,7 +55,7 @@ export class Sitting {
   #bindUnsure(): void {
     for (const key of this.#book.asked.keys()) {
       if (this.answers.has(key) || this.applies.get(key) === false) {
-        this.#bindings.set(UNSURE + key, this.answers.get(key) === DONT_KNOW);
+        this.#bindings[UNSURE + key] = this.answers.get(key) === DONT_KNOW;
       }
     }
   }

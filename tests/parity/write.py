@@ -1,0 +1,45 @@
+"""Writes what the phone's tests need of the books, whole judgements, and the number of cases.
+
+Run it after a change of a book or of a vector file: `python -m tests.parity.write`. The diff of
+judgements.json is what to review: it shows every judgement that the change has moved.
+"""
+
+import json
+from typing import Any
+
+from tests.parity.vectors import HERE, book_of, engine_cases, read, rule_cases
+
+
+def written() -> dict[str, Any]:
+    """File name to content. The words are left out: nothing is judged by them."""
+    return {
+        "books/tiny.json": book_of("tiny").as_json() | {"words": {}},
+        "books/base.json": book_of("base").as_json() | {"words": {}},
+        "judgements.json": judgements(),
+        "counts.json": {
+            "engine": len(engine_cases()),
+            "rules": len(rule_cases()),
+            "problems": len(read("problems.json")["cases"]),
+            "judgements": len(judgements()),
+        },
+    }
+
+
+def judgements() -> dict[str, Any]:
+    book = book_of("base")
+    return {
+        f"{place} {case.name}": book.judge(case.answers, case.findings, case.age).as_json()
+        for place, case in enumerate(rule_cases())
+    }
+
+
+def as_text(content: Any) -> str:
+    rows = content.items()
+    body = ",\n".join(f"{json.dumps(key)}: {json.dumps(value)}" for key, value in rows)
+    return f"{{\n{body}\n}}\n"
+
+
+if __name__ == "__main__":
+    (HERE / "books").mkdir(exist_ok=True)
+    for name, content in written().items():
+        (HERE / name).write_text(as_text(content), encoding="utf-8")
