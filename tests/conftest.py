@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 import pytest
+from django.conf import settings as settings_of_django
 from hypothesis import HealthCheck, settings
 
 from tests.run_length import runs
@@ -35,3 +36,7 @@ def postgres() -> Iterator[Postgres]:
     """A real PostgreSQL, started at first use. Ask it for a fresh database: `create_database`."""
     with Postgres() as server:
         yield server
+
+
+def pytest_report_header() -> str:
+    return f"database: {settings_of_django.DATABASES['default']['ENGINE'].rpartition('.')[2]}"
