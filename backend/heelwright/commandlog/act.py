@@ -1,4 +1,5 @@
-"""The hands of a command: who acts, when, and the only way in which rows are written and announced."""
+"""The hands of a command: who acts, when, and the only way in which rows are written and
+announced."""
 
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -17,8 +18,8 @@ from heelwright.tenancy.models import Device, Practice, Staff
 class Act:
     """One command being carried out, under the practice's lock and inside a savepoint.
 
-    `made_at` is when the person did it, by their device's clock; nothing is ordered by it. `record` is
-    the command's entry in the log; only the founding of a practice has none.
+    `made_at` is when the person did it, by their device's clock; nothing is ordered by it. `record`
+    is the command's entry in the log; only the founding of a practice has none.
     """
 
     practice: Practice
@@ -67,8 +68,7 @@ class Act:
         kind = registry.kind_of(row)
         entries = FeedRow.objects.filter(practice=self.practice, row_id=row.pk, seq__gt=seen)
         return (
-            kind is not None
-            and entries.filter(kind=kind.name).exclude(device=self.device).exists()
+            kind is not None and entries.filter(kind=kind.name).exclude(device=self.device).exists()
         )
 
     def grant(self, staff: Staff, scope: UUID) -> None:

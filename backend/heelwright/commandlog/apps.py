@@ -1,3 +1,5 @@
+"""The app as Django sees it."""
+
 from django.apps import AppConfig
 from django.utils.module_loading import autodiscover_modules
 

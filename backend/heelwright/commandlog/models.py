@@ -1,4 +1,5 @@
-"""The log of every command, the change feed, who has access to what, and what the owner must look at."""
+"""The log of every command, the change feed, who has access to what, and what the owner must look
+at."""
 
 from uuid import UUID
 
@@ -11,7 +12,8 @@ from heelwright.vault.models import SealedModel
 
 
 class CommandRecord(models.Model):
-    """One command, once. `fingerprint` is a keyed digest of its content, to tell a retry from a clone."""
+    """One command, once. `fingerprint` is a keyed digest of its content, to tell a retry from a
+    clone."""
 
     id = models.UUIDField(primary_key=True)
     practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
@@ -34,7 +36,8 @@ class CommandRecord(models.Model):
 
 
 class LoggedArgs(SealedModel):
-    """A command's arguments, sealed under the key of whom they are about, so that a purge covers the log."""
+    """A command's arguments, sealed under the key of whom they are about, so that a purge covers
+    the log."""
 
     id = models.UUIDField(primary_key=True, default=new_id)
     command = models.ForeignKey(CommandRecord, on_delete=models.CASCADE, related_name="args")
@@ -62,13 +65,16 @@ class FeedRow(models.Model):
     class Meta:
         constraints = [
             models.UniqueConstraint(fields=["practice", "seq"], name="one_change_per_number"),
-            models.UniqueConstraint(fields=["practice", "kind", "row_id"], name="one_entry_per_row"),
+            models.UniqueConstraint(
+                fields=["practice", "kind", "row_id"], name="one_entry_per_row"
+            ),
         ]
         indexes = [models.Index(fields=["practice", "scope", "seq"], name="feed_by_scope")]
 
 
 class Access(models.Model):
-    """Who may see a scope. `since` and `until` are feed numbers, so that a pull can tell what is new.
+    """Who may see a scope. `since` and `until` are feed numbers, so that a pull can tell what is
+    new.
 
     A scope is the id of a client, a facility, a member of staff, or the practice.
     """
@@ -80,14 +86,16 @@ class Access(models.Model):
     until = models.BigIntegerField(null=True, default=None)
 
     class Meta:
-        constraints = [models.UniqueConstraint(fields=["staff", "scope"], name="one_access_per_scope")]
+        constraints = [
+            models.UniqueConstraint(fields=["staff", "scope"], name="one_access_per_scope")
+        ]
 
 
 class Incident(SealedModel):
     """Something that was reported and should not have happened, or that the owner must know.
 
-    Kept until a person has looked at it and said so. `code` is a word from a fixed list without health
-    meaning; the reasons are sealed.
+    Kept until a person has looked at it and said so. `code` is a word from a fixed list without
+    health meaning; the reasons are sealed.
     """
 
     id = models.UUIDField(primary_key=True, default=new_id)

@@ -1,7 +1,7 @@
 """The one table of who may do and see what; code, tests and docs read it.
 
-`permissions.yaml` lists, for each command and for each kind of row, the fields each role may set or see:
-`all`, or a list of names. A role that is not named may nothing.
+`permissions.yaml` lists, for each command and for each kind of row, the fields each role may set or
+see: `all`, or a list of names. A role that is not named may nothing.
 """
 
 from collections.abc import Mapping

@@ -1,7 +1,8 @@
 """Takes commands from a device: each logged, checked, carried out and receipted, exactly once.
 
-One transaction a delivery, one savepoint a command. The practice's row is locked first and until the
-commit, so the order of feed numbers is the order of commits and a reader can't pass a later one by.
+One transaction a delivery, one savepoint a command. The practice's row is locked first and until
+the commit, so the order of feed numbers is the order of commits and a reader can't pass a later one
+by.
 """
 
 import hashlib
@@ -37,15 +38,16 @@ class DeviceCloned(Refused):
 
 @transaction.atomic
 def receive(device_id: UUID, envelopes: Sequence[Envelope], now: datetime) -> list[Receipt]:
-    """Carry out a device's commands in order. Raises DeviceCloned or DeviceRevoked, with no effect."""
+    """Carry out a device's commands in order. Raises DeviceCloned or DeviceRevoked, with no
+    effect."""
     practice = Practice.objects.select_for_update().get(devices=device_id)
-    device = Device.objects.select_related("staff").select_for_update(of=("self",)).get(pk=device_id)
+    device = (
+        Device.objects.select_related("staff").select_for_update(of=("self",)).get(pk=device_id)
+    )
     if device.revoked_at is not None or not device.staff.is_active:
         raise DeviceRevoked
-    receipts: list[Receipt] = []
     with vault.unit():
-        for envelope in envelopes:
-            receipts.append(_take(practice, device, envelope, now))
+        receipts = [_take(practice, device, envelope, now) for envelope in envelopes]
     practice.save(update_fields=["feed_seq"])
     device.save(update_fields=["last_seq"])
     return receipts
@@ -101,7 +103,7 @@ def _carry_out(
     except Refused as no:
         practice.feed_seq = before
         receipt.status = "refused"
-        receipt.refusal = RefusalOut(**no.as_dict())  # type: ignore[arg-type]
+        receipt.refusal = RefusalOut(**no.as_dict())
         record.refusal_code = no.code
     _log(practice, record, envelope, act.subject, receipt)
     return receipt
@@ -133,7 +135,8 @@ def _log(
     subject: UUID | None,
     receipt: Receipt,
 ) -> None:
-    """Seal the arguments under the client's key where the client is known, else under the practice's."""
+    """Seal the arguments under the client's key where the client is known, else under the
+    practice's."""
     about = subject or _known_client(practice, envelope.args) or practice.pk
     args = LoggedArgs(command=record, practice=practice, subject=about, sealed=envelope.args)
     args.save()
@@ -162,7 +165,8 @@ def _fingerprint(practice: Practice, envelope: Envelope) -> bytes:
 
 
 def _digest(record: CommandRecord, args: LoggedArgs) -> bytes:
-    """What the evidence chain holds of a command: all that is in the clear, and the sealed arguments."""
+    """What the evidence chain holds of a command: all that is in the clear, and the sealed
+    arguments."""
     clear = {
         "id": str(record.pk),
         "device": str(record.device_id),

@@ -1,4 +1,5 @@
-"""Turns a pydantic complaint into a refusal that names the field and the remedy, and quotes nothing."""
+"""Turns a pydantic complaint into a refusal that names the field and the remedy, and quotes
+nothing."""
 
 from collections.abc import Mapping, Sequence
 from typing import Any, TypeVar

@@ -29,7 +29,8 @@ Name = Annotated[str, StringConstraints(min_length=1, max_length=120)]
 
 
 class Args(BaseModel):
-    """Base of every command's arguments: strict about names, so that a slip is told and not dropped."""
+    """Base of every command's arguments: strict about names, so that a slip is told and not
+    dropped."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, str_strip_whitespace=True)
 
@@ -62,5 +63,3 @@ class Receipt(BaseModel):
     status: Status
     refusal: RefusalOut | None = None
     incidents: list[UUID] = []
-
-

@@ -10,7 +10,12 @@ from pydantic_core import PydanticCustomError
 from heelwright.commandlog.wire import Args, Line, Moment, Name, Text
 from heelwright.intake.rules import Level
 
-Answer = bool | float | Annotated[str, Field(max_length=200)] | list[Annotated[str, Field(max_length=60)]]
+Answer = (
+    bool
+    | float
+    | Annotated[str, Field(max_length=200)]
+    | list[Annotated[str, Field(max_length=60)]]
+)
 Answers = Annotated[dict[Annotated[str, Field(max_length=60)], Answer], Field(max_length=400)]
 
 

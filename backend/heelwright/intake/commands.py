@@ -1,4 +1,5 @@
-"""Health screens and foot checks: recorded, judged again by the server, and referred where they must be."""
+"""Health screens and foot checks: recorded, judged again by the server, and referred where they
+must be."""
 
 from datetime import datetime
 from typing import Any
@@ -92,9 +93,7 @@ def _compare(
 ) -> None:
     """Tell the owner where a device showed a milder outcome than the server finds."""
     if rank(shown) < rank(judgement["outcome"]):
-        act.raise_incident(
-            "milder_outcome_shown", record, [shown, judgement["outcome"]], client.pk
-        )
+        act.raise_incident("milder_outcome_shown", record, [shown, judgement["outcome"]], client.pk)
 
 
 def _refer(
@@ -128,7 +127,8 @@ def _refer(
 
 @command(Power.PERMISSION, MarkEnteredInError)
 def mark_entered_in_error(act: Act, args: MarkEnteredInError) -> None:
-    """The same person, within minutes, with a reason; the first record stays and the owner is told."""
+    """The same person, within minutes, with a reason; the first record stays and the owner is
+    told."""
     model = HealthScreen if args.what == "health_screen" else FootCheck
     record = model.objects.filter(practice=act.practice, pk=args.row).first()
     if record is None:

@@ -1,4 +1,5 @@
-"""What was asked, seen, agreed and answered before work on a foot. Append-only: a correction is a new row."""
+"""What was asked, seen, agreed and answered before work on a foot. Append-only: a correction is a
+new row."""
 
 from uuid import UUID
 
@@ -60,7 +61,8 @@ class ErrorMark(ClientRecord):
 
 
 class Referral(ClientRecord):
-    """A client must be seen by somebody else. Has the id of the screen or foot check that made it."""
+    """A client must be seen by somebody else. Has the id of the screen or foot check that made
+    it."""
 
     made_at = models.DateTimeField()
     from_kind = models.CharField(max_length=16)
@@ -80,7 +82,8 @@ class ReferralAnswer(ClientRecord):
 
 
 class Clearance(ClientRecord):
-    """A named clinician says what may be done, and until when. `covers` are the rules it speaks to."""
+    """A named clinician says what may be done, and until when. `covers` are the rules it speaks
+    to."""
 
     clinician = SealedField(str)
     clinician_role = SealedField(str)

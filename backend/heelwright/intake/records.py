@@ -39,9 +39,7 @@ def newest_screen(client: Client) -> HealthScreen | None:
 
 
 def newest_check(client: Client) -> FootCheck | None:
-    return (
-        FootCheck.objects.filter(client=client, error_mark=None).order_by("-checked_at").first()
-    )
+    return FootCheck.objects.filter(client=client, error_mark=None).order_by("-checked_at").first()
 
 
 def judge(
@@ -52,8 +50,8 @@ def judge(
 ) -> dict[str, Any]:
     """What the practice's rulebook makes of these answers at a client's age on that day.
 
-    Questions that this edition of the book does not have are passed over: a device may be an edition
-    ahead or behind. Raises InvalidAnswers for an answer that can't be read.
+    Questions that this edition of the book does not have are passed over: a device may be an
+    edition ahead or behind. Raises InvalidAnswers for an answer that can't be read.
     """
     book = book_of(client.practice)
     known = {key: value for key, value in answers.items() if key in book.question_ids}
@@ -89,7 +87,9 @@ def facts_about(client: Client, at: datetime) -> Facts:
         screened_at=screen.screened_at if screen else None,
         checked_at=check.checked_at if check else None,
         judgement=judgement,
-        referrals=[ReferralFact(r.judgement["outcome"], answered_at(r)) for r in referrals_of(client)],
+        referrals=[
+            ReferralFact(r.judgement["outcome"], answered_at(r)) for r in referrals_of(client)
+        ],
         clearances=[
             ClearanceFact(c.given_on, c.expires_on, frozenset(c.covers))
             for c in Clearance.objects.filter(client=client)

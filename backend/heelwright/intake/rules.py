@@ -1,4 +1,5 @@
-"""The pure decision whether a client may be worked on. `pwa/src/domain/standing.ts` decides alike."""
+"""The pure decision whether a client may be worked on. `pwa/src/domain/standing.ts` decides
+alike."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -46,9 +47,9 @@ class ConsentFact:
 class Facts:
     """Everything the decision rests on.
 
-    `screened_at` and `checked_at` are of the newest ones that are not entered in error; `judgement` is
-    what the rulebook makes of the two together, in its wire form. `day` is the date of `at` in the
-    practice's zone.
+    `screened_at` and `checked_at` are of the newest ones that are not entered in error; `judgement`
+    is what the rulebook makes of the two together, in its wire form. `day` is the date of `at` in
+    the practice's zone.
     """
 
     at: datetime
@@ -88,7 +89,8 @@ def standing(facts: Facts) -> Standing:
 
 
 def _held_by_referral(facts: Facts) -> list[str]:
-    """Answering the questions again is no way past: an answer must be on record, and a screen after it."""
+    """Answering the questions again is no way past: an answer must be on record, and a screen after
+    it."""
     serious = [r for r in facts.referrals if rank(r.level) >= rank("refer_first")]
     if any(r.answered_at is None for r in serious):
         return ["referral_unanswered"]

@@ -26,7 +26,8 @@ def client_for(act: Act, client_id: UUID, field: str = "client") -> Client:
 
 
 def facility_for(act: Act, facility_id: UUID | None) -> Facility | None:
-    """A facility of the practice; raises Refused where there is none, or a coordinator may not see it."""
+    """A facility of the practice; raises Refused where there is none, or a coordinator may not see
+    it."""
     if facility_id is None:
         return None
     facility = Facility.objects.filter(practice=act.practice, pk=facility_id).first()

@@ -46,7 +46,9 @@ def _open_to_facility(act: Act, client: Client) -> None:
     """Everyone who has a facility sees its clients, each as far as their role goes."""
     if client.facility_id is None:
         return
-    for access in Access.objects.filter(scope=client.facility_id, until=None).select_related("staff"):
+    for access in Access.objects.filter(scope=client.facility_id, until=None).select_related(
+        "staff"
+    ):
         act.grant(access.staff, client.pk)
 
 
@@ -75,7 +77,9 @@ def amend_client(act: Act, args: AmendClient) -> None:
         changes["facility"] = facility_for(act, changes["facility"])
     for field, value in changes.items():
         if value is None and field != "facility":
-            raise Refused("missing_field", "This can't be empty.", "Fill it in.", f"changes.{field}")
+            raise Refused(
+                "missing_field", "This can't be empty.", "Fill it in.", f"changes.{field}"
+            )
         setattr(client, field, value)
     change = {"at": act.practice.feed_seq + 1, "by": str(act.device.pk)}
     client.field_versions = {**client.field_versions, **dict.fromkeys(changes, change)}

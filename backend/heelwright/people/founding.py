@@ -32,7 +32,8 @@ def found_practice(
     now: datetime,
     invented: bool = False,
 ) -> Device:
-    """Make a practice and its owner; returns the owner's console, a device that nobody signs in on."""
+    """Make a practice and its owner; returns the owner's console, a device that nobody signs in
+    on."""
     practice = Practice.objects.create(
         name=name, zone=zone, units=units, place=place, invented=invented
     )

@@ -1,4 +1,5 @@
-"""Clients and facilities. Everything that tells who a client is lies sealed under the client's key."""
+"""Clients and facilities. Everything that tells who a client is lies sealed under the client's
+key."""
 
 from uuid import UUID
 
@@ -25,8 +26,8 @@ class Facility(SealedModel):
 class Client(SealedModel):
     """A person whose feet are cared for.
 
-    `field_versions` keeps, for each field of the card, the feed number of its last change and the device
-    that made it, so that two people who change different fields do not undo each other.
+    `field_versions` keeps, for each field of the card, the feed number of its last change and the
+    device that made it, so that two people who change different fields do not undo each other.
     """
 
     id = models.UUIDField(primary_key=True)

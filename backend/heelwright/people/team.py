@@ -2,7 +2,6 @@
 
 from uuid import UUID
 
-
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import command
 from heelwright.declarations import Power, Refused
@@ -24,7 +23,8 @@ def colleague(act: Act, staff_id: UUID, field: str = "staff") -> Staff:
 
 @command(Power.PERMISSION, RegisterStaff)
 def register_staff(act: Act, args: RegisterStaff) -> None:
-    """Adds a person without a password; the server's keeper sets one with `heelwright staff_password`."""
+    """Adds a person without a password; the server's keeper sets one with `heelwright
+    staff_password`."""
     fresh_id(Staff, args.staff, "staff")
     if Staff.objects.filter(email__iexact=args.email).exists():
         raise Refused(

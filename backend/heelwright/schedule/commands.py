@@ -16,7 +16,6 @@ from heelwright.people.team import colleague
 from heelwright.schedule.models import Booking
 from heelwright.tenancy.models import Staff
 
-
 LONGEST_MINUTES = 8 * 60
 
 
@@ -113,7 +112,8 @@ def _open_booking(act: Act, booking_id: UUID, seen: int) -> Booking:
 
 
 def _free(booking: Booking) -> None:
-    """Raise Refused where the technician has another visit then. The other one is named by its time."""
+    """Raise Refused where the technician has another visit then. The other one is named by its
+    time."""
     other = (
         Booking.objects.filter(
             staff=booking.staff,

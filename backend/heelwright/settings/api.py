@@ -35,7 +35,8 @@ def not_signed_in(request: HttpRequest, problem: AuthenticationError) -> HttpRes
 
 @api.exception_handler(ValidationError)
 def bad_shape(request: HttpRequest, problem: ValidationError) -> HttpResponse:
-    """ninja's locations begin with where it looked (body) and the argument's name; people get the rest."""
+    """ninja's locations begin with where it looked (body) and the argument's name; people get the
+    rest."""
     problems = [{**p, "loc": p["loc"][2:] or p["loc"]} for p in problem.errors]
     no = refusal(problems)
     return error(422, no.code, no.text, no.remedy, no.field)

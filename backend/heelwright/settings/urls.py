@@ -1,5 +1,5 @@
-"""Where everything answers: the API and sign-in. The app's own files are served by WhiteNoise, and its
-addresses live behind the # and never reach the server."""
+"""Where everything answers: the API and sign-in. The app's own files are served by WhiteNoise, and
+its addresses live behind the # and never reach the server."""
 
 from django.http import HttpRequest, HttpResponse
 from django.urls import include, path

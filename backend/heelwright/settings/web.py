@@ -1,4 +1,5 @@
-"""What every HTTP answer gets: a content security policy, and a typed error instead of a bare page."""
+"""What every HTTP answer gets: a content security policy, and a typed error instead of a bare
+page."""
 
 import logging
 from collections.abc import Callable

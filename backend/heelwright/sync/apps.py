@@ -1,3 +1,5 @@
+"""The app as Django sees it."""
+
 from django.apps import AppConfig
 
 

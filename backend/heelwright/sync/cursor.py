@@ -1,7 +1,7 @@
 """The cursor a device gives back with each pull: where it stands on its practice's feed.
 
-`done` is the number up to which everything in scope has been fetched. While a long answer is being paged,
-`upper` is the number at which it was fixed and `place` how far the pages have come.
+`done` is the number up to which everything in scope has been fetched. While a long answer is being
+paged, `upper` is the number at which it was fixed and `place` how far the pages have come.
 """
 
 import base64

@@ -1,7 +1,8 @@
 """What a device must fetch: the rows in its person's scope that changed since its cursor.
 
-Read in one snapshot. An owner sees the whole practice; others what they have access to, and of each row
-the part their role sees. Scopes given since the cursor come whole; scopes taken since are forgotten.
+Read in one snapshot. An owner sees the whole practice; others what they have access to, and of each
+row the part their role sees. Scopes given since the cursor come whole; scopes taken since are
+forgotten.
 """
 
 from collections import defaultdict
@@ -33,7 +34,8 @@ class PulledRow(BaseModel):
 
 
 class Pulled(BaseModel):
-    """One page. `reset` tells the device to drop its rows first, `forget` to drop those of a scope."""
+    """One page. `reset` tells the device to drop its rows first, `forget` to drop those of a
+    scope."""
 
     device: UUID
     epoch: UUID
@@ -58,7 +60,8 @@ def pull(device: Device, cursor: Cursor | None) -> Pulled:
 
 
 def _snapshot() -> None:
-    """PostgreSQL reads each statement afresh unless told otherwise; SQLite's transaction is a snapshot."""
+    """PostgreSQL reads each statement afresh unless told otherwise; SQLite's transaction is a
+    snapshot."""
     if connection.vendor == "postgresql":
         with connection.cursor() as sql:
             sql.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")

@@ -1,4 +1,5 @@
-"""A practice, its staff and their devices: rows and sign-in only. Commands about them are in `people`."""
+"""A practice, its staff and their devices: rows and sign-in only. Commands about them are in
+`people`."""
 
 from uuid import UUID
 
@@ -12,8 +13,8 @@ from heelwright.ids import new_id
 class Practice(models.Model):
     """One business. Its row is the lock that every writer takes first.
 
-    `feed_seq` is the newest number given out on the change feed; `epoch` changes when the server was
-    restored from a backup, so that devices send again what they know.
+    `feed_seq` is the newest number given out on the change feed; `epoch` changes when the server
+    was restored from a backup, so that devices send again what they know.
     """
 
     id = models.UUIDField(primary_key=True, default=new_id, editable=False)

@@ -1,7 +1,7 @@
 """Who may sign in, and how a device proves itself afterwards.
 
-People sign in by password (django-allauth); a device then gets a token of its own. The server keeps only
-the token's SHA-256, which suffices because the token is 32 random bytes.
+People sign in by password (django-allauth); a device then gets a token of its own. The server keeps
+only the token's SHA-256, which suffices because the token is 32 random bytes.
 """
 
 import hashlib

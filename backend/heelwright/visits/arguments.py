@@ -1,4 +1,5 @@
-"""The shapes of a visit's start and of its record. Lengths in mm, speeds in revolutions a minute."""
+"""The shapes of a visit's start and of its record. Lengths in mm, speeds in revolutions a
+minute."""
 
 from typing import Annotated, Literal
 from uuid import UUID

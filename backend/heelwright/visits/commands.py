@@ -1,4 +1,5 @@
-"""Starting a visit, which can be refused, and reporting one, which can't: care given is care given."""
+"""Starting a visit, which can be refused, and reporting one, which can't: care given is care
+given."""
 
 from typing import Any, TypeVar
 from uuid import UUID
@@ -20,7 +21,7 @@ Record = TypeVar("Record", bound=ClientRecord)
 
 WHY_NOT = {
     "referral_unanswered": "This client is referred, and no answer is on record yet.",
-    "screen_before_answer": "The health questions have not been asked since the referral was answered.",
+    "screen_before_answer": "The health questions were not asked again since the referral was answered.",
     "no_screen": "The health questions have not been asked.",
     "screen_not_current": "The health questions were not asked today.",
     "no_foot_check": "The feet have not been looked at.",
@@ -55,7 +56,8 @@ def start_visit(act: Act, args: StartVisit) -> None:
 
 @command(Power.REPORT, CompleteVisit)
 def complete_visit(act: Act, args: CompleteVisit) -> None:
-    """Kept whatever it says. Where the work should not have been done, it goes to review instead."""
+    """Kept whatever it says. Where the work should not have been done, it goes to review
+    instead."""
     client = client_for(act, args.client)
     booking = _booking(act, client, args.booking)
     known = Visit.objects.filter(pk=args.visit).first()

@@ -10,8 +10,8 @@ def breaches(
 ) -> list[str]:
     """Codes of the limits that a record goes past; empty when it stayed inside.
 
-    `limits` is the merged limits of the judgement, `bits` the book's bit families by id, `record` the
-    arguments of `complete_visit` as JSON.
+    `limits` is the merged limits of the judgement, `bits` the book's bit families by id, `record`
+    the arguments of `complete_visit` as JSON.
     """
     return [
         *_bits(limits, bits, record["bits"]),
@@ -40,10 +40,9 @@ def _bits(
     return found
 
 
-def _finish(
-    bits: Mapping[str, Mapping[str, Any]], used: Sequence[Mapping[str, Any]]
-) -> list[str]:
-    """After any cutting bit the surface is finished with an abrasive one. Common practice, no source."""
+def _finish(bits: Mapping[str, Mapping[str, Any]], used: Sequence[Mapping[str, Any]]) -> list[str]:
+    """After any cutting bit the surface is finished with an abrasive one. Common practice, no
+    source."""
     families = [use["family"] for use in used]
     cutting = [i for i, family in enumerate(families) if bits.get(family, {}).get("cutting")]
     if not cutting:

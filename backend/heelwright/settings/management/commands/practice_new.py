@@ -1,5 +1,5 @@
-"""`heelwright practice_new`: founds a practice with its owner. Asks for the password; never takes it as
-an argument, where others could read it."""
+"""`heelwright practice_new`: founds a practice with its owner. Asks for the password; never takes
+it as an argument, where others could read it."""
 
 from argparse import ArgumentParser
 from getpass import getpass

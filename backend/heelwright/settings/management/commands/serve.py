@@ -1,4 +1,5 @@
-"""`heelwright serve`: brings the database up to date and serves the app and its API with granian."""
+"""`heelwright serve`: brings the database up to date and serves the app and its API with
+granian."""
 
 from argparse import ArgumentParser
 from typing import Any

@@ -1,0 +1,169 @@
+"""The invented practice as typed data, read from `demo_data/`. Says what there is, not what was
+done."""
+
+from datetime import date
+from pathlib import Path
+from typing import Any, Literal
+
+import yaml
+from pydantic import BaseModel, ConfigDict
+
+from heelwright.declarations import Role
+from heelwright.intake.rules import Level
+
+Answer = bool | int | float | str | list[str]
+Answers = dict[str, Answer]
+Foot = Literal["left", "right"]
+
+
+class Shape(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Person(Shape):
+    name: str
+    email: str
+    role: Role
+    password: str
+
+
+class House(Shape):
+    """A facility: its technician does the rounds, its coordinator knows the residents."""
+
+    name: str
+    address: str
+    phone: str
+    technician: str
+    coordinator: str
+
+
+class Clinician(Shape):
+    name: str
+    role: str
+
+
+class KitBit(Shape):
+    family: str
+    head_mm: float
+
+
+class Softener(Shape):
+    product: str
+    urea_percent: float
+
+
+class Practice(Shape):
+    name: str
+    zone: str
+    units: str
+    place: str
+    owner: str
+    staff: dict[str, Person]
+    facilities: dict[str, House]
+    clinicians: dict[str, Clinician]
+    kit: list[KitBit]
+    softeners: list[Softener]
+    remarks: list[str]
+
+
+class Spot(Shape):
+    what: str
+    foot: Foot
+    view: Literal["top", "sole"]
+    region: str
+
+
+class Crack(Shape):
+    """As it was a year ago."""
+
+    foot: Foot
+    region: str
+    length_mm: float
+    depth_mm: float
+
+
+class Clearance(Shape):
+    by: str
+    scope: str
+
+
+class Kind(Shape):
+    outcome: Level
+    weeks: int
+    answers: Answers = {}
+    not_felt: list[str] = []
+    answered_by: Literal["client", "family", "care_staff"] = "client"
+    represented: bool = False
+    findings: list[Spot] = []
+    cracks: list[Crack] = []
+    clearance: Clearance | None = None
+    work: list[str]
+
+
+class Contact(Shape):
+    name: str
+    phone: str
+    role: str
+
+
+class Event(Shape):
+    """Something out of the usual. `visits_ago` counts from the last visit, which is 0."""
+
+    what: Literal[
+        "referred", "too_fast", "softener_too_long", "entered_in_error", "consent_withdrawn"
+    ]
+    visits_ago: int = 0
+    days_ago: int = 0
+    answers: Answers = {}
+    finding: Spot | None = None
+    answered_after: int | None = None
+    by: str = ""
+    answer: str = ""
+    reason: str = ""
+    closed: str = ""
+
+
+class Today(Shape):
+    """What is new about a client today, and the outcome that it must force."""
+
+    answers: Answers
+    finding: Spot | None = None
+    outcome: Level
+
+
+class Client(Shape):
+    name: str
+    born: date
+    technician: str
+    kind: str
+    booked_in: int | None = None
+    overdue_by: int | None = None
+    since_weeks: int = 52
+    facility: str | None = None
+    room: str = ""
+    address: str = ""
+    phone: str = ""
+    email: str = ""
+    contact: Contact | None = None
+    note: str = ""
+    clearance_ended: int | None = None
+    event: Event | None = None
+    held_by: list[str] = []
+    today: Today | None = None
+
+
+class Scenario(Shape):
+    practice: Practice
+    kinds: dict[str, Kind]
+    clients: list[Client]
+    calm: Answers
+
+
+def read(folder: Path) -> Scenario:
+    """The scenario in a folder; raises pydantic's ValidationError for data that is not as
+    declared."""
+    parts: dict[str, Any] = {
+        part: yaml.safe_load((folder / f"{part}.yaml").read_text(encoding="utf-8"))
+        for part in ("practice", "kinds", "clients", "calm")
+    }
+    return Scenario.model_validate(parts)
