@@ -199,3 +199,15 @@ def test_an_unanswered_risk_holds_a_diabetic_client(unanswered: str) -> None:
     judgement = judged({key: value for key, value in DIABETIC.items() if key != unanswered})
     assert judgement.held
     assert unanswered in judgement.to_ask
+
+
+@pytest.mark.parametrize("place", [None, "us", "uk"])
+@pytest.mark.parametrize("signs", ["", "deformity", "ulcer"])
+def test_a_diabetic_client_never_gets_a_plain_go(signs: str, place: str | None) -> None:
+    answers = dict(DIABETIC)
+    for sign in signs.split():
+        answers |= SIGNS[sign]
+    for diabetes in (True, "dont_know"):
+        judgement = judged(answers | {"diabetes": diabetes}, place=place)
+        assert judgement.outcome != "go"
+        assert "diabetes_limits" in fired(judgement)

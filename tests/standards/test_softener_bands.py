@@ -45,7 +45,9 @@ def test_no_softener_at_all(answers: dict[str, Any], marks: list[dict[str, Any]]
     assert judged(WELL | answers, marks).limits.softener == "none"
 
 
-@pytest.mark.parametrize("answers", [DIABETIC, WELL | {"thin_skin": True}, WELL | {"pregnant": True}])
+@pytest.mark.parametrize(
+    "answers", [DIABETIC, WELL | {"thin_skin": True}, WELL | {"pregnant": True}]
+)
 def test_sensitive_clients_stay_in_the_moisturising_band(answers: dict[str, Any]) -> None:
     # Band published; that it binds these clients is common practice, no source.
     assert judged(answers).limits.softener_max_percent == TOP_OF_THE_MOISTURISING_BAND
@@ -67,3 +69,11 @@ def test_an_unanswered_allergy_allows_no_softener_and_holds() -> None:
     unasked = judged({key: value for key, value in WELL.items() if key != "allergy_urea"})
     assert unasked.limits.softener == "none"
     assert "allergy_urea" in unasked.to_ask
+
+
+def test_a_client_who_must_not_have_urea_is_not_told_to_use_it() -> None:
+    # Labels, convention, from memory.
+    assert "cream_daily" in judged(WELL).aftercare
+    barred = judged(WELL | {"allergy_urea": True}).aftercare
+    assert "cream_daily" not in barred
+    assert "cream_without_urea" in barred

@@ -1,0 +1,80 @@
+"""The page that lists every rule in words with its source and basis, written from the books.
+
+Answers for the text of docs/rulebook-sources.md; a test fails when the page is not this text.
+"""
+
+from collections.abc import Iterator
+
+from heelwright.rulebook.book import Book, book_for, overlays
+from heelwright.rulebook.schema import OUTCOMES, Rule, Sourced
+
+Row = tuple[str, ...]
+
+BASES = {
+    "published": "published",
+    "published_secondary": "published, read in a secondary source",
+    "common_practice": "common practice, no source",
+    "from_memory": "from memory, to be checked",
+}
+HEAD = """# Where the rules come from
+
+Written from the book files by `heelwright rulebook_sources`; a test fails when it is stale.
+Edit the books, not this page.
+
+- The rules prompt. They do not diagnose, and they give way to local law, the technician's
+  licence and the client's clinician.
+- IWGDF 2023 and NICE NG19 grade the same diabetic foot differently (feeling lost alone is "low"
+  for one and "moderate" for the other). The book judges by both, and the stricter outcome wins.
+- No published safe surface speed for skin or nail was found. Every speed below is common
+  practice; the maker's limit for the bit comes first. No limit in metres a second is made up.
+- "Don't know" about a risk counts as the risk. An answer that is missing leaves its rules open,
+  and an open rule that could stop the work holds the visit.
+- "From memory" means that the source named has not been opened to check it.
+"""
+
+
+def shipped_sources_page() -> str:
+    return sources_page(book_for(None), *(book_for(place) for place in overlays()))
+
+
+def sources_page(base: Book, *places: Book) -> str:
+    known = {rule.id for rule in base.content.rules}
+    sections = [HEAD, *_rules(base, "Rules of the base book", set())]
+    for book in places:
+        sections += _rules(book, f"Added by {book.content.title}", known)
+    content = base.content
+    limits = (_line(base, "limit", limit.id, limit) for limit in content.limits)
+    advice = (_line(base, "aftercare", one.id, one) for one in content.aftercare)
+    returns = ((one.id, str(one.weeks), one.source, BASES[one.basis]) for one in content.intervals)
+    return "\n".join(
+        [
+            *sections,
+            *_section("Limits", ("limit", "in words", "source", "basis"), limits),
+            *_section("Aftercare", ("advice", "in words", "source", "basis"), advice),
+            *_section("Weeks until the next visit", ("when", "weeks", "source", "basis"), returns),
+        ]
+    )
+
+
+def _rules(book: Book, title: str, known: set[str]) -> Iterator[str]:
+    new = [rule for rule in book.content.rules if rule.id not in known]
+    by_outcome = sorted(new, key=lambda rule: -OUTCOMES.index(rule.outcome))
+    head = ("rule", "outcome", "in words", "source", "basis")
+    return _section(title, head, (_rule(book, rule) for rule in by_outcome))
+
+
+def _rule(book: Book, rule: Rule) -> Row:
+    name, *rest = _line(book, "rule", rule.id, rule)
+    return name, rule.outcome.replace("_", " "), *rest
+
+
+def _line(book: Book, kind: str, entry: str, sourced: Sourced) -> Row:
+    words = book.content.words["en"][f"{kind}.{entry}"]
+    return f"`{entry}`", words, sourced.source, BASES[sourced.basis]
+
+
+def _section(title: str, head: Row, rows: Iterator[Row]) -> Iterator[str]:
+    yield f"## {title}\n"
+    for line in (head, ("---",) * len(head), *rows):
+        yield f"| {' | '.join(cell.replace('|', '/') for cell in line)} |"
+    yield ""
