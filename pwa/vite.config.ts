@@ -43,7 +43,7 @@ export default defineConfig({
   test: {
     environment: "node",
     include: ["src/**/*.test.ts", "tests/**/*.test.ts"],
-    setupFiles: [],
+    setupFiles: ["tests/setup.ts"],
     testTimeout: 20_000,
   },
 });

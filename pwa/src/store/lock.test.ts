@@ -1,0 +1,103 @@
+import { beforeEach, describe, expect, it } from "vitest";
+
+import { Clock, valueOf } from "../../tests/fakes/phone";
+import { Lock, LOCK_SETTINGS } from "./lock";
+import { importKey, randomBytes } from "./seal";
+
+let clock: Clock;
+let lock: Lock;
+const phase = () => valueOf(lock.state).phase;
+
+beforeEach(async () => {
+  clock = new Clock();
+  lock = new Lock(LOCK_SETTINGS, clock.now);
+  lock.close("locked");
+  lock.opened(await importKey(randomBytes(32)));
+  lock.setPin("2580");
+});
+
+describe("idle", () => {
+  it("covers after two minutes and locks after fifteen", () => {
+    clock.pass(119);
+    lock.tick();
+    expect(phase()).toBe("unlocked");
+    clock.pass(1);
+    lock.tick();
+    expect(phase()).toBe("covered");
+    clock.pass(780);
+    lock.tick();
+    expect(phase()).toBe("locked");
+    expect(() => lock.key()).toThrow("locked");
+  });
+
+  it("counts from the last touch", () => {
+    for (let minute = 0; minute < 60; minute += 1) {
+      clock.pass(60);
+      lock.touched();
+    }
+    expect(phase()).toBe("unlocked");
+  });
+
+  it("counts the time asleep before the touch that wakes the phone", () => {
+    clock.pass(3600);
+    lock.touched();
+    expect(phase()).toBe("locked");
+  });
+
+  it("locks when the clock was set far back, and not when it was set right", () => {
+    clock.pass(-30);
+    lock.tick();
+    expect(phase()).toBe("unlocked");
+    clock.pass(-3600);
+    lock.tick();
+    expect(phase()).toBe("locked");
+  });
+});
+
+describe("the PIN", () => {
+  it("uncovers, and keeps the key while covered", () => {
+    lock.cover();
+    expect(lock.key()).toBeDefined();
+    lock.uncover("2580");
+    expect(phase()).toBe("unlocked");
+  });
+
+  it("gives way to the passphrase after five wrong tries", () => {
+    lock.cover();
+    for (let left = 4; left >= 1; left -= 1) {
+      expect(() => {
+        lock.uncover("0000");
+      }).toThrow("wrong_pin");
+      expect(valueOf(lock.state).pin_tries_left).toBe(left);
+    }
+    expect(() => {
+      lock.uncover("0000");
+    }).toThrow("pin_gone");
+    expect(phase()).toBe("locked");
+    expect(() => {
+      lock.uncover("2580");
+    }).toThrow("locked");
+    expect(valueOf(lock.state).pin_set).toBe(false);
+  });
+
+  it.each(["123", "1234567", "12a4", ""])("may not be %j", (pin) => {
+    expect(() => {
+      lock.setPin(pin);
+    }).toThrow("pin_not_digits");
+  });
+
+  it("does not uncover a phone that has lain for too long", () => {
+    lock.cover();
+    clock.pass(901);
+    expect(() => {
+      lock.uncover("2580");
+    }).toThrow("locked");
+  });
+
+  it("cannot be set from under the cover", () => {
+    lock.cover();
+    expect(() => {
+      lock.setPin("1111");
+    }).toThrow("locked");
+  });
+});

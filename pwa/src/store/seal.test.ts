@@ -1,0 +1,96 @@
+import { describe, expect, it } from "vitest";
+
+import { newRecordKey, stretch, unwrapRecordKey } from "./passphrase";
+import { importKey, open, openBytes, randomBytes, seal, sealBytes } from "./seal";
+
+const bytes = (hex: string) => new Uint8Array(Buffer.from(hex, "hex"));
+const hex = (value: Uint8Array) => Buffer.from(value).toString("hex");
+
+// Published: McGrew and Viega, "The Galois/Counter Mode of Operation", test case 16.
+const CASE_16 = {
+  key: "feffe9928665731c6d6a8f9467308308feffe9928665731c6d6a8f9467308308",
+  iv: "cafebabefacedbaddecaf888",
+  aad: "feedfacedeadbeeffeedfacedeadbeefabaddad2",
+  plain:
+    "d9313225f88406e5a55909c5aff5269a86a7a9531534f7da2e4c303d8a318a72" +
+    "1c3c0c95956809532fcf0e2449a6b525b16aedf5aa0de657ba637b39",
+  sealed:
+    "522dc1f099567d07f47f37a32a84427d643a8cdcbfe5c0c97598a2bd2555d1aa" +
+    "8cb08e48590dbb3da7b08b1056828838c5f61e6393ba7a0abcc9f662" +
+    "76fc6ece0f4e1768cddf8853bb2d551b",
+};
+
+// Published: RFC 7914 section 11, PBKDF2-HMAC-SHA-256; the first 32 of 64 bytes.
+const RFC_7914 = [
+  ["passwd", "salt", 1, "55ac046e56e3089fec1691c22544b605f94185216dde0465e68b9d57c20dacbc"],
+  ["Password", "NaCl", 80_000, "4ddcd8f60b98be21830cee5ef22701f9641a4418d04c0414aeff08876b34ab56"],
+] as const;
+
+describe("the cipher", () => {
+  it("seals and opens the published case", async () => {
+    const key = await importKey(bytes(CASE_16.key));
+    const iv = bytes(CASE_16.iv);
+    const aad = bytes(CASE_16.aad);
+    const ct = await sealBytes(key, aad, iv, bytes(CASE_16.plain));
+    expect(hex(ct)).toBe(CASE_16.sealed);
+    expect(hex(await openBytes(key, aad, { iv, ct }))).toBe(CASE_16.plain);
+  });
+
+  it("opens a value in its own place, and in no other", async () => {
+    const key = await importKey(randomBytes(32));
+    const box = await seal(key, ["rows", "client", "a", "a", 1], { name: "Ana Żuraw" });
+    expect(await open(key, ["rows", "client", "a", "a", 1], box)).toEqual({ name: "Ana Żuraw" });
+    for (const other of [
+      ["rows", "client", "b", "a", 1],
+      ["rows", "client", "a", "b", 1],
+      ["rows", "client", "a", "a", 2],
+      ["drafts", "client", "a", "a", 1],
+    ]) {
+      await expect(open(key, other, box)).rejects.toMatchObject({ code: "record_damaged" });
+    }
+  });
+
+  it("refuses a value of which any one bit was changed", async () => {
+    const key = await importKey(randomBytes(32));
+    const box = await seal(key, ["drafts", "x"], "heel");
+    for (let at = 0; at < box.ct.length; at += 1) {
+      const ct = box.ct.slice();
+      ct[at] = (ct[at] ?? 0) ^ 1;
+      await expect(open(key, ["drafts", "x"], { ...box, ct })).rejects.toThrow("record_damaged");
+    }
+  });
+});
+
+describe("the passphrase", () => {
+  it.each(RFC_7914)("stretches %s by RFC 7914", async (passphrase, salt, iterations, wanted) => {
+    const salted = new TextEncoder().encode(salt);
+    expect(hex(await stretch(passphrase, salted, iterations))).toBe(wanted);
+  });
+
+  it("opens what it wrapped, and nothing else does", async () => {
+    const { key, wrapped } = await newRecordKey("a long passphrase");
+    // OWASP Password Storage Cheat Sheet, from memory: 600,000 or more.
+    expect(wrapped.iterations).toBeGreaterThanOrEqual(600_000);
+    const again = await unwrapRecordKey("a long passphrase", wrapped);
+    const box = await seal(key, ["drafts", "x"], 1);
+    expect(await open(again, ["drafts", "x"], box)).toBe(1);
+    await expect(unwrapRecordKey("a long Passphrase", wrapped)).rejects.toMatchObject({
+      code: "wrong_passphrase",
+    });
+  });
+
+  it("is the same however the keyboard composes its accents", async () => {
+    const { wrapped } = await newRecordKey("caf\u00e9 at the corner");
+    await expect(unwrapRecordKey("cafe\u0301 at the corner", wrapped)).resolves.toBeDefined();
+  });
+
+  it("does not hold when its parameters were changed", async () => {
+    const { wrapped } = await newRecordKey("a long passphrase");
+    const weaker = { ...wrapped, iterations: wrapped.iterations - 1 };
+    await expect(unwrapRecordKey("a long passphrase", weaker)).rejects.toThrow("wrong_passphrase");
+  });
+
+  it("may not be short", async () => {
+    await expect(newRecordKey("nine char")).rejects.toMatchObject({ code: "passphrase_too_short" });
+  });
+});

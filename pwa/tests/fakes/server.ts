@@ -1,0 +1,139 @@
+/**
+ * A server that keeps the sync protocol in memory, with faults on demand. Stands in for the real one in
+ * unit tests of the store only; the real one is met in tests/system.
+ */
+import { changesOf } from "../../src/domain/effects";
+import { type Credentials, type Http, HttpFault } from "../../src/wire/http";
+import type {
+  Command,
+  CommandResult,
+  FeedRow,
+  Practice,
+  PullReply,
+  PushReply,
+  Refusal,
+  RulebookBody,
+  Staff,
+} from "../../src/wire/types";
+
+export const STAFF: Staff = { id: "staff-1", name: "Invented Technician", role: "technician" };
+export const PRACTICE: Practice = {
+  id: "practice-1",
+  name: "Invented Practice",
+  zone: "America/Chicago",
+  units: "metric",
+  invented: true,
+};
+
+export type PushFault = "before" | "reply_lost" | "twice";
+
+export class FakeServer implements Http {
+  readonly receipts = new Map<string, CommandResult>();
+  readonly received: Command[] = [];
+  readonly feed = new Map<string, FeedRow>();
+  readonly faults: (PushFault | HttpFault)[] = [];
+  readonly refuse = new Map<string, Refusal>();
+  book: RulebookBody = { version: "a".repeat(64) };
+  staff = STAFF;
+  epoch = "epoch-1";
+  pageSize = 1000;
+  forget: string[] = [];
+  reset = false;
+  pullFault: HttpFault | null = null;
+  version = 0;
+
+  login(_email: string, password: string): Promise<string> {
+    if (password !== "right") return Promise.reject(new HttpFault("server_trouble", 400));
+    return Promise.resolve("session");
+  }
+
+  endSession(): Promise<void> {
+    return Promise.resolve();
+  }
+
+  enrol(_session: string, device: string) {
+    const { staff } = this;
+    return Promise.resolve({ token: "token", device, staff, practice: PRACTICE, next_seq: 1 });
+  }
+
+  push({ device }: Credentials, commands: readonly Command[]): Promise<PushReply> {
+    const fault = this.faults.shift();
+    if (fault instanceof HttpFault) return Promise.reject(fault);
+    if (fault === "before") return Promise.reject(new HttpFault("no_connection", 0));
+    const reply = this.#take(device, commands);
+    if (fault === "reply_lost") return Promise.reject(new HttpFault("no_connection", 0));
+    return Promise.resolve(fault === "twice" ? this.#take(device, commands) : reply);
+  }
+
+  pull({ device }: Credentials, cursor: string | null): Promise<PullReply> {
+    if (this.pullFault !== null) return Promise.reject(this.pullFault);
+    const since = cursor === null ? 0 : Number(cursor);
+    const newer = [...this.feed.values()]
+      .filter((row) => row.version > since)
+      .sort((one, other) => one.version - other.version);
+    const rows = newer.slice(0, this.pageSize);
+    const more = newer.length > rows.length;
+    const { epoch, forget, reset } = this;
+    this.reset = false;
+    return Promise.resolve({
+      device,
+      epoch,
+      cursor: String(rows.at(-1)?.version ?? since),
+      more,
+      reset,
+      forget,
+      rows: structuredClone(rows),
+      next_seq: this.nextSeq(device),
+    });
+  }
+
+  rulebook(_as: Credentials, held: string | null): Promise<RulebookBody | null> {
+    return Promise.resolve(held === this.book.version ? null : this.book);
+  }
+
+  referralLetter(): Promise<Blob> {
+    return Promise.resolve(new Blob(["%PDF"], { type: "application/pdf" }));
+  }
+
+  put(kind: string, id: string, row: Record<string, unknown> | null, scope = id): void {
+    this.version += 1;
+    this.feed.set(`${kind}/${id}`, { kind, id, scope, version: this.version, row });
+  }
+
+  nextSeq(device: string): number {
+    const seqs = [...this.receipts.keys()]
+      .filter((key) => key.startsWith(`${device}/`))
+      .map((key) => Number(key.split("/")[1]));
+    return Math.max(0, ...seqs) + 1;
+  }
+
+  #take(device: string, commands: readonly Command[]): PushReply {
+    const results = commands.map((command) => this.#one(device, command));
+    return { device, results, next_seq: this.nextSeq(device) };
+  }
+
+  #one(device: string, command: Command): CommandResult {
+    const { id, seq } = command;
+    const known = this.receipts.get(`${device}/${seq}`);
+    if (known !== undefined) return { ...known, status: "already_applied" };
+    if (seq !== this.nextSeq(device)) {
+      return { id, seq, status: "held_back", refusal: null, incidents: [] };
+    }
+    this.received.push(command);
+    const refusal = this.refuse.get(command.name) ?? null;
+    const status = refusal === null ? "applied" : "refused";
+    const receipt: CommandResult = { id, seq, status, refusal, incidents: [] };
+    this.receipts.set(`${device}/${seq}`, receipt);
+    if (refusal === null) this.#apply(command);
+    return receipt;
+  }
+
+  #apply(command: Command): void {
+    const made = { staff: this.staff.id, at: command.made_at, rulebook: command.rulebook };
+    for (const change of changesOf(command.name, command.args, made)) {
+      const before = this.feed.get(`${change.kind}/${change.id}`);
+      const row = change.becomes(before?.row ?? null);
+      this.put(change.kind, change.id, row, before?.scope ?? change.scope ?? "practice-1");
+    }
+  }
+}
