@@ -10,8 +10,10 @@ from typing import Any
 
 import pytest
 import yaml
+from hypothesis import given
+from hypothesis import strategies as st
 
-from heelwright.rulebook import book_for
+from heelwright.rulebook import OUTCOMES, book_for
 from tests.standards.clients import DIABETIC, NUMB, OLDER, WELL, finding, fired, judged
 
 START = {"well": (WELL, 50), "diabetic": (DIABETIC, 50), "older": (OLDER, 80)}
@@ -88,3 +90,26 @@ def test_not_knowing_leads_somewhere(start: str) -> None:
     base, age = START[start]
     for key in base.keys() - MAY_STAY_HELD:
         assert not judged(base | {key: "dont_know"}, age=age).held, key
+
+
+ONE_ANSWER = [
+    (key, value)
+    for case in CASES
+    for key, value in case.get("answers", {}).items()
+    if len(case["answers"]) == 1 and value in (True, "dont_know") and case.get("place") is None
+]
+
+
+@given(start=st.sampled_from(sorted(START)), changes=st.lists(st.sampled_from(ONE_ANSWER)))
+def test_one_more_risk_never_makes_the_outcome_milder(
+    start: str, changes: list[tuple[str, Any]]
+) -> None:
+    answers, age = START[start]
+    reached = 0
+    for key, value in dict(changes).items():
+        if key not in answers:
+            continue
+        answers = answers | {key: value}
+        outcome = OUTCOMES.index(judged(answers, age=age).outcome)
+        assert outcome >= reached
+        reached = outcome
