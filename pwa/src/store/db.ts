@@ -121,6 +121,11 @@ export async function writeStrictly<T>(
   }
 }
 
+/** One write of many, not waited for: where it fails, the transaction fails with it. */
+export function queue(request: Promise<unknown>): void {
+  request.catch(() => undefined);
+}
+
 async function writeOrAbort<T>(tx: Tx, write: (tx: Tx) => Promise<T>): Promise<T> {
   try {
     return await write(tx);

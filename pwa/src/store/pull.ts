@@ -2,7 +2,7 @@
 import type { Credentials, Http } from "../wire/http";
 import type { PullReply } from "../wire/types";
 import { putBack } from "./commands";
-import { moveProgress, readMeta, type Tx, writeStrictly } from "./db";
+import { moveProgress, queue, readMeta, type Tx, writeStrictly } from "./db";
 import { Fault } from "./fault";
 import type { Phone } from "./phone";
 import { sealRow } from "./records";
@@ -36,8 +36,8 @@ export async function applyPage(phone: Phone, page: PullReply): Promise<boolean>
     const rows = tx.objectStore("rows");
     if (page.reset) await rows.clear();
     for (const scope of page.forget) await dropScope(tx, scope);
-    for (const { kind, id } of removed) void rows.delete([kind, id]);
-    for (const row of sealed) void rows.put(row);
+    for (const { kind, id } of removed) queue(rows.delete([kind, id]));
+    for (const row of sealed) queue(rows.put(row));
     const { cursor, epoch } = page;
     const before = await moveProgress(tx, () => ({ cursor, epoch, last_ok_at }));
     const restored = before.epoch !== null && before.epoch !== epoch;
@@ -47,7 +47,7 @@ export async function applyPage(phone: Phone, page: PullReply): Promise<boolean>
 
 async function dropScope(tx: Tx, scope: string): Promise<void> {
   const keys = await tx.objectStore("rows").index("scope").getAllKeys(scope);
-  for (const key of keys) void tx.objectStore("rows").delete(key);
+  for (const key of keys) queue(tx.objectStore("rows").delete(key));
 }
 
 /** A full pull holds the effects of every command below its next number: no more replay of those. */

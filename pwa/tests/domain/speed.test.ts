@@ -9,12 +9,15 @@ describe("surface speed", () => {
     expect(Math.abs(surface_speed_m_s(head_mm, rpm) - m_s)).toBeLessThanOrEqual(0.005);
   });
 
-  test.each(vectors.six_mm)("6 mm at $rpm rpm in three units", ({ head_mm, rpm, m_s, m_min, ft_min }) => {
-    const speed = surface_speed_m_s(head_mm, rpm);
-    expect(Math.abs(speed - m_s)).toBeLessThanOrEqual(0.0005);
-    expect(Math.abs(speed * 60 - m_min)).toBeLessThanOrEqual(0.05);
-    expect(Math.abs((speed * 60) / 0.3048 - ft_min)).toBeLessThanOrEqual(0.5);
-  });
+  test.each(vectors.six_mm)(
+    "6 mm at $rpm rpm in three units",
+    ({ head_mm, rpm, m_s, m_min, ft_min }) => {
+      const speed = surface_speed_m_s(head_mm, rpm);
+      expect(Math.abs(speed - m_s)).toBeLessThanOrEqual(0.0005);
+      expect(Math.abs(speed * 60 - m_min)).toBeLessThanOrEqual(0.05);
+      expect(Math.abs((speed * 60) / 0.3048 - ft_min)).toBeLessThanOrEqual(0.5);
+    },
+  );
 
   test.each(vectors.turns)("$m_s m/s with $head_mm mm is $rpm rpm", ({ m_s, head_mm, rpm }) => {
     expect(Math.round(rpm_for(m_s, head_mm))).toBe(rpm);

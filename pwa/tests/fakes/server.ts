@@ -67,7 +67,7 @@ export class FakeServer implements Http {
 
   pull({ device }: Credentials, cursor: string | null): Promise<PullReply> {
     if (this.pullFault !== null) return Promise.reject(this.pullFault);
-    const since = cursor === null ? 0 : Number(cursor);
+    const since = cursor === null || this.reset ? 0 : Number(cursor);
     const newer = [...this.feed.values()]
       .filter((row) => row.version > since)
       .sort((one, other) => one.version - other.version);
