@@ -21,6 +21,7 @@ INSTALLED_APPS = [
     "allauth",
     "allauth.account",
     "allauth.headless",
+    "heelwright.rulebook",
     "heelwright.vault",
     "heelwright.tenancy",
     "heelwright.evidence",

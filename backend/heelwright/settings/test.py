@@ -1,6 +1,8 @@
 """The test run: a database file or a PostgreSQL of its own, keys made for the run."""
 
+import atexit
 import os
+import shutil
 import tempfile
 from pathlib import Path
 
@@ -13,6 +15,7 @@ ALLOWED_HOSTS = ["*"]
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 
 _folder = Path(tempfile.mkdtemp(prefix="heelwright-test-"))
+atexit.register(shutil.rmtree, _folder, ignore_errors=True)
 DATABASES = {
     "default": database(
         os.environ.get("HEELWRIGHT_TEST_DATABASE_URL", f"sqlite:///{_folder}/main.sqlite3")
