@@ -69,6 +69,7 @@ export class PhoneStore implements Store {
 
   async signIn(email: string, password: string, deviceName: string): Promise<void> {
     await this.#ready;
+    if (this.#session.identity !== null) await this.drafts.flush();
     await this.#session.signIn(email, password, deviceName);
   }
 

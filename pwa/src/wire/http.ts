@@ -61,6 +61,7 @@ export function openHttp(fetcher: typeof fetch, base: string): Http {
     async login(email, password) {
       const body = { email, password };
       const reply = await call("/_allauth/app/v1/auth/login", { method: "POST", body });
+      if (!reply.ok) throw new HttpFault("server_trouble", reply.status);
       const { meta } = await json<{ meta?: { session_token?: string } }>(reply);
       if (meta?.session_token === undefined) throw new HttpFault("not_our_server", reply.status);
       return meta.session_token;

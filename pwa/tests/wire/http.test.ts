@@ -1,0 +1,127 @@
+import { createServer, type IncomingMessage, type Server, type ServerResponse } from "node:http";
+import type { AddressInfo } from "node:net";
+
+import { afterAll, beforeAll, beforeEach, describe, expect, it, vi } from "vitest";
+
+import { type Http, openHttp } from "../../src/wire/http";
+
+type Answer = (request: IncomingMessage, body: string, response: ServerResponse) => void;
+
+const AS = { token: "secret", device: "device-1" };
+const PULLED = { device: "device-1", epoch: "e", cursor: "1", more: false, rows: [] };
+
+let server: Server;
+let http: Http;
+let answer: Answer;
+
+beforeAll(async () => {
+  server = createServer((request, response) => {
+    let body = "";
+    request.on("data", (chunk: Buffer) => (body += chunk.toString()));
+    request.on("end", () => {
+      answer(request, body, response);
+    });
+  });
+  await new Promise<void>((resolve) => server.listen(0, "127.0.0.1", resolve));
+  http = openHttp(fetch, `http://127.0.0.1:${(server.address() as AddressInfo).port}`);
+});
+
+afterAll(() => {
+  server.closeAllConnections();
+  server.close();
+});
+
+beforeEach(() => {
+  answer = reply(404, "text/plain", "");
+});
+
+function reply(status: number, type: string, body: string): Answer {
+  return (_request, _body, response) => {
+    response.writeHead(status, { "Content-Type": type }).end(body);
+  };
+}
+
+function json(status: number, body: unknown): Answer {
+  return reply(status, "application/json; charset=utf-8", JSON.stringify(body));
+}
+
+describe("a call", () => {
+  it("carries the token in the header and the device in the body, and no cookie", async () => {
+    let seen: [string | undefined, string | undefined, unknown] | undefined;
+    answer = (request, body, response) => {
+      const { authorization, cookie } = request.headers;
+      seen = [authorization, cookie, JSON.parse(body)];
+      json(200, PULLED)(request, body, response);
+    };
+    await expect(http.pull(AS, null)).resolves.toMatchObject({ cursor: "1" });
+    expect(seen).toEqual(["Bearer secret", undefined, { device: "device-1", cursor: null }]);
+  });
+
+  it.each([
+    [
+      "a portal page with 200",
+      reply(200, "text/html", "<h1>Sign in to GuestNet</h1>"),
+      "not_our_server",
+    ],
+    ["a JSON page of somebody else", json(200, { ok: true }), "not_our_server"],
+    ["the reply to another device", json(200, { ...PULLED, device: "d2" }), "not_our_server"],
+    ["a proxy's own error page", reply(502, "text/html", "Bad gateway"), "server_trouble"],
+    ["a revoked device", json(403, { code: "device_revoked" }), "device_revoked"],
+    ["a lost sign-in", json(401, { code: "not_signed_in" }), "not_signed_in"],
+    ["a cloned device", json(409, { code: "device_cloned" }), "device_cloned"],
+    ["a captive 403 in HTML", reply(403, "text/html", "no"), "not_our_server"],
+    ["JSON cut in the middle", reply(200, "application/json", '{"device":'), "no_connection"],
+  ] as const)("tells %s apart", async (_what, given, code) => {
+    answer = given;
+    await expect(http.pull(AS, null)).rejects.toMatchObject({ code });
+  });
+
+  it("gives up on a server that never answers", async () => {
+    const real = AbortSignal.timeout.bind(AbortSignal);
+    const spy = vi.spyOn(AbortSignal, "timeout").mockImplementation(() => real(50));
+    answer = () => undefined;
+    await expect(http.pull(AS, null)).rejects.toMatchObject({ code: "no_connection" });
+    expect(spy.mock.calls[0]?.[0]).toBeLessThanOrEqual(60_000);
+    spy.mockRestore();
+  });
+
+  it("follows no redirect: a portal's is not ours", async () => {
+    answer = (_request, _body, response) => response.writeHead(302, { Location: "/" }).end();
+    await expect(http.pull(AS, null)).rejects.toMatchObject({ code: "no_connection" });
+  });
+});
+
+describe("signing in", () => {
+  it("reads allauth's session token, and enrols by it", async () => {
+    answer = json(200, { status: 200, meta: { session_token: "s", is_authenticated: true } });
+    await expect(http.login("a@example.org", "x")).resolves.toBe("s");
+    answer = (request, body, response) => {
+      expect(request.headers["x-session-token"]).toBe("s");
+      expect(JSON.parse(body)).toEqual({ device: "device-1", name: "phone" });
+      json(200, { device: "device-1", token: "t" })(request, body, response);
+    };
+    await expect(http.enrol("s", "device-1", "phone")).resolves.toMatchObject({ token: "t" });
+  });
+
+  it.each([400, 401, 429])("passes on a %i", async (status) => {
+    answer = json(status, { status, errors: [] });
+    await expect(http.login("a@example.org", "x")).rejects.toMatchObject({ status });
+  });
+});
+
+describe("the rulebook and the letter", () => {
+  it("asks by version, and takes 304 for nothing new", async () => {
+    answer = (request, _body, response) => {
+      expect(request.headers["if-none-match"]).toBe('"abc"');
+      response.writeHead(304).end();
+    };
+    await expect(http.rulebook(AS, "abc")).resolves.toBeNull();
+  });
+
+  it("takes a PDF and nothing else for a letter", async () => {
+    answer = reply(200, "application/pdf", "%PDF-1.7");
+    await expect((await http.referralLetter(AS, "r")).text()).resolves.toBe("%PDF-1.7");
+    answer = reply(200, "text/html", "<html>");
+    await expect(http.referralLetter(AS, "r")).rejects.toMatchObject({ code: "not_our_server" });
+  });
+});
