@@ -1,7 +1,7 @@
-/** Starts the app: mounts the shell. Decides nothing else. */
+/** Starts the app: keeps it for use without a network, and mounts it. Decides nothing else. */
 import { mount } from "svelte";
-
-import App from "./routes/App.svelte";
+import App from "./App.svelte";
+import "./app.css";
 
 const target = document.getElementById("app");
 if (target === null) throw new Error("index.html has no #app");

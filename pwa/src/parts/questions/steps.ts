@@ -1,0 +1,54 @@
+/** Which groups of the book are put to a person now, and what of them still waits for an answer. */
+import type { Answer, Answers } from "../../domain/findings";
+import { judge, type BookJson } from "../../domain/screening";
+
+export type Part = "health" | "foot";
+export type Question = BookJson["groups"][number]["questions"][number];
+export interface Step {
+  id: string;
+  must: boolean;
+  questions: readonly Question[];
+}
+
+/** `shown` is the judge's list of the questions that apply. */
+export function stepsOf(book: BookJson, part: Part, shown: readonly string[]): Step[] {
+  return book.groups
+    .filter((group) => group.part === part)
+    .map(({ id, must, questions }) => ({
+      id,
+      must,
+      questions: questions.filter((question) => shown.includes(question.id)),
+    }))
+    .filter((step) => step.questions.length > 0);
+}
+
+export function waiting(step: Step, answers: Answers): readonly Question[] {
+  return step.questions.filter((question) => answers[question.id] === undefined);
+}
+
+/** Answers to questions that no longer apply are left out, until none such is left. */
+export function answersThatApply(
+  book: BookJson,
+  part: Part,
+  answers: Answers,
+  others: Answers,
+  age: number,
+): Answers {
+  const { shown } = judge(book, { ...others, ...answers }, [], age);
+  const ours = new Set(
+    stepsOf(book, part, shown).flatMap((step) => step.questions.map(({ id }) => id)),
+  );
+  const kept = Object.fromEntries(Object.entries(answers).filter(([id]) => ours.has(id)));
+  if (Object.keys(kept).length === Object.keys(answers).length) return kept;
+  return answersThatApply(book, part, kept, others, age);
+}
+
+/** One answer more, another, or one less. */
+export function withAnswer(
+  answers: Answers,
+  question: string,
+  answer: Answer | undefined,
+): Answers {
+  const others = Object.fromEntries(Object.entries(answers).filter(([id]) => id !== question));
+  return answer === undefined ? others : { ...others, [question]: answer };
+}

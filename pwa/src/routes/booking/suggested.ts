@@ -1,0 +1,28 @@
+/** When the next visit would be: as many weeks after the last one as was said at its sign-off. */
+import type { Staff } from "../../wire/types";
+import { clockOf, dayKey } from "../../words/format";
+import type { ClientFile } from "../client/file";
+
+export interface When {
+  day: string;
+  clock: string;
+  minutes: number | null;
+  staff: string;
+}
+
+const WEEK_MS = 7 * 86_400_000;
+const USUAL_MINUTES = 60;
+
+export function suggested(file: ClientFile, me: Staff | null, now: Date): When {
+  const last = file.visits.find(({ row }) => row.weeks_until_next)?.row;
+  const before = file.bookings.find(({ id }) => id === last?.booking)?.row;
+  const from = before?.starts_at ?? last?.started_at;
+  const wanted = from ? Date.parse(from) + (last?.weeks_until_next ?? 0) * WEEK_MS : 0;
+  const usual = me && me.role !== "coordinator" ? me.id : "";
+  return {
+    day: wanted > now.getTime() ? dayKey(new Date(wanted)) : dayKey(now),
+    clock: from ? clockOf(from) : "",
+    minutes: before?.minutes ?? USUAL_MINUTES,
+    staff: before?.staff ?? usual,
+  };
+}

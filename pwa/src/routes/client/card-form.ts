@@ -1,0 +1,58 @@
+/** The client card as a form: blank values, and which fields were changed. */
+import type { ClientCard } from "../../domain/commands";
+
+export interface CardForm {
+  card: ClientCard;
+  /** The card as it was when the form began, and its version; null for a new client. */
+  began: { card: ClientCard; seen: number } | null;
+}
+
+export const CARD_FIELDS = [
+  "name",
+  "born",
+  "address",
+  "phone",
+  "email",
+  "facility",
+  "room",
+  "contact_name",
+  "contact_phone",
+  "contact_role",
+  "decides_for_self",
+  "note",
+] as const satisfies readonly (keyof ClientCard)[];
+
+export function blankCard(): ClientCard {
+  return {
+    name: "",
+    born: "",
+    address: "",
+    phone: "",
+    email: "",
+    facility: null,
+    room: "",
+    contact_name: "",
+    contact_phone: "",
+    contact_role: "",
+    decides_for_self: true,
+    note: "",
+  };
+}
+
+export function changesOf(before: ClientCard, after: ClientCard): Partial<ClientCard> {
+  return Object.fromEntries(
+    CARD_FIELDS.filter((field) => before[field] !== after[field]).map((field) => [
+      field,
+      after[field],
+    ]),
+  );
+}
+
+/** The card's own fields of a row, without what the phone may keep beside them. */
+export function cardOf(row: ClientCard): ClientCard {
+  return { ...blankCard(), ...pick(row) };
+}
+
+function pick(row: ClientCard): Partial<ClientCard> {
+  return Object.fromEntries(CARD_FIELDS.map((field) => [field, row[field]]));
+}

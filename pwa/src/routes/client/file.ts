@@ -1,0 +1,131 @@
+/**
+ * Everything about one client that the screens of a visit need, put together from the phone's rows:
+ * the newest records that stand, what the rulebook makes of them, and whether work may start.
+ */
+import { InvalidAnswers, judge, type BookJson, type Judgement } from "../../domain/screening";
+import { standing, type Standing } from "../../domain/standing";
+import type { RowKind } from "../../domain/rows";
+import type { Held } from "../../store";
+import { ageOn } from "./age";
+
+export type FileKind = Exclude<RowKind, "practice" | "device" | "staff" | "facility" | "incident">;
+export type FileRows = { [K in FileKind]: readonly Held<K>[] };
+
+export interface ClientFile {
+  id: string;
+  client: Held<"client">;
+  age: number;
+  screen: Held<"health_screen"> | null;
+  check: Held<"foot_check"> | null;
+  consent: Held<"consent"> | null;
+  referrals: readonly Held<"referral">[];
+  clearances: readonly Held<"clearance">[];
+  bookings: readonly Held<"booking">[];
+  visits: readonly Held<"visit">[];
+  judgement: Judgement | null;
+  standing: Standing;
+}
+
+export interface Moment {
+  at: Date;
+  /** The date of `at` in the practice's zone. */
+  day: string;
+}
+
+export function clientFile(
+  book: BookJson,
+  rows: FileRows,
+  id: string,
+  now: Moment,
+): ClientFile | null {
+  const client = rows.client.find((held) => held.id === id);
+  if (!client) return null;
+  const age = ageOn(client.row.born, now.day);
+  const screen = newest(of(rows.health_screen, id).filter(stands), ({ row }) => row.screened_at);
+  const check = newest(of(rows.foot_check, id).filter(stands), ({ row }) => row.checked_at);
+  const slips = new Set(
+    [...of(rows.health_screen, id), ...of(rows.foot_check, id)]
+      .filter((held) => !stands(held))
+      .map((held) => held.id),
+  );
+  const judgement = screen && judgeRecords(book, screen.row, check?.row ?? null, age);
+  const file = {
+    id,
+    client,
+    age,
+    screen,
+    check,
+    consent: newest(
+      of(rows.consent, id).filter(({ row }) => row.withdrawn_at === null),
+      ({ row }) => row.signed_at,
+    ),
+    referrals: of(rows.referral, id).filter(
+      ({ id: made, row }) => !row.entered_in_error && !slips.has(made),
+    ),
+    clearances: of(rows.clearance, id),
+    bookings: of(rows.booking, id).toSorted(byTime(({ row }) => row.starts_at)),
+    visits: of(rows.visit, id)
+      .toSorted(byTime(({ row }) => row.started_at))
+      .toReversed(),
+    judgement,
+  };
+  return { ...file, standing: standingOf(book, file, of(rows.consent, id), now) };
+}
+
+export function judgeRecords(
+  book: BookJson,
+  screen: Held<"health_screen">["row"],
+  check: Held<"foot_check">["row"] | null,
+  age: number,
+): Judgement | null {
+  try {
+    return judge(book, { ...screen.answers, ...check?.answers }, check?.findings ?? [], age);
+  } catch (error) {
+    // Asked by an older book than the phone has now: such a record counts as none.
+    if (error instanceof InvalidAnswers) return null;
+    throw error;
+  }
+}
+
+function standingOf(
+  book: BookJson,
+  file: Omit<ClientFile, "standing">,
+  consents: readonly Held<"consent">[],
+  { at, day }: Moment,
+): Standing {
+  return standing({
+    at: at.toISOString(),
+    day,
+    valid_hours: book.settings.screen_valid_hours,
+    decides_for_self: file.client.row.decides_for_self,
+    screened_at: file.judgement ? (file.screen?.row.screened_at ?? null) : null,
+    checked_at: file.judgement ? (file.check?.row.checked_at ?? null) : null,
+    judgement: file.judgement,
+    referrals: file.referrals.map(({ row }) => ({
+      level: row.level,
+      answered_at: row.answer_recorded_at,
+    })),
+    clearances: file.clearances.map(({ row }) => row),
+    consents: consents.map(({ row }) => ({
+      by_representative: row.signer_role === "representative",
+      signed_at: row.signed_at,
+      withdrawn_at: row.withdrawn_at,
+    })),
+  });
+}
+
+function stands({ row }: { row: { entered_in_error: boolean } }): boolean {
+  return !row.entered_in_error;
+}
+
+function of<H extends { row: { client: string } }>(held: readonly H[], client: string): H[] {
+  return held.filter(({ row }) => row.client === client);
+}
+
+function byTime<H>(when: (held: H) => string) {
+  return (a: H, b: H) => Date.parse(when(a)) - Date.parse(when(b));
+}
+
+function newest<H>(held: readonly H[], when: (held: H) => string): H | null {
+  return held.toSorted(byTime(when)).at(-1) ?? null;
+}

@@ -1,0 +1,63 @@
+/** The client's file as a live value for a screen: null until the phone's rows and the rulebook are read. */
+import { fromStore } from "svelte/store";
+import type { BookJson } from "../../domain/screening";
+import { ticking } from "../../parts/ticking";
+import { store } from "../../store";
+import { dayKey } from "../../words/format";
+import { clientFile, type ClientFile } from "./file";
+
+export interface OpenFile {
+  readonly book: BookJson | null;
+  /** undefined: not read yet. null: not on this phone. */
+  readonly file: ClientFile | null | undefined;
+}
+
+const MINUTE_MS = 60_000;
+
+export function openFile(client: () => string | undefined): OpenFile {
+  const { rows } = store;
+  const book = fromStore(store.rulebook);
+  const live = {
+    client: fromStore(rows.live("client")),
+    health_screen: fromStore(rows.live("health_screen")),
+    foot_check: fromStore(rows.live("foot_check")),
+    referral: fromStore(rows.live("referral")),
+    clearance: fromStore(rows.live("clearance")),
+    consent: fromStore(rows.live("consent")),
+    booking: fromStore(rows.live("booking")),
+    visit: fromStore(rows.live("visit")),
+  };
+  // Records go out of date while a screen is open, so the file is made again each minute.
+  const now = ticking(MINUTE_MS);
+
+  const file = $derived.by(() => {
+    const at = now();
+    const id = client();
+    const held = book.current;
+    if (held === null || id === undefined || live.client.current === null) return undefined;
+    return clientFile(
+      held as unknown as BookJson,
+      {
+        client: live.client.current,
+        health_screen: live.health_screen.current ?? [],
+        foot_check: live.foot_check.current ?? [],
+        referral: live.referral.current ?? [],
+        clearance: live.clearance.current ?? [],
+        consent: live.consent.current ?? [],
+        booking: live.booking.current ?? [],
+        visit: live.visit.current ?? [],
+      },
+      id,
+      { at, day: dayKey(at) },
+    );
+  });
+
+  return {
+    get book() {
+      return book.current as unknown as BookJson | null;
+    },
+    get file() {
+      return file;
+    },
+  };
+}

@@ -1,0 +1,65 @@
+/** The steps from the door to the sign-off for one client, each with how it stands now. */
+import type { StandingReason } from "../../domain/standing";
+import { OUTCOMES } from "../../domain/findings";
+import type { ClientFile } from "./file";
+
+export type StepId = "screen" | "feet" | "outcome" | "consent" | "visit";
+export type StepState = "done" | "next" | "later" | "held";
+export interface PathStep {
+  id: StepId;
+  state: StepState;
+  to: string;
+}
+
+const WANTS: Record<Exclude<StepId, "visit">, readonly StandingReason[]> = {
+  screen: ["no_screen", "screen_not_current", "screen_before_answer"],
+  feet: ["no_foot_check", "foot_check_not_current"],
+  outcome: ["referral_unanswered", "refer_first", "emergency", "questions_open", "needs_clearance"],
+  consent: ["no_consent", "consent_by_representative"],
+};
+
+export function pathOf(file: ClientFile): PathStep[] {
+  const open = new Set(file.standing.reasons);
+  const booking = visitBooking(file);
+  const finished = file.visits.some(
+    ({ row }) => row.booking === booking && row.state !== "started",
+  );
+  let nextGiven = finished;
+
+  const step = (id: StepId, wanting: boolean, held: boolean, to: string): PathStep => {
+    if (held) return { id, state: "held", to };
+    if (!wanting) return { id, state: "done", to };
+    const state = nextGiven ? "later" : "next";
+    nextGiven = true;
+    return { id, state, to };
+  };
+  const wants = (id: Exclude<StepId, "visit">) => WANTS[id].some((reason) => open.has(reason));
+  const at = `#/client/${file.id}`;
+  const judged = !wants("screen") && !wants("feet");
+
+  return [
+    step("screen", wants("screen"), false, `${at}/screen`),
+    step("feet", wants("feet"), false, `${at}/feet`),
+    step("outcome", !judged, heldBy(file) && (judged || refers(file)), `${at}/outcome`),
+    step("consent", wants("consent"), false, `${at}/consent`),
+    step("visit", !finished, false, booking === null ? `${at}/book` : `#/booking/${booking}/visit`),
+  ];
+}
+
+function heldBy(file: ClientFile): boolean {
+  return WANTS.outcome.some((reason) => file.standing.reasons.includes(reason));
+}
+
+function refers(file: ClientFile): boolean {
+  return (
+    file.standing.reasons.includes("referral_unanswered") ||
+    OUTCOMES.indexOf(file.standing.outcome ?? "go") >= OUTCOMES.indexOf("refer_first")
+  );
+}
+
+/** The booking a visit would be for: one that has begun, else the first that is still booked. */
+export function visitBooking(file: ClientFile): string | null {
+  const started = file.visits.find(({ row }) => row.state === "started");
+  if (started) return started.row.booking;
+  return file.bookings.find(({ row }) => row.state === "booked")?.id ?? null;
+}

@@ -1,0 +1,54 @@
+/** The residents of each facility in room order, with consent and next booking; nothing about health. */
+import type { Held } from "../../store";
+
+export interface Resident {
+  id: string;
+  name: string;
+  room: string;
+  consent: boolean;
+  next: string | null;
+}
+export interface House {
+  id: string;
+  name: string;
+  residents: Resident[];
+}
+
+export function housesOf(
+  facilities: readonly Held<"facility">[],
+  clients: readonly Held<"client">[],
+  consents: readonly Held<"consent">[],
+  bookings: readonly Held<"booking">[],
+  now: Date,
+): House[] {
+  const agreed = new Set(
+    consents.filter(({ row }) => row.withdrawn_at === null).map(({ row }) => row.client),
+  );
+  const next = nextByClient(bookings, now);
+  return facilities
+    .map(({ id, row }) => ({
+      id,
+      name: row.name,
+      residents: clients
+        .filter((client) => client.row.facility === id)
+        .map(({ id: client, row: card }) => ({
+          id: client,
+          name: card.name,
+          room: card.room,
+          consent: agreed.has(client),
+          next: next.get(client) ?? null,
+        }))
+        .toSorted((a, b) => a.room.localeCompare(b.room, undefined, { numeric: true })),
+    }))
+    .toSorted((a, b) => a.name.localeCompare(b.name));
+}
+
+function nextByClient(bookings: readonly Held<"booking">[], now: Date): Map<string, string> {
+  const next = new Map<string, string>();
+  for (const { row } of bookings) {
+    if (row.state !== "booked" || Date.parse(row.starts_at) < now.getTime()) continue;
+    const known = next.get(row.client);
+    if (known === undefined || row.starts_at < known) next.set(row.client, row.starts_at);
+  }
+  return next;
+}

@@ -1,0 +1,19 @@
+/** The consent text that is current in the book, and the hash that ties a signature to its exact words. */
+import type { BookJson } from "../../domain/screening";
+import { bookWord } from "../../words/book";
+
+export interface ConsentText {
+  id: string;
+  words: string;
+}
+
+export function consentText(book: BookJson): ConsentText | null {
+  const current = book.consent_texts.find((text) => text.current);
+  return current ? { id: current.id, words: bookWord(book, `consent.${current.id}`) } : null;
+}
+
+/** SHA-256 of the words in UTF-8, in hex. */
+export async function hashOf(words: string): Promise<string> {
+  const digest = await crypto.subtle.digest("SHA-256", new TextEncoder().encode(words));
+  return Array.from(new Uint8Array(digest), (byte) => byte.toString(16).padStart(2, "0")).join("");
+}

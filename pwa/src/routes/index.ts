@@ -1,0 +1,43 @@
+/** Every screen and its address. `task` marks those that take the whole phone, without the four places. */
+import type { Route } from "../router";
+
+export interface AppRoute extends Route {
+  task?: true;
+}
+
+export const routes: readonly AppRoute[] = [
+  { path: "today", load: () => import("./today/Today.svelte") },
+  { path: "clients", load: () => import("./clients/Clients.svelte") },
+  { path: "residents", load: () => import("./clients/Residents.svelte") },
+  { path: "clients/new", load: () => import("./client/EditClient.svelte"), task: true },
+  { path: "client/:client", load: () => import("./client/Client.svelte") },
+  { path: "client/:client/edit", load: () => import("./client/EditClient.svelte"), task: true },
+  {
+    path: "client/:client/screen",
+    load: () => import("./health-screen/HealthScreen.svelte"),
+    task: true,
+  },
+  { path: "client/:client/feet", load: () => import("./foot-check/FootCheck.svelte"), task: true },
+  { path: "client/:client/outcome", load: () => import("./outcome/Outcome.svelte"), task: true },
+  { path: "client/:client/consent", load: () => import("./consent/Consent.svelte"), task: true },
+  {
+    path: "client/:client/clearance",
+    load: () => import("./clearance/Clearance.svelte"),
+    task: true,
+  },
+  { path: "client/:client/book", load: () => import("./booking/Book.svelte"), task: true },
+  { path: "booking/:booking", load: () => import("./booking/Booking.svelte"), task: true },
+  { path: "booking/:booking/visit", load: () => import("./visit/Visit.svelte"), task: true },
+  {
+    path: "booking/:booking/sign-off",
+    load: () => import("./sign-off/SignOff.svelte"),
+    task: true,
+  },
+  { path: "visit/:visit/aftercare", load: () => import("./sign-off/Aftercare.svelte"), task: true },
+  { path: "referral/:referral", load: () => import("./referral/Letter.svelte"), task: true },
+  { path: "referral/:referral/answer", load: () => import("./referral/Answer.svelte"), task: true },
+  { path: "attention", load: () => import("./attention/Attention.svelte") },
+  { path: "sync", load: () => import("./sync/Sync.svelte") },
+  { path: "settings", load: () => import("./settings/Settings.svelte") },
+  { path: "rules", load: () => import("./rules/Rules.svelte") },
+];

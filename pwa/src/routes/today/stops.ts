@@ -1,0 +1,77 @@
+/** The day's bookings in order, each with who, where, and how far it has come. */
+import type { Held } from "../../store";
+import type { Staff } from "../../wire/types";
+
+export type StopState = "booked" | "started" | "done" | "under_review" | "cancelled";
+export interface Stop {
+  booking: string;
+  client: string;
+  name: string;
+  where: string;
+  staff: string | null;
+  starts_at: string;
+  minutes: number;
+  state: StopState;
+  pending: boolean;
+}
+
+interface Day {
+  bookings: readonly Held<"booking">[];
+  clients: readonly Held<"client">[];
+  visits: readonly Held<"visit">[];
+  facilities: readonly Held<"facility">[];
+  staff: readonly Held<"staff">[];
+  me: Staff | null;
+  day: string;
+  dayOf: (at: string) => string;
+}
+
+export function stopsOf(given: Day): Stop[] {
+  const clients = byId(given.clients);
+  const facilities = byId(given.facilities);
+  const staff = byId(given.staff);
+  const mine = given.me?.role === "coordinator" ? null : (given.me?.id ?? null);
+  return given.bookings
+    .filter(({ row }) => given.dayOf(row.starts_at) === given.day)
+    .filter(({ row }) => mine === null || row.staff === mine)
+    .sort((a, b) => a.row.starts_at.localeCompare(b.row.starts_at))
+    .map(({ id, row, pending }) => {
+      const client = clients.get(row.client);
+      const facility = client?.facility ? facilities.get(client.facility) : undefined;
+      return {
+        booking: id,
+        client: row.client,
+        name: client?.name ?? "",
+        where: place(row.place, client, facility?.name),
+        staff: mine === null ? (staff.get(row.staff)?.name ?? null) : null,
+        starts_at: row.starts_at,
+        minutes: row.minutes,
+        state: stateOf(row.state, visitOf(given.visits, id)),
+        pending,
+      };
+    });
+}
+
+function byId<R>(held: readonly { id: string; row: R }[]): Map<string, R> {
+  return new Map(held.map(({ id, row }) => [id, row]));
+}
+
+function visitOf(visits: readonly Held<"visit">[], booking: string) {
+  return visits.find(({ row }) => row.booking === booking)?.row.state;
+}
+
+function place(
+  at: string,
+  client: { room: string; address: string } | undefined,
+  facility: string | undefined,
+): string {
+  if (at === "facility") return [facility, client?.room].filter(Boolean).join(", ");
+  return client?.address ?? "";
+}
+
+function stateOf(booking: string, visit: string | undefined): StopState {
+  if (booking === "cancelled") return "cancelled";
+  if (visit === "under_review") return "under_review";
+  if (visit === "completed" || visit === "ended_early" || booking === "done") return "done";
+  return visit === "started" ? "started" : "booked";
+}

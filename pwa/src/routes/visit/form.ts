@@ -1,0 +1,94 @@
+/** The visit as it is written down while it goes on, and as the report that ends it. */
+import type { BitUse, CommandArgs, CrackMeasure, SoftenerUse } from "../../domain/commands";
+import type { Finding } from "../../domain/findings";
+
+export interface VisitForm {
+  visit: string;
+  started_at: string;
+  screen: string;
+  check: string;
+  consent: string;
+  bits: BitUse[];
+  softeners: SoftenerUse[];
+  cracks: CrackMeasure[];
+  stop_signs: string[];
+  left_alone: string[];
+  work_done: string[];
+  note: string;
+  ended_early: string;
+  aftercare: string[] | null;
+  weeks_until_next: number | null;
+}
+
+export function blankVisit(): VisitForm {
+  return {
+    visit: "",
+    started_at: "",
+    screen: "",
+    check: "",
+    consent: "",
+    bits: [],
+    softeners: [],
+    cracks: [],
+    stop_signs: [],
+    left_alone: [],
+    work_done: [],
+    note: "",
+    ended_early: "",
+    aftercare: null,
+    weeks_until_next: null,
+  };
+}
+
+export function cracksOf(findings: readonly Finding[]): CrackMeasure[] {
+  return findings
+    .filter(({ what }) => what === "crack")
+    .map(({ id, foot, region, length_mm, depth_mm }) => ({
+      finding: id,
+      foot,
+      region,
+      length_mm,
+      depth_mm,
+      length_after_mm: null,
+      depth_after_mm: null,
+    }));
+}
+
+export function report(
+  form: VisitForm,
+  booking: string,
+  client: string,
+  ended_at: string,
+): CommandArgs["complete_visit"] {
+  const { aftercare, weeks_until_next, ...rest } = form;
+  return {
+    ...rest,
+    booking,
+    client,
+    ended_at,
+    aftercare: aftercare ?? [],
+    weeks_until_next: weeks_until_next ?? 0,
+  };
+}
+
+export const WORK = [
+  "nails_cut",
+  "nails_filed",
+  "nails_thinned",
+  "callus_smoothed",
+  "crack_edges_smoothed",
+  "skin_softened",
+  "cream_put_on",
+  "advice_given",
+] as const;
+
+export const PLACES = [
+  "right_heel",
+  "left_heel",
+  "right_ball",
+  "left_ball",
+  "right_toes",
+  "left_toes",
+  "right_nails",
+  "left_nails",
+] as const;

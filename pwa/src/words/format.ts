@@ -1,0 +1,129 @@
+/**
+ * Dates, times and lengths as a person of the practice reads them: in its zone and its units.
+ * Everything is UTC and metric at rest; this is the only place that turns it.
+ */
+import { language, t } from "./index";
+
+export type Units = "mm" | "in";
+export interface Place {
+  zone: string;
+  units: Units;
+  locale: string;
+}
+
+const MM_PER_INCH = 25.4;
+let place: Place = { zone: "UTC", units: "mm", locale: language };
+
+export function setPlace(next: { zone: string; units: Units }, languages: readonly string[]): void {
+  const locale = languages.find((tag) => tag.split("-")[0] === language) ?? language;
+  place = { ...next, locale };
+}
+
+function write(at: string | Date, options: Intl.DateTimeFormatOptions): string {
+  return new Intl.DateTimeFormat(place.locale, { timeZone: place.zone, ...options }).format(
+    new Date(at),
+  );
+}
+
+export function time(at: string | Date): string {
+  return write(at, { hour: "numeric", minute: "2-digit" });
+}
+
+export function day(at: string | Date): string {
+  return write(at, { weekday: "long", day: "numeric", month: "long" });
+}
+
+export function dayAndTime(at: string | Date): string {
+  return t("format.day_and_time", {
+    day: write(at, { weekday: "short", day: "numeric", month: "short", year: "numeric" }),
+    time: time(at),
+  });
+}
+
+/** A calendar date without a zone, such as a date of birth. */
+export function date(plain: string): string {
+  return new Intl.DateTimeFormat(place.locale, {
+    timeZone: "UTC",
+    day: "numeric",
+    month: "long",
+    year: "numeric",
+  }).format(new Date(`${plain}T00:00:00Z`));
+}
+
+/** The calendar day of a moment in the practice's zone, as YYYY-MM-DD. */
+export function dayKey(at: string | Date): string {
+  const parts = new Intl.DateTimeFormat("en-CA", { timeZone: place.zone }).format(new Date(at));
+  return parts.slice(0, 10);
+}
+
+/** The moment of a wall-clock time (YYYY-MM-DD, HH:MM) in the practice's zone. */
+export function moment(plainDay: string, clock: string): Date {
+  const wall = Date.parse(`${plainDay}T${clock}:00Z`);
+  // Twice, because the offset at the first guess can be the one before a clock change.
+  const guess = wall - zoneOffset(wall);
+  return new Date(wall - zoneOffset(guess));
+}
+
+function zoneOffset(at: number): number {
+  const parts = new Intl.DateTimeFormat("en-US", {
+    timeZone: place.zone,
+    hourCycle: "h23",
+    year: "numeric",
+    month: "2-digit",
+    day: "2-digit",
+    hour: "2-digit",
+    minute: "2-digit",
+    second: "2-digit",
+  }).formatToParts(at);
+  const field = (type: string) => Number(parts.find((part) => part.type === type)?.value);
+  const asUtc = Date.UTC(
+    field("year"),
+    field("month") - 1,
+    field("day"),
+    field("hour"),
+    field("minute"),
+    field("second"),
+  );
+  return asUtc - Math.floor(at / 1000) * 1000;
+}
+
+export function number(value: number, digits = 1): string {
+  return new Intl.NumberFormat(place.locale, { maximumFractionDigits: digits }).format(value);
+}
+
+export function length(mm: number): string {
+  if (place.units === "in") return t("format.inches", { n: number(mm / MM_PER_INCH, 2) });
+  return t("format.mm", { n: number(mm, 1) });
+}
+
+export function lengthUnit(): string {
+  return place.units === "in" ? t("unit.in") : t("unit.mm");
+}
+
+export function toMm(shown: number): number {
+  return place.units === "in" ? Math.round(shown * MM_PER_INCH * 10) / 10 : shown;
+}
+
+export function fromMm(mm: number): number {
+  return place.units === "in" ? Math.round((mm / MM_PER_INCH) * 100) / 100 : mm;
+}
+
+export function list(items: readonly string[]): string {
+  return new Intl.ListFormat(place.locale, { type: "conjunction" }).format(items);
+}
+
+/** A span as minutes and seconds, for a timer. */
+export function clockSpan(seconds: number): string {
+  const whole = Math.max(0, Math.floor(seconds));
+  const minutes = Math.floor(whole / 60);
+  return `${String(minutes)}:${String(whole % 60).padStart(2, "0")}`;
+}
+
+/** The wall-clock time of a moment in the practice's zone, as HH:MM for a time field. */
+export function clockOf(at: string | Date): string {
+  return new Intl.DateTimeFormat("en-GB", {
+    timeZone: place.zone,
+    hour: "2-digit",
+    minute: "2-digit",
+  }).format(new Date(at));
+}
