@@ -8,6 +8,7 @@ from uuid import UUID
 from django.db.models import Model
 
 from heelwright.commandlog import registry
+from heelwright.commandlog.device_clock import check_not_ahead
 from heelwright.commandlog.models import Access, CommandRecord, FeedRow, Incident
 from heelwright.declarations import Power, Refused, Role
 from heelwright.ids import new_id
@@ -31,6 +32,7 @@ class Act:
     record: CommandRecord | None = None
     subject: UUID | None = None
     incidents: list[UUID] = field(default_factory=list)
+    announced: list[Model] = field(default_factory=list)
 
     @property
     def role(self) -> Role:
@@ -39,6 +41,10 @@ class Act:
     @property
     def is_report(self) -> bool:
         return self.power is Power.REPORT
+
+    def not_ahead(self, moment: datetime, field: str) -> None:
+        """Raise Refused where something is told before it was done, by the device's own clock."""
+        check_not_ahead(moment, self.made_at, field)
 
     def next_number(self) -> int:
         """A fresh number of the practice's feed. Safe because the practice's row is locked."""
@@ -61,6 +67,7 @@ class Act:
                 row_id=row.pk,
                 defaults={"scope": kind.scope(row), "seq": number, "device": self.device},
             )
+            self.announced.append(row)
         return number
 
     def changed_elsewhere(self, row: Model, seen: int) -> bool:
@@ -71,20 +78,24 @@ class Act:
             kind is not None and entries.filter(kind=kind.name).exclude(device=self.device).exists()
         )
 
-    def grant(self, staff: Staff, scope: UUID) -> None:
-        """Let a person see a scope from now on."""
+    def grant(self, staff: Staff, scope: UUID) -> bool:
+        """Let a person see a scope from now on; returns whether that is new."""
         known = Access.objects.filter(staff=staff, scope=scope).first()
         if known is not None and known.until is None:
-            return
+            return False
         access = known or Access(practice=self.practice, staff=staff, scope=scope)
         access.since, access.until = self.next_number(), None
         access.save()
+        return True
 
-    def withdraw(self, staff: Staff, scope: UUID) -> None:
+    def withdraw(self, staff: Staff, scope: UUID) -> bool:
         """Take a scope away; the person's devices forget it at their next pull."""
-        for access in Access.objects.filter(staff=staff, scope=scope, until=None):
-            access.until = self.next_number()
-            access.save()
+        access = Access.objects.filter(staff=staff, scope=scope, until=None).first()
+        if access is None:
+            return False
+        access.until = self.next_number()
+        access.save()
+        return True
 
     def sees(self, scope: UUID) -> bool:
         if self.role is Role.OWNER:

@@ -30,8 +30,11 @@ def _fields(part: str, name: str, role: Role) -> Fields | None:
     return table()[part].get(name, {}).get(role.value)
 
 
-def check_command(name: str, role: Role, args: Mapping[str, Any]) -> None:
-    """Raise Refused unless this role may send this command with these fields."""
+def check_command(name: str, role: Role, args: Mapping[str, Any], within: str = "") -> None:
+    """Raise Refused unless this role may send this command with these fields.
+
+    `within` is where the fields lie, such as `changes.`.
+    """
     allowed = _fields("commands", name, role)
     if allowed is None:
         raise Refused(
@@ -45,7 +48,7 @@ def check_command(name: str, role: Role, args: Mapping[str, Any]) -> None:
                 "field_not_allowed",
                 "Your role can't fill in this field.",
                 "Leave the field empty, or ask the person who runs your practice.",
-                field=field,
+                field=within + field,
             )
 
 

@@ -17,9 +17,10 @@ from django.db import transaction
 from heelwright import evidence, vault
 from heelwright.commandlog import permissions, registry
 from heelwright.commandlog.act import Act
+from heelwright.commandlog.device_clock import check_made_at, strays
 from heelwright.commandlog.models import CommandRecord, FeedRow, LoggedArgs
-from heelwright.commandlog.validation import parse
-from heelwright.commandlog.wire import EARLIEST, Envelope, Receipt, RefusalOut
+from heelwright.commandlog.validation import check_characters, known_name, parse
+from heelwright.commandlog.wire import Envelope, Receipt, RefusalOut
 from heelwright.declarations import Command, Power, Refused, Role
 from heelwright.tenancy.models import Device, Practice
 from heelwright.tenancy.signin import DeviceRevoked
@@ -40,7 +41,7 @@ class DeviceCloned(Refused):
 def receive(device_id: UUID, envelopes: Sequence[Envelope], now: datetime) -> list[Receipt]:
     """Carry out a device's commands in order. Raises DeviceCloned or DeviceRevoked, with no
     effect."""
-    practice = Practice.objects.select_for_update().get(devices=device_id)
+    practice = Practice.objects.select_for_update(of=("self",)).get(devices=device_id)
     device = (
         Device.objects.select_related("staff").select_for_update(of=("self",)).get(pk=device_id)
     )
@@ -103,7 +104,9 @@ def _carry_out(
     except Refused as no:
         practice.feed_seq = before
         receipt.status = "refused"
-        receipt.refusal = RefusalOut(**no.as_dict())
+        receipt.refusal = RefusalOut(
+            code=no.code, field=known_name(no.field), text=no.text, remedy=no.remedy
+        )
         record.refusal_code = no.code
     _log(practice, record, envelope, act.subject, receipt)
     return receipt
@@ -117,15 +120,23 @@ def _apply(act: Act, spec: Command | None, envelope: Envelope) -> None:
             "Update the app. If it still shows, tell the person who runs your practice.",
             field="name",
         )
-    if envelope.made_at < EARLIEST:
-        raise Refused(
-            "date_too_early",
-            "The device's clock is far off.",
-            "Set the date of the device, then enter this again.",
-            field="made_at",
-        )
+    check_made_at(envelope.made_at, act.now, spec.power)
+    check_characters(envelope.args)
     permissions.check_command(spec.name, Role(act.staff.role), envelope.args)
     spec.apply(act, parse(spec.args, envelope.args))
+    _flag(act, spec)
+
+
+def _flag(act: Act, spec: Command) -> None:
+    """Tell the owner of a report about somebody else's client, and of a clock that is off."""
+    assert act.record is not None  # noqa: S101 - only a founding has none, and that is no delivery
+    of_others = act.subject is not None and not act.sees(act.subject)
+    if act.is_report and of_others and act.announced:
+        act.raise_incident("client_of_others", act.announced[0], [spec.name], act.subject)
+    before = CommandRecord.objects.filter(device=act.device, seq=act.record.seq - 1).first()
+    astray = strays(act.made_at, act.now, before.made_at if before else None)
+    if astray is not None:
+        act.raise_incident(astray, act.record, [spec.name], act.subject)
 
 
 def _log(
@@ -137,7 +148,9 @@ def _log(
 ) -> None:
     """Seal the arguments under the client's key where the client is known, else under the
     practice's."""
-    about = subject or _known_client(practice, envelope.args) or practice.pk
+    if receipt.status == "refused":
+        subject = _known_client(practice, subject or envelope.args.get("client"))
+    about = subject or practice.pk
     args = LoggedArgs(command=record, practice=practice, subject=about, sealed=envelope.args)
     args.save()
     record.status = receipt.status
@@ -146,10 +159,10 @@ def _log(
     evidence.append(practice.pk, "command", record.pk, _digest(record, args), record.received_at)
 
 
-def _known_client(practice: Practice, args: dict[str, Any]) -> UUID | None:
+def _known_client(practice: Practice, named: object) -> UUID | None:
     """The client a refused command speaks of, if it is one of this practice."""
     try:
-        client = UUID(str(args.get("client")))
+        client = UUID(str(named))
     except ValueError:
         return None
     known = FeedRow.objects.filter(practice=practice, kind="client", row_id=client).exists()
@@ -157,7 +170,7 @@ def _known_client(practice: Practice, args: dict[str, Any]) -> UUID | None:
 
 
 def _canonical(value: Any) -> bytes:
-    return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False).encode()
+    return json.dumps(value, sort_keys=True, separators=(",", ":")).encode()
 
 
 def _fingerprint(practice: Practice, envelope: Envelope) -> bytes:

@@ -1,7 +1,9 @@
 """Turns a pydantic complaint into a refusal that names the field and the remedy, and quotes
 nothing."""
 
+import re
 from collections.abc import Mapping, Sequence
+from itertools import takewhile
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
@@ -27,6 +29,36 @@ WORDS = {
 OTHERWISE = ("wrong_type", "This is not of the right kind.", "Check what was entered.")
 
 
+PART = re.compile(r"[a-z0-9][a-z0-9_]{0,59}", re.ASCII)
+DEEPEST = 8
+UNKEPT = re.compile("[\x00\ud800-\udfff]")
+
+
+def known_name(field: str | None) -> str | None:
+    """A field's path as far as it is made of names as ours are; others may hold anything."""
+    parts = (field or "").split(".")[:DEEPEST]
+    return ".".join(takewhile(PART.fullmatch, parts)) or None
+
+
+def check_characters(value: object, path: tuple[str, ...] = ()) -> None:
+    """Raise Refused for text that not every database and font can hold: NUL, and half of a pair."""
+    if isinstance(value, str):
+        if UNKEPT.search(value):
+            raise Refused(
+                "odd_character",
+                "There is a character in it that can't be kept.",
+                "Type this text again.",
+                field=".".join(path),
+            )
+    elif isinstance(value, Mapping):
+        for name, part in value.items():
+            check_characters(name, path)
+            check_characters(part, (*path, str(name)))
+    elif isinstance(value, list):
+        for place, part in enumerate(value):
+            check_characters(part, (*path, str(place)))
+
+
 def parse(shape: type[Shape], raw: object) -> Shape:
     """The arguments as their declared shape; raises Refused for the first thing that is wrong."""
     try:
@@ -39,7 +71,7 @@ def refusal(problems: Sequence[Mapping[str, Any]]) -> Refused:
     """A refusal for the first of pydantic's problems. A validator of ours may raise `Refused` codes
     through PydanticCustomError with `text` and `remedy` in its context."""
     first = problems[0]
-    field = ".".join(str(part) for part in first["loc"]) or None
+    field = ".".join(str(part) for part in first["loc"])
     context = first.get("ctx", {})
     if "remedy" in context:
         return Refused(first["type"], context["text"], context["remedy"], field=field)

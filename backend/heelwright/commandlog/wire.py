@@ -1,14 +1,15 @@
 """The shapes of the write path on the wire: the envelope of a command and the receipt it gets."""
 
-from datetime import UTC, datetime
+from datetime import datetime
 from typing import Annotated, Any, Literal
 from uuid import UUID
 
 from pydantic import AfterValidator, AwareDatetime, BaseModel, ConfigDict, Field, StringConstraints
 from pydantic_core import PydanticCustomError
 
+from heelwright.commandlog.device_clock import EARLIEST, LATEST
+
 Status = Literal["applied", "already_applied", "refused", "held_back"]
-EARLIEST = datetime(2020, 1, 1, tzinfo=UTC)
 
 
 def plausible(moment: datetime) -> datetime:
@@ -19,13 +20,31 @@ def plausible(moment: datetime) -> datetime:
             "too early",
             {"text": "This date is too long ago.", "remedy": "Check the date and the year."},
         )
+    if moment >= LATEST:
+        raise PydanticCustomError(
+            "date_too_late",
+            "too late",
+            {"text": "This date is too far ahead.", "remedy": "Check the date and the year."},
+        )
     return moment
 
 
 Moment = Annotated[AwareDatetime, AfterValidator(plausible)]
 Line = Annotated[str, StringConstraints(max_length=200)]
 Text = Annotated[str, StringConstraints(max_length=4000)]
+Version = Annotated[int, Field(ge=0, lt=2**53)]
 Name = Annotated[str, StringConstraints(min_length=1, max_length=120)]
+
+
+def on_the_calendar(moment: datetime) -> datetime:
+    """A year that every database and time zone can hold. Whether it is likely, `receive` says."""
+    if not 1900 <= moment.year <= 2200:
+        raise PydanticCustomError(
+            "wrong_type",
+            "off the calendar",
+            {"text": "This is not a date.", "remedy": "Set the date of the device."},
+        )
+    return moment
 
 
 class Args(BaseModel):
@@ -41,11 +60,11 @@ class Envelope(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
     id: UUID
-    seq: int = Field(ge=1)
+    seq: int = Field(ge=1, lt=2**53)
     name: str = Field(min_length=1, max_length=60)
     args: dict[str, Any]
-    made_at: AwareDatetime
-    rulebook: str = Field(max_length=64)
+    made_at: Annotated[AwareDatetime, AfterValidator(on_the_calendar)]
+    rulebook: str = Field(pattern=r"^[0-9A-Za-z.-]{0,64}$")
 
 
 class RefusalOut(BaseModel):
