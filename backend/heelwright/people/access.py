@@ -2,9 +2,12 @@
 
 from uuid import UUID
 
-from heelwright.commandlog.act import Act
+from heelwright.commandlog.act import Act, fresh_id
 from heelwright.declarations import Refused
 from heelwright.people.models import Client, Facility
+from heelwright.tenancy.models import Practice, Staff
+
+SCOPES = (Client, Facility, Staff, Practice)
 
 
 def client_for(act: Act, client_id: UUID, field: str = "client") -> Client:
@@ -25,11 +28,9 @@ def client_for(act: Act, client_id: UUID, field: str = "client") -> Client:
     return client
 
 
-def facility_for(act: Act, facility_id: UUID | None) -> Facility | None:
+def facility_for(act: Act, facility_id: UUID) -> Facility:
     """A facility of the practice; raises Refused where there is none, or a coordinator may not see
     it."""
-    if facility_id is None:
-        return None
     facility = Facility.objects.filter(practice=act.practice, pk=facility_id).first()
     if facility is None or (act.role == "coordinator" and not act.sees(facility.pk)):
         raise Refused(
@@ -39,3 +40,23 @@ def facility_for(act: Act, facility_id: UUID | None) -> Facility | None:
             field="facility",
         )
     return facility
+
+
+def fresh_scope(scope: UUID, field: str) -> None:
+    """Raise Refused where a new client, facility or person gets an id that any of them has.
+
+    Their ids say who sees what and which key seals: one id for two things would join the two.
+    """
+    for model in SCOPES:
+        fresh_id(model, scope, field)
+
+
+def give_client(act: Act, staff: Staff, client: Client) -> None:
+    """Let a person have a client, and tell the others that they do."""
+    if act.grant(staff, client.pk):
+        act.announce(client)
+
+
+def take_client(act: Act, staff: Staff, client: Client) -> None:
+    if act.withdraw(staff, client.pk):
+        act.announce(client)

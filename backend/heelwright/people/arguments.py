@@ -7,7 +7,7 @@ from uuid import UUID
 from pydantic import AfterValidator, Field, StringConstraints
 from pydantic_core import PydanticCustomError
 
-from heelwright.commandlog.wire import Args, Line, Name, Text
+from heelwright.commandlog.wire import Args, Line, Name, Text, Version
 from heelwright.declarations import Role
 
 Email = Annotated[str, StringConstraints(max_length=254, pattern=r"^$|^[^@\s]+@[^@\s]+\.[^@\s]+$")]
@@ -69,7 +69,7 @@ class ClientChanges(Args):
 
 class AmendClient(Args):
     client: UUID
-    seen: int = Field(ge=0)
+    seen: Version
     changes: ClientChanges
 
 

@@ -1,14 +1,21 @@
 """What may change clients and facilities. Staff and devices are next door, in `team.py`."""
 
+from datetime import date
 from uuid import UUID
 
-from heelwright.commandlog.act import Act, fresh_id
+from heelwright.commandlog.act import Act
 from heelwright.commandlog.models import Access
 from heelwright.commandlog.permissions import check_command
 from heelwright.commandlog.registry import command
 from heelwright.declarations import Power, Refused, Role
 from heelwright.people import team  # noqa: F401 - declares its commands
-from heelwright.people.access import client_for, facility_for
+from heelwright.people.access import (
+    client_for,
+    facility_for,
+    fresh_scope,
+    give_client,
+    take_client,
+)
 from heelwright.people.arguments import AmendClient, AssignClient, RegisterClient, RegisterFacility
 from heelwright.people.models import Client, Facility
 from heelwright.people.rules import clashing_field
@@ -18,10 +25,9 @@ from heelwright.people.team import colleague
 @command(Power.PERMISSION, RegisterClient)
 def register_client(act: Act, args: RegisterClient) -> None:
     act.subject = args.client
-    fresh_id(Client, args.client, "client")
-    if args.born > act.now.date():
-        raise Refused("date_too_late", "This date of birth lies ahead.", "Check the year.", "born")
-    facility = facility_for(act, args.facility)
+    fresh_scope(args.client, "client")
+    _born_by_now(act, args.born, "born")
+    facility = facility_for(act, args.facility) if args.facility else None
     if act.role is Role.COORDINATOR and facility is None:
         raise Refused(
             "missing_field",
@@ -38,8 +44,13 @@ def register_client(act: Act, args: RegisterClient) -> None:
         **fields,
     )
     act.put(client)
-    act.grant(act.staff, client.pk)
+    give_client(act, act.staff, client)
     _open_to_facility(act, client)
+
+
+def _born_by_now(act: Act, born: date, field: str) -> None:
+    if born > act.now.date():
+        raise Refused("date_too_late", "This date of birth lies ahead.", "Check the year.", field)
 
 
 def _open_to_facility(act: Act, client: Client) -> None:
@@ -49,20 +60,22 @@ def _open_to_facility(act: Act, client: Client) -> None:
     for access in Access.objects.filter(scope=client.facility_id, until=None).select_related(
         "staff"
     ):
-        act.grant(access.staff, client.pk)
+        give_client(act, access.staff, client)
 
 
 def _close_to_coordinators(act: Act, client: Client, facility: UUID) -> None:
     for access in Access.objects.filter(scope=facility, until=None).select_related("staff"):
         if access.staff.role == Role.COORDINATOR:
-            act.withdraw(access.staff, client.pk)
+            take_client(act, access.staff, client)
 
 
 @command(Power.PERMISSION, AmendClient)
 def amend_client(act: Act, args: AmendClient) -> None:
     client = client_for(act, args.client)
     changes = args.changes.given()
-    check_command("register_client", act.role, changes)
+    check_command("register_client", act.role, changes, within="changes.")
+    if args.changes.born is not None:
+        _born_by_now(act, args.changes.born, "changes.born")
     now = {field: getattr(client, _column(field)) for field in changes}
     clash = clashing_field(args.seen, _by_others(act, client), now, changes)
     if clash is not None:
@@ -74,7 +87,8 @@ def amend_client(act: Act, args: AmendClient) -> None:
         )
     left = client.facility_id
     if "facility" in changes:
-        changes["facility"] = facility_for(act, changes["facility"])
+        lives_in = changes["facility"]
+        changes["facility"] = facility_for(act, lives_in) if lives_in else None
     for field, value in changes.items():
         if value is None and field != "facility":
             raise Refused(
@@ -102,20 +116,18 @@ def _column(field: str) -> str:
 @command(Power.PERMISSION, AssignClient)
 def assign_client(act: Act, args: AssignClient) -> None:
     client = client_for(act, args.client)
-    act.grant(colleague(act, args.staff), client.pk)
-    act.announce(client)
+    give_client(act, colleague(act, args.staff), client)
 
 
 @command(Power.PERMISSION, AssignClient)
 def unassign_client(act: Act, args: AssignClient) -> None:
     client = client_for(act, args.client)
-    act.withdraw(colleague(act, args.staff), client.pk)
-    act.announce(client)
+    take_client(act, colleague(act, args.staff), client)
 
 
 @command(Power.PERMISSION, RegisterFacility)
 def register_facility(act: Act, args: RegisterFacility) -> None:
-    fresh_id(Facility, args.facility, "facility")
+    fresh_scope(args.facility, "facility")
     act.put(
         Facility(
             id=args.facility,

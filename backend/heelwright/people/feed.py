@@ -95,7 +95,7 @@ def clients(ids: Iterable[UUID]) -> Rows:
     plain = [f for f in ClientRow.model_fields if f not in {"staff", "facility"}]
     for c in Client.objects.filter(pk__in=ids):
         row = ClientRow(
-            staff=team.get(c.pk, []),
+            staff=sorted(team.get(c.pk, [])),
             facility=c.facility_id,
             **{f: getattr(c, f) for f in plain},
         )

@@ -37,7 +37,9 @@ def found_practice(
     practice = Practice.objects.create(
         name=name, zone=zone, units=units, place=place, invented=invented
     )
-    owner = Staff(practice=practice, name=founder.name, email=founder.email, role=Role.OWNER)
+    owner = Staff(
+        practice=practice, name=founder.name, email=founder.email.lower(), role=Role.OWNER
+    )
     owner.set_password(founder.password)
     owner.save()
     _, digest = new_token()

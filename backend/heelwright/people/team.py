@@ -2,10 +2,10 @@
 
 from uuid import UUID
 
-from heelwright.commandlog.act import Act, fresh_id
+from heelwright.commandlog.act import Act
 from heelwright.commandlog.registry import command
 from heelwright.declarations import Power, Refused
-from heelwright.people.access import facility_for
+from heelwright.people.access import facility_for, fresh_scope, give_client
 from heelwright.people.arguments import AssignFacility, RegisterStaff, RevokeDevice
 from heelwright.people.models import Client
 from heelwright.tenancy.models import Device, Staff
@@ -25,13 +25,17 @@ def colleague(act: Act, staff_id: UUID, field: str = "staff") -> Staff:
 def register_staff(act: Act, args: RegisterStaff) -> None:
     """Adds a person without a password; the server's keeper sets one with `heelwright
     staff_password`."""
-    fresh_id(Staff, args.staff, "staff")
+    fresh_scope(args.staff, "staff")
     if Staff.objects.filter(email__iexact=args.email).exists():
         raise Refused(
             "email_taken", "Somebody signs in with this e-mail already.", "Use another.", "email"
         )
     staff = Staff(
-        id=args.staff, practice=act.practice, name=args.name, email=args.email, role=args.role
+        id=args.staff,
+        practice=act.practice,
+        name=args.name,
+        email=args.email.lower(),
+        role=args.role,
     )
     staff.set_unusable_password()
     act.put(staff)
@@ -48,11 +52,10 @@ def open_practice(act: Act, staff: Staff) -> None:
 def assign_facility(act: Act, args: AssignFacility) -> None:
     """Gives a person a facility and everyone who lives there."""
     facility = facility_for(act, args.facility)
-    assert facility is not None
     staff = colleague(act, args.staff)
     act.grant(staff, facility.pk)
     for client in Client.objects.filter(facility=facility):
-        act.grant(staff, client.pk)
+        give_client(act, staff, client)
 
 
 @command(Power.PERMISSION, RevokeDevice)
@@ -67,5 +70,6 @@ def revoke_device(act: Act, args: RevokeDevice) -> None:
             "Use another device of yours for it.",
             field="device",
         )
-    device.revoked_at = act.now
-    act.put(device)
+    if device.revoked_at is None:
+        device.revoked_at = act.now
+        act.put(device)

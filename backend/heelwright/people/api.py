@@ -9,7 +9,9 @@ from ninja import Router, Schema
 from pydantic import Field
 
 from heelwright import clock
-from heelwright.declarations import Refused
+from heelwright.commandlog.act import Act
+from heelwright.commandlog.validation import check_characters
+from heelwright.declarations import Power, Refused
 from heelwright.tenancy.models import Device, Practice, Staff
 from heelwright.tenancy.signin import NotSignedIn, new_token
 
@@ -51,24 +53,11 @@ def enrol_device(request: HttpRequest, new: NewDevice) -> Enrolled:
     staff: Staff = request.auth  # type: ignore[attr-defined]  # set by the session check
     if not staff.is_active:
         raise NotSignedIn
+    check_characters({"name": new.name})
     token, kept = new_token()
     with transaction.atomic():
         practice = Practice.objects.select_for_update().get(pk=staff.practice_id)
-        if Device.objects.filter(pk=new.device).exists():
-            raise Refused(
-                "device_known",
-                "This device number is in use already.",
-                "Start the sign-in again; the app makes a new number.",
-                field="device",
-            )
-        device = Device.objects.create(
-            id=new.device,
-            practice=practice,
-            staff=staff,
-            name=new.name,
-            token_digest=kept,
-            enrolled_at=clock.now(),
-        )
+        device = _known_from_now_on(practice, staff, new, kept)
     return Enrolled(
         token=token,
         device=device.pk,
@@ -82,3 +71,26 @@ def enrol_device(request: HttpRequest, new: NewDevice) -> Enrolled:
         ),
         next_seq=1,
     )
+
+
+def _known_from_now_on(practice: Practice, staff: Staff, new: NewDevice, digest: bytes) -> Device:
+    """The device, on the feed as well: the owner must see it to be able to switch it off."""
+    if Device.objects.filter(pk=new.device).exists():
+        raise Refused(
+            "device_known",
+            "This device number is in use already.",
+            "Start the sign-in again; the app makes a new number.",
+            field="device",
+        )
+    now = clock.now()
+    device = Device(
+        id=new.device,
+        practice=practice,
+        staff=staff,
+        name=new.name,
+        token_digest=digest,
+        enrolled_at=now,
+    )
+    Act(practice, staff, device, Power.PERMISSION, made_at=now, now=now).put(device)
+    practice.save(update_fields=["feed_seq"])
+    return device
