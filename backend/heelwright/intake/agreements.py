@@ -19,6 +19,7 @@ from heelwright.intake.models import (
     Referral,
     ReferralAnswer,
 )
+from heelwright.intake.records import by, local_day
 from heelwright.people.access import client_for
 
 
@@ -32,11 +33,9 @@ def _not_ahead(act: Act, day: date, field: str) -> None:
 def sign_consent(act: Act, args: SignConsent) -> None:
     client = client_for(act, args.client)
     fresh_id(Consent, args.consent, "consent")
+    act.not_ahead(args.signed_at, "signed_at")
     consent = Consent(
         id=args.consent,
-        practice=act.practice,
-        client=client,
-        staff=act.staff,
         text_id=args.text_id,
         text_hash=args.text_hash,
         signer_name=args.signer_name,
@@ -46,6 +45,7 @@ def sign_consent(act: Act, args: SignConsent) -> None:
         own_wish=args.own_wish,
         strokes=[[point.model_dump() for point in stroke] for stroke in args.strokes],
         signed_at=args.signed_at,
+        **by(act, client),
     )
     act.put(consent)
 
@@ -55,16 +55,15 @@ def withdraw_consent(act: Act, args: WithdrawConsent) -> None:
     consent = Consent.objects.filter(practice=act.practice, pk=args.consent).first()
     if consent is None:
         raise Refused("not_found", "This consent was not found.", "Sync, look again.", "consent")
-    client = client_for(act, consent.client_id)
+    client = client_for(act, consent.client_id, field="consent")
+    act.not_ahead(args.withdrawn_at, "withdrawn_at")
     if not hasattr(consent, "withdrawal"):
         withdrawal = ConsentWithdrawal(
             id=new_id(),
-            practice=act.practice,
-            client=client,
-            staff=act.staff,
             consent=consent,
             reason=args.reason,
             withdrawn_at=args.withdrawn_at,
+            **by(act, client),
         )
         withdrawal.save()
         act.announce(consent)
@@ -75,19 +74,24 @@ def record_referral_answer(act: Act, args: RecordReferralAnswer) -> None:
     referral = Referral.objects.filter(practice=act.practice, pk=args.referral).first()
     if referral is None:
         raise Refused("not_found", "This referral was not found.", "Sync, look again.", "referral")
-    client = client_for(act, referral.client_id)
+    client = client_for(act, referral.client_id, field="referral")
     _not_ahead(act, args.answered_on, "answered_on")
+    if args.answered_on < local_day(act.practice, referral.made_at):
+        raise Refused(
+            "date_too_early",
+            "The answer is older than the referral.",
+            "Check the date. An older letter is no answer to this referral.",
+            field="answered_on",
+        )
     answer = ReferralAnswer(
         id=new_id(),
-        practice=act.practice,
-        client=client,
-        staff=act.staff,
         referral=referral,
         clinician=args.clinician,
         clinician_role=args.clinician_role,
         answered_on=args.answered_on,
         recorded_at=act.made_at,
         answer=args.answer,
+        **by(act, client),
     )
     answer.save()
     act.announce(referral)
@@ -104,14 +108,12 @@ def record_clearance(act: Act, args: RecordClearance) -> None:
         )
     clearance = Clearance(
         id=args.clearance,
-        practice=act.practice,
-        client=client,
-        staff=act.staff,
         clinician=args.clinician,
         clinician_role=args.clinician_role,
         given_on=args.given_on,
         expires_on=args.expires_on,
         covers=args.covers,
         scope=args.scope,
+        **by(act, client),
     )
     act.put(clearance)

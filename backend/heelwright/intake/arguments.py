@@ -7,6 +7,7 @@ from uuid import UUID
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 from pydantic_core import PydanticCustomError
 
+from heelwright.commandlog.device_clock import EARLIEST
 from heelwright.commandlog.wire import Args, Line, Moment, Name, Text
 from heelwright.intake.rules import Level
 
@@ -109,7 +110,7 @@ class WithdrawConsent(Args):
 
 
 def _recent(day: date) -> date:
-    if day < date(2020, 1, 1):
+    if day < EARLIEST.date():
         raise PydanticCustomError(
             "date_too_early",
             "too early",

@@ -12,13 +12,17 @@ from heelwright.vault.models import SealedModel
 
 
 class ClientRecord(SealedModel):
-    """A row about one client, written by one member of staff, sealed under the client's key."""
+    """A row about one client, written by one member of staff, sealed under the client's key.
+
+    `received_at` is by the server's clock; every other time is what the device's clock said.
+    """
 
     id = models.UUIDField(primary_key=True)
     practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
     client = models.ForeignKey(Client, on_delete=models.PROTECT, related_name="+")
     staff = models.ForeignKey(Staff, on_delete=models.PROTECT, related_name="+")
-    rulebook = models.CharField(max_length=64, blank=True, default="")
+    rulebook = models.CharField(max_length=64)
+    received_at = models.DateTimeField()
 
     class Meta:
         abstract = True

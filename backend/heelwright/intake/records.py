@@ -1,22 +1,29 @@
 """Reads what is on record about a client and lays it out for the pure decisions in `rules.py`."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime
-from typing import Any
+from typing import Any, TypeVar
 from zoneinfo import ZoneInfo
 
+from django.db.models import QuerySet
+from django.db.models.functions import Least
+
+from heelwright.commandlog.act import Act
 from heelwright.intake.models import (
     Clearance,
     Consent,
     FootCheck,
     HealthScreen,
     Referral,
+    ReferralAnswer,
 )
 from heelwright.intake.rules import ClearanceFact, ConsentFact, Facts, ReferralFact
 from heelwright.people.models import Client
 from heelwright.people.rules import age_on
-from heelwright.rulebook import Book, book_for
+from heelwright.rulebook import Book, InvalidAnswers, book_for
 from heelwright.tenancy.models import Practice
+
+Asked = TypeVar("Asked", HealthScreen, FootCheck)
 
 
 def book_of(practice: Practice) -> Book:
@@ -28,34 +35,66 @@ def local_day(practice: Practice, moment: datetime) -> date:
 
 
 def age_at(client: Client, moment: datetime) -> int:
-    return age_on(date.fromisoformat(client.born), local_day(client.practice, moment))
+    return max(0, age_on(date.fromisoformat(client.born), local_day(client.practice, moment)))
+
+
+def by(act: Act, client: Client) -> dict[str, Any]:
+    """Who writes a row about a client, by which edition, and when it reached the server."""
+    return {
+        "practice": act.practice,
+        "client": client,
+        "staff": act.staff,
+        "rulebook": book_of(act.practice).version,
+        "received_at": act.now,
+    }
 
 
 def newest_screen(client: Client) -> HealthScreen | None:
-    """The last one that is not entered in error."""
-    return (
-        HealthScreen.objects.filter(client=client, error_mark=None).order_by("-screened_at").first()
-    )
+    return _newest(HealthScreen.objects.filter(client=client), "screened_at")
 
 
 def newest_check(client: Client) -> FootCheck | None:
-    return FootCheck.objects.filter(client=client, error_mark=None).order_by("-checked_at").first()
+    return _newest(FootCheck.objects.filter(client=client), "checked_at")
+
+
+def _newest(records: QuerySet[Asked], claimed: str) -> Asked | None:
+    """The last one, or None where that was entered in error: it must then be done again.
+
+    A record from a clock that ran ahead counts from when the server had it.
+    """
+    newest = (
+        records.select_related("error_mark")
+        .annotate(happened_at=Least(claimed, "received_at"))
+        .order_by("-happened_at", "-received_at", "-pk")
+        .first()
+    )
+    return None if newest is None or hasattr(newest, "error_mark") else newest
+
+
+def happened_at(record: HealthScreen | FootCheck) -> datetime:
+    claimed = record.screened_at if isinstance(record, HealthScreen) else record.checked_at
+    return min(claimed, record.received_at)
 
 
 def judge(
     client: Client,
     at: datetime,
-    answers: Mapping[str, Any],
-    findings: list[dict[str, Any]],
+    health: Mapping[str, Any],
+    foot: Mapping[str, Any] | None = None,
+    findings: Sequence[Mapping[str, Any]] = (),
 ) -> dict[str, Any]:
     """What the practice's rulebook makes of these answers at a client's age on that day.
 
-    Questions that this edition of the book does not have are passed over: a device may be an
-    edition ahead or behind. Raises InvalidAnswers for an answer that can't be read.
+    Health questions are answered by the health screen alone and foot questions by the foot check,
+    so that neither can take back what the other says. Questions that this edition of the book does
+    not have are passed over: a device may be an edition ahead or behind. Raises InvalidAnswers for
+    an answer that can't be read.
     """
     book = book_of(client.practice)
-    known = {key: value for key, value in answers.items() if key in book.question_ids}
-    return book.judge(known, findings, age_at(client, at)).as_json()
+    part_of = {q.id: group.part for group in book.content.groups for q in group.questions}
+    answers = {key: value for key, value in health.items() if part_of.get(key) == "health"}
+    answers |= {key: value for key, value in (foot or {}).items() if part_of.get(key) == "foot"}
+    return book.judge(answers, findings, age_at(client, at)).as_json()
 
 
 def referrals_of(client: Client) -> list[Referral]:
@@ -67,28 +106,48 @@ def referrals_of(client: Client) -> list[Referral]:
     return [r for r in all_of if (r.pk,) not in slips]
 
 
-def answered_at(referral: Referral) -> datetime | None:
-    """When an answer first came on record."""
-    return min((a.recorded_at for a in referral.answers.all()), default=None)
+def answered_at(referral: Referral, screen: HealthScreen | None = None) -> datetime | None:
+    """When an answer first came on record.
+
+    By the clock of the device that recorded it, unless the server had the screen before: an answer
+    that is dated back does not make an older screen the newer one.
+    """
+    return min((_recorded_at(answer, screen) for answer in referral.answers.all()), default=None)
+
+
+def _recorded_at(answer: ReferralAnswer, screen: HealthScreen | None) -> datetime:
+    if screen is not None and screen.received_at < answer.received_at:
+        return max(answer.recorded_at, answer.received_at)
+    return answer.recorded_at
+
+
+def _judged_together(
+    client: Client, at: datetime, screen: HealthScreen | None, check: FootCheck | None
+) -> dict[str, Any] | None:
+    """None without a screen, and where this edition can't read the answers to an older one."""
+    if screen is None:
+        return None
+    foot, findings = (check.answers, check.findings) if check else ({}, [])
+    try:
+        return judge(client, at, screen.answers, foot, findings)
+    except InvalidAnswers:
+        return None
 
 
 def facts_about(client: Client, at: datetime) -> Facts:
     """Everything `standing` needs to decide whether work on this client may start at a moment."""
     screen, check = newest_screen(client), newest_check(client)
-    judgement = None
-    if screen is not None:
-        answers = {**screen.answers, **(check.answers if check else {})}
-        judgement = judge(client, at, answers, check.findings if check else [])
     return Facts(
         at=at,
         day=local_day(client.practice, at),
         valid_hours=book_of(client.practice).content.settings.screen_valid_hours,
         decides_for_self=client.decides_for_self,
-        screened_at=screen.screened_at if screen else None,
-        checked_at=check.checked_at if check else None,
-        judgement=judgement,
+        screened_at=happened_at(screen) if screen else None,
+        checked_at=happened_at(check) if check else None,
+        judgement=_judged_together(client, at, screen, check),
         referrals=[
-            ReferralFact(r.judgement["outcome"], answered_at(r)) for r in referrals_of(client)
+            ReferralFact(r.judgement["outcome"], answered_at(r, screen))
+            for r in referrals_of(client)
         ],
         clearances=[
             ClearanceFact(c.given_on, c.expires_on, frozenset(c.covers))

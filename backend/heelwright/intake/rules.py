@@ -47,9 +47,9 @@ class ConsentFact:
 class Facts:
     """Everything the decision rests on.
 
-    `screened_at` and `checked_at` are of the newest ones that are not entered in error; `judgement`
-    is what the rulebook makes of the two together, in its wire form. `day` is the date of `at` in
-    the practice's zone.
+    `screened_at` and `checked_at` are of the newest ones, or None where the newest was entered in
+    error. `judgement` is what the rulebook makes of the two together, in its wire form, or None
+    where it can't read them. `day` is the date of `at` in the practice's zone.
     """
 
     at: datetime
@@ -117,7 +117,7 @@ def _age_of_records(facts: Facts) -> list[str]:
 def _judged(facts: Facts) -> list[str]:
     judgement = facts.judgement
     if judgement is None:
-        return []
+        return [] if facts.screened_at is None else ["questions_open"]
     outcome = judgement["outcome"]
     if rank(outcome) >= rank("refer_first"):
         return [outcome]

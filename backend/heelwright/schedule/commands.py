@@ -9,9 +9,9 @@ from pydantic import Field
 
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import command
-from heelwright.commandlog.wire import Args, Moment, Text
+from heelwright.commandlog.wire import Args, Moment, Text, Version
 from heelwright.declarations import Power, Refused, Role
-from heelwright.people.access import client_for
+from heelwright.people.access import client_for, give_client
 from heelwright.people.team import colleague
 from heelwright.schedule.models import Booking
 from heelwright.tenancy.models import Staff
@@ -30,7 +30,7 @@ class BookVisit(Args):
 
 class MoveBooking(Args):
     booking: UUID
-    seen: int = Field(ge=0)
+    seen: Version
     starts_at: Moment
     minutes: int = Field(ge=5, le=LONGEST_MINUTES)
     staff: UUID
@@ -38,7 +38,7 @@ class MoveBooking(Args):
 
 class CancelBooking(Args):
     booking: UUID
-    seen: int = Field(ge=0)
+    seen: Version
     reason: Text = ""
 
 
@@ -58,7 +58,7 @@ def book_visit(act: Act, args: BookVisit) -> None:
     )
     _free(booking)
     act.put(booking)
-    act.grant(staff, client.pk)
+    give_client(act, staff, client)
 
 
 @command(Power.PERMISSION, MoveBooking)
@@ -69,7 +69,7 @@ def move_booking(act: Act, args: MoveBooking) -> None:
     booking.ends_at = args.starts_at + timedelta(minutes=args.minutes)
     _free(booking)
     act.put(booking)
-    act.grant(booking.staff, booking.client_id)
+    give_client(act, booking.staff, booking.client)
 
 
 @command(Power.PERMISSION, CancelBooking)

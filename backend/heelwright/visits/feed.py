@@ -18,7 +18,7 @@ class VisitRow(BaseModel):
     client: UUID
     staff: UUID
     rulebook: str
-    booking: UUID
+    booking: UUID | None
     screen: UUID | None
     check: UUID | None
     consent: UUID | None

@@ -10,10 +10,12 @@ from heelwright.vault.fields import SealedField
 class Visit(ClientRecord):
     """One visit. `state` is started, completed, ended_early or under_review.
 
-    `record` is what the technician wrote, in the form of the command that reported it.
+    `record` is what the technician wrote, in the form of the command that reported it. What a
+    report names and the server does not have (a booking that was refused, a screen of somebody
+    else) is null.
     """
 
-    booking = models.ForeignKey(Booking, on_delete=models.PROTECT)
+    booking = models.ForeignKey(Booking, on_delete=models.PROTECT, null=True)
     screen = models.ForeignKey(HealthScreen, on_delete=models.PROTECT, null=True)
     foot_check = models.ForeignKey(FootCheck, on_delete=models.PROTECT, null=True)
     consent = models.ForeignKey(Consent, on_delete=models.PROTECT, null=True)

@@ -4,6 +4,8 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
+from heelwright.rulebook.speed import surface_speed_m_s
+
 
 def breaches(
     limits: Mapping[str, Any], bits: Mapping[str, Mapping[str, Any]], record: Mapping[str, Any]
@@ -31,13 +33,23 @@ def _bits(
         family = use["family"]
         if family not in bits or (allowed is not None and family not in allowed):
             found.append("bit_not_allowed")
-        most = limits["max_rpm"].get(family)
-        if most is not None and use["rpm"] > most:
+        if _too_fast(limits, use):
             found.append("too_fast")
         pointed = bits.get(family, {}).get("pointed", False)
         if "crack" in use["places"] and (pointed or limits["no_bit_in_crack"]):
             found.append("bit_in_crack")
+        if set(use["places"]) & set(limits["leave_alone"]):
+            found.append("area_to_leave_alone")
     return found
+
+
+def _too_fast(limits: Mapping[str, Any], use: Mapping[str, Any]) -> bool:
+    most_rpm, most_speed = limits["max_rpm"].get(use["family"]), limits["top_speed_m_s"]
+    if most_rpm is not None and use["rpm"] > most_rpm:
+        return True
+    if most_speed is None or use["rpm"] == 0:
+        return False
+    return surface_speed_m_s(use["head_mm"], use["rpm"]) > float(most_speed)
 
 
 def _finish(bits: Mapping[str, Mapping[str, Any]], used: Sequence[Mapping[str, Any]]) -> list[str]:
@@ -62,6 +74,8 @@ def _softeners(limits: Mapping[str, Any], used: Sequence[Mapping[str, Any]]) -> 
     for use in used:
         if strongest is not None and use["urea_percent"] > strongest:
             found.append("softener_too_strong")
+        if set(use["places"]) & set(limits["leave_alone"]):
+            found.append("area_to_leave_alone")
         if longest is not None and minutes_on(use) is None:
             found.append("softener_not_taken_off")
         elif longest is not None and (minutes_on(use) or 0) > longest:
@@ -70,9 +84,9 @@ def _softeners(limits: Mapping[str, Any], used: Sequence[Mapping[str, Any]]) -> 
 
 
 def minutes_on(use: Mapping[str, Any]) -> float | None:
-    """How long a softener stayed on, in minutes; None while it has not come off."""
+    """How long a softener stayed on, in minutes; None where nobody can tell when it came off."""
     if use["removed_at"] is None:
         return None
     placed = datetime.fromisoformat(use["placed_at"])
     removed = datetime.fromisoformat(use["removed_at"])
-    return (removed - placed).total_seconds() / 60
+    return (removed - placed).total_seconds() / 60 if removed >= placed else None

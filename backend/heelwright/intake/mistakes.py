@@ -1,0 +1,84 @@
+"""A slip of the finger: marked as entered in error, kept, told to the owner.
+
+It takes back the record and the referral made by it, and nothing else: what later records found
+stands, and is referred anew where it had leaned on that referral.
+"""
+
+from datetime import timedelta
+
+from heelwright.commandlog.act import Act
+from heelwright.commandlog.registry import command
+from heelwright.declarations import Power, Refused
+from heelwright.ids import new_id
+from heelwright.intake.arguments import MarkEnteredInError
+from heelwright.intake.models import ErrorMark, FootCheck, HealthScreen, Referral
+from heelwright.intake.records import book_of, by, judge
+from heelwright.intake.referring import refer
+from heelwright.people.access import client_for
+
+
+@command(Power.PERMISSION, MarkEnteredInError)
+def mark_entered_in_error(act: Act, args: MarkEnteredInError) -> None:
+    """The same person, within minutes, with a reason."""
+    model = HealthScreen if args.what == "health_screen" else FootCheck
+    record = model.objects.filter(practice=act.practice, pk=args.row).first()
+    if record is None:
+        raise Refused("not_found", "This record was not found.", "Sync, look again.", "row")
+    client = client_for(act, record.client_id, field="row")
+    _may_mark(act, record)
+    mark = ErrorMark(
+        id=new_id(),
+        screen=record if isinstance(record, HealthScreen) else None,
+        check_of_feet=record if isinstance(record, FootCheck) else None,
+        reason=args.reason,
+        marked_at=act.made_at,
+        **by(act, client),
+    )
+    mark.save()
+    act.announce(record)
+    for referral in Referral.objects.filter(pk=record.pk):
+        act.announce(referral)
+    act.raise_incident("entered_in_error", record, [args.reason], client.pk)
+    _refer_what_leaned_on(act, record)
+
+
+def _may_mark(act: Act, record: HealthScreen | FootCheck) -> None:
+    if hasattr(record, "error_mark"):
+        raise Refused("marked_already", "This is marked already.", "Nothing needs doing.", "row")
+    if record.staff_id != act.staff.pk:
+        raise Refused(
+            "not_yours", "Only the person who entered this can mark it.", "Ask them.", field="row"
+        )
+    minutes = book_of(act.practice).content.settings.entered_in_error_minutes
+    if not _within(act, record, timedelta(minutes=minutes)):
+        raise Refused(
+            "too_late",
+            f"This can be marked only within {minutes} minutes.",
+            "Record what a clinician answers to the referral, then screen again.",
+            field="row",
+        )
+
+
+def _within(act: Act, record: HealthScreen | FootCheck, window: timedelta) -> bool:
+    """By the device's clock and by the server's: once the server has had a referral for that long,
+    no clock that is set back takes it away."""
+    done_at = record.screened_at if isinstance(record, HealthScreen) else record.checked_at
+    by_device, by_server = act.made_at - done_at, act.now - record.received_at
+    return timedelta(0) <= by_device <= window and by_server <= window
+
+
+def _refer_what_leaned_on(act: Act, slip: HealthScreen | FootCheck) -> None:
+    """Records that came while the slip's referral was waiting made none of their own."""
+    for model in (HealthScreen, FootCheck):
+        later = model.objects.filter(
+            client=slip.client, error_mark=None, received_at__gte=slip.received_at
+        ).exclude(pk__in=Referral.objects.filter(client=slip.client).values("pk"))
+        for record in later.order_by("received_at", "pk"):
+            refer(act, record, _without(slip, record))
+
+
+def _without(slip: HealthScreen | FootCheck, record: HealthScreen | FootCheck) -> object:
+    """A foot check that was judged with the screen now taken back is read by itself."""
+    if not isinstance(record, FootCheck) or record.screen_id != slip.pk:
+        return record.judgement
+    return judge(record.client, record.checked_at, {}, record.answers, record.findings)

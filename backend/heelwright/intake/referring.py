@@ -1,0 +1,31 @@
+"""Makes the referral that a judgement asks for. Nobody is asked whether to."""
+
+from typing import Any
+
+from heelwright.commandlog.act import Act
+from heelwright.intake.models import FootCheck, HealthScreen, Referral
+from heelwright.intake.records import answered_at, by, referrals_of
+from heelwright.intake.rules import rank
+
+
+def refer(act: Act, record: HealthScreen | FootCheck, judgement: Any = None) -> None:
+    """Refer by a record's judgement, unless a referral still unanswered names the same reasons.
+
+    `judgement` is another reading of the record than the one it holds.
+    """
+    judgement = judgement or record.judgement
+    serious = {r["id"] for r in judgement["fired"] if rank(r["outcome"]) >= rank("refer_first")}
+    for waiting in referrals_of(record.client):
+        if answered_at(waiting) is None:
+            serious -= {r["id"] for r in waiting.judgement["fired"]}
+    if not serious:
+        return
+    referral = Referral(
+        id=record.pk,
+        made_at=act.made_at,
+        from_kind="health_screen" if isinstance(record, HealthScreen) else "foot_check",
+        judgement=judgement,
+        findings=record.findings if isinstance(record, FootCheck) else [],
+        **by(act, record.client),
+    )
+    act.put(referral)
