@@ -8,7 +8,7 @@ from heelwright.settings.api import api
 from heelwright.settings.web import error
 
 
-def missing(request: HttpRequest, exception: Exception) -> HttpResponse:
+def missing(request: HttpRequest, exception: Exception) -> HttpResponse:  # noqa: ARG001 - Django's
     return error(404, "not_found", "There is nothing here.", "Check the address.")
 
 

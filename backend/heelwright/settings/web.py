@@ -1,8 +1,10 @@
 """What every HTTP answer gets: a content security policy, and a typed error instead of a bare
 page."""
 
+import json
 import logging
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from typing import Any
 
 from django.core.exceptions import RequestDataTooBig
 from django.http import HttpRequest, HttpResponse, JsonResponse
@@ -11,16 +13,9 @@ from django.http.request import UnreadablePostError
 logger = logging.getLogger(__name__)
 Respond = Callable[[HttpRequest], HttpResponse]
 
-POLICY = "; ".join(
-    [
-        "default-src 'self'",
-        "img-src 'self' data: blob:",
-        "style-src 'self' 'unsafe-inline'",
-        "object-src 'none'",
-        "base-uri 'none'",
-        "form-action 'self'",
-        "frame-ancestors 'none'",
-    ]
+POLICY = (
+    "default-src 'self'; img-src 'self' data: blob:; style-src 'self' 'unsafe-inline'; "
+    "object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
 )
 
 
@@ -43,16 +38,74 @@ def error(status: int, code: str, text: str, remedy: str, field: str | None = No
 
 
 class TypedErrors:
-    """Turns what Django would answer with an HTML page into the wire's error shape."""
+    """Turns what Django or the sign-in would answer in a form of its own into the wire's error."""
 
     def __init__(self, respond: Respond) -> None:
         self.respond = respond
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        return self.respond(request)
+        response = self.respond(request)
+        if response.status_code < 400 or response.streaming:
+            return response
+        told = _content(response)
+        if "code" in told and "remedy" in told:
+            return response
+        typed = _signing_in(response.status_code, told) or _bare(response.status_code)
+        for header in ("Allow", "Content-Security-Policy", "Retry-After"):
+            if header in response.headers:
+                typed.headers[header] = response.headers[header]
+        return typed
 
     def process_exception(self, request: HttpRequest, problem: Exception) -> HttpResponse:
         return describe(problem)
+
+
+def _content(response: HttpResponse) -> dict[str, Any]:
+    if not response.headers.get("Content-Type", "").startswith("application/json"):
+        return {}
+    try:
+        content = json.loads(response.content)
+    except ValueError:
+        return {}
+    return content if isinstance(content, dict) else {}
+
+
+def _signing_in(status: int, told: Mapping[str, Any]) -> JsonResponse | None:
+    """An error of the sign-in library, with its own fields kept for clients that read those."""
+    problems = told.get("errors") or [{}]
+    if "errors" not in told and "meta" not in told:
+        return None
+    code = problems[0].get("code") or "not_signed_in"
+    field = problems[0].get("param")
+    text, remedy = SIGNING_IN.get(code, ("The sign-in was not accepted.", "Check and try again."))
+    typed = {"code": code, "field": field, "text": text, "remedy": remedy}
+    return JsonResponse({**told, **typed}, status=status)
+
+
+SIGNING_IN = {
+    "email_password_mismatch": (
+        "The e-mail or the password is wrong.",
+        "Type both again, or ask the person who runs your practice.",
+    ),
+    "too_many_login_attempts": ("Too many tries.", "Wait some minutes, then try again."),
+    "not_signed_in": ("You are not signed in.", "Sign in again; your work stays here."),
+    "required": ("Something is missing.", "Fill it in."),
+}
+
+
+def _bare(status: int) -> JsonResponse:
+    code, text, remedy = BARE.get(status, ("bad_request", "That was not understood.", "Try again."))
+    return error(status, code, text, remedy)
+
+
+BARE = {
+    403: ("not_allowed", "This is not allowed.", "Sign in again."),
+    404: ("not_found", "There is nothing here.", "Check the address."),
+    405: ("wrong_method", "This address is not asked that way.", "Update the app."),
+    413: ("too_large", "That is more than can be sent at once.", "Send it in smaller parts."),
+    429: ("too_many", "Too many tries.", "Wait some minutes, then try again."),
+    500: ("server_trouble", "The server could not do that just now.", "Try again later."),
+}
 
 
 def describe(problem: Exception) -> JsonResponse:

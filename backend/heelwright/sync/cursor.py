@@ -33,9 +33,10 @@ def read(text: str) -> Cursor:
         fields = json.loads(base64.urlsafe_b64decode(text.encode()))
         cursor = Cursor(**fields)
         UUID(cursor.epoch)
-        if not all(isinstance(n, int) for n in (cursor.done, cursor.upper, cursor.place)):
-            raise ValueError
-    except (ValueError, TypeError, AttributeError):
+        for number in (cursor.done, cursor.upper, cursor.place):
+            if type(number) is not int or not 0 <= number < 2**53:
+                raise ValueError
+    except (ValueError, TypeError, AttributeError, RecursionError):
         raise Refused(
             "bad_cursor",
             "The place where this device left off can't be read.",

@@ -50,9 +50,14 @@ class Pulled(BaseModel):
 def pull(device: Device, cursor: Cursor | None) -> Pulled:
     """The next page for a device; one query when nothing has changed."""
     epoch = str(device.practice.epoch)
-    reset = cursor is None or cursor.epoch != epoch or cursor.done > device.practice.feed_seq
+    newest = device.practice.feed_seq
+    reset = (
+        cursor is None
+        or cursor.epoch != epoch
+        or max(cursor.done, cursor.upper, cursor.place) > newest
+    )
     at = Cursor(epoch) if reset or cursor is None else cursor
-    if not reset and not at.paging and at.done == device.practice.feed_seq:
+    if not reset and not at.paging and at.done == newest:
         return _page(device, at, reset=False)
     with transaction.atomic(), vault.unit():
         _snapshot()
@@ -61,8 +66,8 @@ def pull(device: Device, cursor: Cursor | None) -> Pulled:
 
 def _snapshot() -> None:
     """PostgreSQL reads each statement afresh unless told otherwise; SQLite's transaction is a
-    snapshot."""
-    if connection.vendor == "postgresql":
+    snapshot. Inside a transaction of the caller's, that one's isolation holds."""
+    if connection.vendor == "postgresql" and not connection.savepoint_ids:
         with connection.cursor() as sql:
             sql.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")
 
