@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 
-import { newRecordKey, stretch, unwrapRecordKey } from "./passphrase";
-import { importKey, open, openBytes, randomBytes, seal, sealBytes } from "./seal";
+import { newRecordKey, stretch, unwrapRecordKey } from "../../src/store/passphrase";
+import { importKey, open, openBytes, randomBytes, seal, sealBytes } from "../../src/store/seal";
 
 const bytes = (hex: string) => new Uint8Array(Buffer.from(hex, "hex"));
 const hex = (value: Uint8Array) => Buffer.from(value).toString("hex");

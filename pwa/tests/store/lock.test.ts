@@ -1,8 +1,8 @@
 import { beforeEach, describe, expect, it } from "vitest";
 
-import { Clock, valueOf } from "../../tests/fakes/phone";
-import { Lock, LOCK_SETTINGS } from "./lock";
-import { importKey, randomBytes } from "./seal";
+import { Clock, valueOf } from "../fakes/phone";
+import { Lock, LOCK_SETTINGS } from "../../src/store/lock";
+import { importKey, randomBytes } from "../../src/store/seal";
 
 let clock: Clock;
 let lock: Lock;

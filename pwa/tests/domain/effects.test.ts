@@ -1,0 +1,175 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+
+import { type AnyRow, changesOf, COMMAND_NAMES, type Made } from "../../src/domain/effects";
+import type { CommandArgs, CommandName } from "../../src/domain/commands";
+
+const MADE: Made = { staff: "me", at: "2026-11-25T15:00:00Z", rulebook: "b".repeat(64) };
+
+class Phone {
+  readonly rows = new Map<string, AnyRow>();
+
+  do<N extends CommandName>(name: N, args: CommandArgs[N]): this {
+    for (const { kind, id, becomes } of changesOf(name, { ...args }, MADE)) {
+      const row = becomes(this.rows.get(`${kind}/${id}`) ?? null);
+      if (row === null) this.rows.delete(`${kind}/${id}`);
+      else this.rows.set(`${kind}/${id}`, row);
+    }
+    return this;
+  }
+
+  at(place: string): AnyRow | undefined {
+    return this.rows.get(place);
+  }
+}
+
+const SCREEN: CommandArgs["record_screen"] = {
+  screen: "s",
+  client: "c",
+  answers: { diabetes: true },
+  answered_by: "client",
+  answered_by_name: "",
+  screened_at: "2026-11-25T14:50:00Z",
+  shown_outcome: "refer_first",
+};
+
+const VISIT: CommandArgs["complete_visit"] = {
+  visit: "v",
+  booking: "b",
+  client: "c",
+  screen: "s",
+  check: "k",
+  consent: "t",
+  started_at: "2026-11-25T15:00:00Z",
+  ended_at: "2026-11-25T15:40:00Z",
+  ended_early: "",
+  bits: [],
+  softeners: [],
+  cracks: [],
+  stop_signs: [],
+  left_alone: [],
+  work_done: [],
+  note: "",
+  aftercare: [],
+  weeks_until_next: 6,
+};
+
+const BOOKING: CommandArgs["book_visit"] = {
+  booking: "b",
+  client: "c",
+  staff: "me",
+  starts_at: "2026-11-25T15:00:00Z",
+  minutes: 45,
+  place: "home",
+};
+
+describe("a health screen", () => {
+  it("that refers makes the referral at once, under its own id, unanswered", () => {
+    const phone = new Phone().do("record_screen", SCREEN);
+    expect(phone.at("health_screen/s")).toMatchObject({ outcome: "refer_first", staff: "me" });
+    expect(phone.at("referral/s")).toMatchObject({
+      client: "c",
+      screen: "s",
+      check: null,
+      level: "refer_first",
+      answer_recorded_at: null,
+      entered_in_error: false,
+    });
+  });
+
+  it.each(["go", "go_with_limits", "needs_clearance"] as const)("with %s makes none", (outcome) => {
+    const phone = new Phone().do("record_screen", { ...SCREEN, shown_outcome: outcome });
+    expect(phone.at("referral/s")).toBeUndefined();
+  });
+
+  it("entered in error stays, marked, and its referral too", () => {
+    const phone = new Phone().do("record_screen", SCREEN);
+    phone.do("mark_entered_in_error", { what: "health_screen", row: "s", reason: "wrong client" });
+    expect(phone.at("health_screen/s")).toMatchObject({ entered_in_error: true });
+    expect(phone.at("referral/s")).toMatchObject({ entered_in_error: true });
+  });
+});
+
+describe("a referral's answer", () => {
+  it("keeps the moment of the first one", () => {
+    const phone = new Phone().do("record_screen", SCREEN);
+    const answer = {
+      referral: "s",
+      clinician: "Dr Invented",
+      clinician_role: "gp",
+      answered_on: "2026-11-26",
+      answer: "Fine.",
+    };
+    phone.do("record_referral_answer", answer);
+    const first = phone.at("referral/s")?.["answer_recorded_at"];
+    expect(first).toBe(MADE.at);
+    phone.rows.set("referral/s", { ...phone.at("referral/s"), answer_recorded_at: "earlier" });
+    phone.do("record_referral_answer", { ...answer, answer: "Fine, again." });
+    expect(phone.at("referral/s")).toMatchObject({
+      answer_recorded_at: "earlier",
+      answer: "Fine, again.",
+    });
+  });
+});
+
+describe("a visit", () => {
+  it("closes its booking when it is done", () => {
+    const phone = new Phone().do("book_visit", BOOKING).do("complete_visit", VISIT);
+    expect(phone.at("visit/v")).toMatchObject({ state: "completed", weeks_until_next: 6 });
+    expect(phone.at("booking/b")).toMatchObject({ state: "done" });
+  });
+
+  it("that ended early says so", () => {
+    const phone = new Phone().do("complete_visit", { ...VISIT, ended_early: "skin turned pink" });
+    expect(phone.at("visit/v")).toMatchObject({ state: "ended_early" });
+  });
+});
+
+describe("every effect", () => {
+  it("keeps fields that this app does not know", () => {
+    const phone = new Phone();
+    phone.rows.set("booking/b", { client: "c", state: "booked", colour_of_door: "green" });
+    phone.do("cancel_booking", { booking: "b", seen: 1, reason: "ill" });
+    phone.do("book_visit", BOOKING);
+    expect(phone.at("booking/b")).toMatchObject({ colour_of_door: "green", minutes: 45 });
+  });
+
+  it("of an amendment makes no row that is not here", () => {
+    const phone = new Phone().do("amend_client", { client: "c", seen: 1, changes: { room: "9" } });
+    expect(phone.rows.size).toBe(0);
+  });
+
+  it("twice is the same as once, whatever the arguments", () => {
+    const commands = fc.record({
+      name: fc.constantFrom(...COMMAND_NAMES),
+      args: fc.record({
+        what: fc.constantFrom("health_screen", "foot_check"),
+        shown_outcome: fc.constantFrom("go", "refer_first"),
+        changes: fc.record({ room: fc.string() }),
+        ...Object.fromEntries(
+          ["client", "booking", "visit", "screen", "check", "consent", "referral", "clearance"]
+            .concat("staff", "facility", "incident", "device", "row")
+            .map((field) => [field, fc.constantFrom("one", "two")]),
+        ),
+        note: fc.string(),
+        reason: fc.string(),
+        answer: fc.string(),
+      }),
+    });
+    fc.assert(
+      fc.property(fc.array(commands, { maxLength: 8 }), commands, (before, last) => {
+        const run = (list: (typeof last)[]) => {
+          const phone = new Phone();
+          for (const { name, args } of list) phone.do(name, args as never);
+          return phone.rows;
+        };
+        expect(run([...before, last, last])).toEqual(run([...before, last]));
+      }),
+    );
+  });
+
+  it("of a command from a newer app is nothing", () => {
+    expect(changesOf("rinse_the_moon", {}, MADE)).toEqual([]);
+    expect(changesOf("constructor", {}, MADE)).toEqual([]);
+  });
+});
