@@ -5,7 +5,8 @@ import sys
 
 
 def main() -> None:
-    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "heelwright.settings.production")
+    overlay = "demo" if sys.argv[1:2] == ["demo"] else "production"
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", f"heelwright.settings.{overlay}")
     from django.core.management import execute_from_command_line
 
     execute_from_command_line(["heelwright", *sys.argv[1:]])

@@ -34,10 +34,13 @@ def _answer(question: Question, told: Answers, not_felt: Sequence[str]) -> Answe
         return told[question.id]
     if question.kind == "touch_sites":
         return _touched(told, not_felt)
-    by_kind: dict[str, Answer] = {"yes_no": False, "choices": [], "number": question.min or 0}
-    return by_kind.get(question.kind) or (
-        question.choices[0] if question.kind == "choice" else by_kind.get(question.kind, DONT_KNOW)
-    )
+    by_kind: dict[str, Answer] = {
+        "yes_no": False,
+        "choice": question.choices[0] if question.choices else DONT_KNOW,
+        "choices": [],
+        "number": question.min or 0,
+    }
+    return by_kind.get(question.kind, DONT_KNOW)
 
 
 def _touched(told: Answers, not_felt: Sequence[str]) -> list[str]:

@@ -19,6 +19,10 @@ class Command(BaseCommand):
         staff = Staff.objects.filter(email__iexact=email, ended_at=None).first()
         if staff is None:
             raise CommandError("Nobody signs in with this e-mail.")
-        staff.set_password(new_password())
-        staff.save(update_fields=["password"])
+        set_password(staff, new_password())
         self.stdout.write("The password is set.")
+
+
+def set_password(staff: Staff, password: str) -> None:
+    staff.set_password(password)
+    staff.save(update_fields=["password"])

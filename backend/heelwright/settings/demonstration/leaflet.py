@@ -1,0 +1,54 @@
+"""What `heelwright demo` prints: the address, the sign-ins, and five steps to try."""
+
+from heelwright.declarations import Role
+from heelwright.settings.demonstration.scenario import Client, Person, Scenario
+
+
+def leaflet(scenario: Scenario, address: str) -> str:
+    people = scenario.practice.staff.values()
+    steps = "\n".join(f"  {number}. {text}" for number, text in enumerate(_steps(scenario), 1))
+    return "\n".join(
+        [
+            "",
+            f"  {scenario.practice.name}: nobody and nothing in it is real.",
+            "",
+            f"  Open {address}",
+            "",
+            "  Sign in as",
+            *(_sign_in(person) for person in people),
+            "",
+            "  Try this",
+            steps,
+            "",
+            "  Ctrl-C stops it. `heelwright demo --fresh` starts over.",
+            "",
+        ]
+    )
+
+
+def _sign_in(person: Person) -> str:
+    return f"    {person.role:<12} {person.name:<18} {person.email:<26} {person.password}"
+
+
+def _steps(scenario: Scenario) -> list[str]:
+    who, person = next(
+        (key, person)
+        for key, person in scenario.practice.staff.items()
+        if person.role is Role.TECHNICIAN
+    )
+    owner = scenario.practice.staff[scenario.practice.owner]
+    today = [c for c in scenario.clients if c.technician == who and c.booked_in == 0]
+    easy = next(c for c in today if _is_easy(scenario, c))
+    changed = next(c for c in today if c.today is not None)
+    return [
+        f"Sign in as {person.name}, choose a passphrase, and wait for today's list.",
+        "Cut the network (flight mode, or the browser's offline switch) and reload: it opens.",
+        f"Visit {easy.name}: health questions, both feet, the work with its timer, sign-off.",
+        f"Open {changed.name} and read the note. Answer so: work can't start, a letter is written.",
+        f"Connect again and see it sync. {owner.name} then finds it all in a private window.",
+    ]
+
+
+def _is_easy(scenario: Scenario, client: Client) -> bool:
+    goes = scenario.kinds[client.kind].outcome == "go"
+    return goes and client.today is None and not client.held_by and client.since_weeks > 0

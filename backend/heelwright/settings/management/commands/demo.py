@@ -1,0 +1,95 @@
+"""`heelwright demo`: makes the invented practice on this machine, once, and serves it."""
+
+import random
+import socket
+import time
+from argparse import ArgumentParser
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.conf import settings
+from django.core.management import call_command
+from django.core.management.base import BaseCommand, CommandError
+from django.db import connection
+
+from heelwright import clock
+from heelwright.schedule.models import Booking
+from heelwright.settings.demonstration.leaflet import leaflet
+from heelwright.settings.demonstration.load import load
+from heelwright.settings.demonstration.scenario import read
+from heelwright.tenancy.models import Practice
+
+SCENARIO = settings.PROJECT / "demo_data"
+SEED = 20
+HOST = "127.0.0.1"
+
+
+class Command(BaseCommand):
+    help = "Serve an invented practice on this computer."
+    requires_system_checks: list[str] = []
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("--port", type=int, default=8000)
+        parser.add_argument("--fresh", action="store_true", help="throw the old one away first")
+        parser.add_argument("--load-only", action="store_true", help="make it, but don't serve it")
+
+    def handle(self, *_: Any, port: int, fresh: bool, load_only: bool, **__: Any) -> None:
+        if settings.SETTINGS_MODULE != "heelwright.settings.demo":
+            raise CommandError("The demo runs on its own settings: unset DJANGO_SETTINGS_MODULE.")
+        if not load_only:
+            _check_free(port)
+        if fresh:
+            _forget()
+        call_command("migrate", interactive=False, verbosity=0)
+        self._load()
+        if not load_only:
+            self.stdout.write(leaflet(read(SCENARIO), f"http://localhost:{port}"))
+            self.stdout.flush()
+            call_command("serve", host=HOST, port=port)
+
+    def _load(self) -> None:
+        if Practice.objects.exists():
+            if not _booked_today():
+                self.stdout.write(
+                    "Nobody is booked today: this practice was made for another day. "
+                    "`heelwright demo --fresh` makes it anew."
+                )
+            return
+        self.stdout.write("Loading a year of an invented practice, once; about half a minute …")
+        self.stdout.flush()
+        began = time.monotonic()
+        loaded = load(SCENARIO, clock.now(), random.Random(SEED))  # noqa: S311 - invented data
+        self.stdout.write(f"{loaded.commands} commands in {time.monotonic() - began:.0f} seconds.")
+
+
+def _check_free(port: int) -> None:
+    with socket.socket() as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((HOST, port))
+        except OSError:
+            raise CommandError(
+                f"Port {port} is busy: the demo runs already, or something else is served there. "
+                f"Choose another one: heelwright demo --port {port + 1}"
+            ) from None
+
+
+def _forget() -> None:
+    """Throws away what the demo made. A database elsewhere is somebody's own; keys stay."""
+    database = Path(connection.settings_dict["NAME"])
+    if connection.vendor != "sqlite" or database.parent != settings.HOME:
+        raise CommandError("--fresh works on the demo's own database only; empty yours by hand.")
+    connection.close()
+    for part in settings.HOME.glob(f"{database.name}*"):
+        part.unlink()
+
+
+def _booked_today() -> bool:
+    practice = Practice.objects.earliest("pk")
+    midnight = clock.now().astimezone(ZoneInfo(practice.zone)).replace(hour=0, minute=0)
+    day = Booking.objects.filter(
+        practice=practice, starts_at__gte=midnight, starts_at__lt=midnight + timedelta(days=1)
+    )
+    return day.exists()
