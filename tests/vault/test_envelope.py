@@ -59,6 +59,18 @@ def test_any_change_of_the_place_keeps_it_shut(
         open_envelope(keys_of(secret, elsewhere), elsewhere.associated(key_id), sealed)
 
 
+@given(SECRETS, NONCES, PLACES, st.uuids(), st.uuids())
+def test_another_data_key_id_keeps_it_shut(
+    secret: bytes, nonce: bytes, place: Place, key_id: UUID, other: UUID
+) -> None:
+    if key_id == other:
+        return
+    keys = keys_of(secret, place)
+    sealed = seal(keys, nonce, place.associated(key_id), b"a value")
+    with pytest.raises(SealBroken):
+        open_envelope(keys, place.associated(other), sealed)
+
+
 def _other_than(value: Any) -> st.SearchStrategy[Any]:
     source: st.SearchStrategy[Any] = st.text(max_size=12)
     if isinstance(value, UUID):

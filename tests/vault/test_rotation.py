@@ -17,7 +17,7 @@ from pytest_django import Settings
 from heelwright import vault
 from heelwright.ids import new_id
 from heelwright.vault import configured, keyfile
-from heelwright.vault.keyring import Keyring
+from heelwright.vault.keyring import Keyring, Wrapped
 from heelwright.vault.models import DataKey
 from heelwright.vault.rotation import rotate
 from tests.vault.trial_models import Person
@@ -111,7 +111,7 @@ def test_stopped_between_and_within_batches_it_goes_on_where_it_was(
         pass
 
     class StopsAt(Keyring):
-        def wrap(self, secret: bytes, context: bytes) -> object:  # type: ignore[override]
+        def wrap(self, secret: bytes, context: bytes) -> Wrapped:
             wraps.append(context)
             if len(wraps) == 6:
                 raise Stopped
@@ -119,7 +119,7 @@ def test_stopped_between_and_within_batches_it_goes_on_where_it_was(
 
     wraps: list[bytes] = []
     with pytest.raises(Stopped):
-        list(rotate(StopsAt(keys), batch=4))  # type: ignore[arg-type]
+        list(rotate(StopsAt(keys), batch=4))
     assert (
         DataKey.objects.filter(kek_id=keys.current).count() == 4
     )  # The second batch left no half.
@@ -136,15 +136,36 @@ def test_a_key_shredded_meanwhile_does_not_come_back(practice: UUID, key_path: P
     first = DataKey.objects.get(subject=min(names))
 
     class Shreds(Keyring):
-        def wrap(self, secret: bytes, context: bytes) -> object:  # type: ignore[override]
+        def wrap(self, secret: bytes, context: bytes) -> Wrapped:
             vault.shred(first.subject)
             return Keyring.wrap(self, secret, context)
 
-    *_, last = rotate(Shreds(keys), batch=10)  # type: ignore[arg-type]
+    *_, last = rotate(Shreds(keys), batch=10)
     assert last.rewrapped == 1
     assert last.failed == ()
     assert not DataKey.objects.filter(subject=first.subject).exists()
     assert names.keys() - {first.subject} == set(DataKey.objects.values_list("subject", flat=True))
+
+
+@pytest.mark.django_db
+def test_a_key_rewrapped_meanwhile_by_another_run_stays_as_that_run_left_it(
+    practice: UUID, key_path: Path, restart: Restart
+) -> None:
+    """A run that was started with older keys must not put a data key back under one of them."""
+    names = people(practice, 1)
+    stale = keyfile.add_key(key_path)
+    newer = keyfile.add_key(key_path)
+    restart()
+
+    class Overtaken(Keyring):
+        def wrap(self, secret: bytes, context: bytes) -> Wrapped:
+            list(rotate(Keyring(newer), batch=10))
+            return Keyring.wrap(self, secret, context)
+
+    *_, last = rotate(Overtaken(stale), batch=10)
+    assert last.rewrapped == 0
+    assert DataKey.objects.get().kek_id == newer.current
+    assert all_open(names)
 
 
 PROCESS = """
