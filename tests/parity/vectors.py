@@ -49,7 +49,7 @@ def rule_cases() -> list[Case]:
 
 
 def _cases_of(stated: Mapping[str, Any], held: Mapping[str, Any]) -> Iterator[Case]:
-    rule, age, plain = stated["rule"], *_baseline(held, stated.get("from", "well"))
+    rule, age, plain = stated["rule"], *baseline(held, stated.get("from", "well"))
     found = [held["finding"] | finding for finding in stated.get("findings", [])]
     fires = {"rules": {rule: "fired"}, "outcome_of": {rule: stated["outcome"]}}
     yield Case(f"{rule} fires", plain | stated["fires"], found, age, fires)
@@ -62,11 +62,11 @@ def _cases_of(stated: Mapping[str, Any], held: Mapping[str, Any]) -> Iterator[Ca
         yield Case(f"{rule} is open", left, [], age, still_open)
 
 
-def _baseline(held: Mapping[str, Any], name: str) -> tuple[int, dict[str, Any]]:
+def baseline(held: Mapping[str, Any], name: str) -> tuple[int, dict[str, Any]]:
     own = held["baselines"][name]
     if "like" not in own:
         return own["age"], own["answers"]
-    age, answers = _baseline(held, own["like"])
+    age, answers = baseline(held, own["like"])
     return own.get("age", age), answers | own["answers"]
 
 

@@ -51,13 +51,21 @@ def _check_ids(content: Content, origin: Origin) -> None:
     }
     for space, ids in spaces.items():
         for twice in {one for one in ids if ids.count(one) > 1}:
-            raise BookError(origin.get(f"{space}.{twice}", space), twice, "is there twice",
+            raise BookError(_file_of(origin, space, twice), twice, "is there twice",
                             "Rename or remove one.")  # fmt: skip
     for name in spaces["names"]:
         if name in RESERVED or name.startswith(UNSURE):
-            raise BookError("names", name, "is a reserved word", "Choose another id.")
+            raise BookError(_file_of(origin, "names", name), name, "is a reserved word",
+                            "Choose another id.")  # fmt: skip
     if any(question.id == "age" for question in questions_of(content)):
-        raise BookError("questions", "age", "is known from the client's card", "Don't ask for it.")
+        raise BookError(_file_of(origin, "names", "age"), "age", "is known from the client's card",
+                        "Don't ask for it.")  # fmt: skip
+
+
+def _file_of(origin: Origin, space: str, entry: str) -> str:
+    kinds = ("groups", "facts", "conditions") if space == "names" else (space,)
+    files = [file for kind in kinds if (file := origin.get(f"{kind}.{entry}"))]
+    return files[0] if files else space
 
 
 def _check_facts(content: Content, origin: Origin) -> None:
@@ -66,11 +74,11 @@ def _check_facts(content: Content, origin: Origin) -> None:
         known = FACTS.get(fact.id)
         if known is None or (fact.type, tuple(fact.from_)) != (known.type, known.from_):
             expected = "no such fact" if known is None else f"{known.type} from {known.from_}"
-            raise BookError(_file(origin, "facts", fact.id), fact.id,
+            raise BookError(_file_of(origin, "facts", fact.id), fact.id,
                             f"does not agree with facts.py ({expected})",
                             "Change the declaration, or the code in both languages.")  # fmt: skip
         for missing in set(fact.from_) - names:
-            raise BookError(_file(origin, "facts", fact.id), fact.id,
+            raise BookError(_file_of(origin, "facts", fact.id), fact.id,
                             f"is worked out from {missing}, which nobody asks",
                             f"Add the question {missing}.")  # fmt: skip
 
@@ -79,11 +87,11 @@ def _check_references(content: Content, origin: Origin) -> None:
     bits, areas = {bit.id for bit in content.bits}, set(content.areas)
     limits = {limit.id for limit in content.limits}
     for rule in content.rules:
-        _known(set(rule.limits), limits, "limit", rule.id, _file(origin, "rules", rule.id))
+        _known(set(rule.limits), limits, "limit", rule.id, _file_of(origin, "rules", rule.id))
     for bit in content.bits:
-        _known(set(bit.finish_with), bits, "bit", bit.id, _file(origin, "bits", bit.id))
+        _known(set(bit.finish_with), bits, "bit", bit.id, _file_of(origin, "bits", bit.id))
     for limit in content.limits:
-        file = _file(origin, "limits", limit.id)
+        file = _file_of(origin, "limits", limit.id)
         _known({*(limit.bits_allowed or ()), *limit.max_rpm}, bits, "bit", limit.id, file)
         _known(set(limit.leave_alone), areas, "area", limit.id, file)
 
@@ -127,7 +135,3 @@ def word_keys(content: Content) -> Iterator[str]:
 
 def _keys(noun: str, ids: Iterable[str]) -> Iterator[str]:
     return (f"{noun}.{one}" for one in ids)
-
-
-def _file(origin: Origin, kind: str, entry: str) -> str:
-    return origin.get(f"{kind}.{entry}", kind)

@@ -59,7 +59,7 @@ def compile_content(content: Content, origin: Origin) -> Compiled:
             question.id: Asked(
                 question,
                 group.must,
-                compiled("groups", group.id, _joined(group.ask_when, question.ask_when)),
+                compiled("groups", question.id, _joined(group.ask_when, question.ask_when)),
             )
             for group in content.groups
             for question in group.questions
@@ -70,7 +70,7 @@ def compile_content(content: Content, origin: Origin) -> Compiled:
         aftercare=tuple((a, compiled("aftercare", a.id, a.when)) for a in content.aftercare),
         intervals=tuple((i, compiled("intervals", i.id, i.when)) for i in content.intervals),
     )
-    _check_order(book)
+    _check_order(book, origin)
     return book
 
 
@@ -90,12 +90,16 @@ def _names(content: Content) -> Iterator[tuple[str, Name]]:
         yield fact.id, Name(fact.type)
 
 
-def _check_order(book: Compiled) -> None:
+def _check_order(book: Compiled, origin: Origin) -> None:
     waits: dict[str, set[str]] = {key: set(parts) for key, parts in book.sources.items()}
     for key, asked in book.asked.items():
         if any(name.startswith(UNSURE) for name in asked.applies.names):
-            raise BookError("questions", key, "ask_when looks into unsure",
-                            "Ask by answers and facts only.")  # fmt: skip
+            raise BookError(
+                origin.get(f"groups.{key}", "questions"),
+                key,
+                "ask_when looks into unsure",
+                "Ask by answers and facts only.",
+            )
         waits[key] = set(asked.applies.names)
     # `age` is both a fact and what that fact comes from.
     waits.setdefault("age", set()).discard("age")
@@ -103,4 +107,5 @@ def _check_order(book: Compiled) -> None:
         TopologicalSorter(waits).prepare()
     except CycleError as error:
         circle = " waits for ".join(reversed(error.args[1]))
-        raise BookError("questions", error.args[1][0], circle, "Break the circle.") from None
+        file = origin.get(f"groups.{error.args[1][0]}", "questions")
+        raise BookError(file, error.args[1][0], circle, "Break the circle.") from None

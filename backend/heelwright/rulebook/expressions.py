@@ -9,7 +9,8 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from cel_expr_python import cel
+# Ships stubs without the mark that they are there.
+from cel_expr_python import cel  # type: ignore[import-untyped]
 
 from heelwright.rulebook.schema import FactType, Kind
 

@@ -113,21 +113,23 @@ def _touch(answers: Mapping[str, Any]) -> dict[str, int | bool | None]:
     answer = answers.get("touch_test")
     if not isinstance(answer, list):
         return {"touch_untested": None if answer is None else True}
-    states = dict(str(entry).split(":") for entry in answer)
-    for foot in FEET:
-        if answers.get(f"{foot}_foot_seen") == "no_foot":
-            states |= {site: "no_toe" for site in TOUCH_SITES if site.startswith(foot)}
+    gone = [foot for foot in FEET if answers.get(f"{foot}_foot_seen") == "no_foot"]
+    states = {site: "no_toe" for site in TOUCH_SITES if site.startswith(tuple(gone))}
+    states |= dict(str(entry).split(":") for entry in answer)
     not_felt = sum(state == "not_felt" for state in states.values())
     absent = sum(state == "no_toe" for state in states.values())
-    if not_felt >= TOUCH_POSITIVE:
-        reduced: bool | None = True
-    elif len(states) < len(TOUCH_SITES) or absent == len(TOUCH_SITES):
-        reduced = None
-    else:
-        reduced = absent > 0 and not_felt > 0
-    complete = len(states) == len(TOUCH_SITES) > absent
+    all_sites = len(states) == len(TOUCH_SITES)
+    counts = all_sites and absent < len(TOUCH_SITES)
+    # A site left out may still turn out to be on a foot that is not there.
+    settled = all_sites or all(question in answers for question in SEEN_QUESTIONS)
     return {
-        "touch_sites_not_felt": not_felt if complete else None,
-        "touch_reduced": reduced,
-        "touch_untested": len(states) < len(TOUCH_SITES),
+        "touch_sites_not_felt": not_felt if counts else None,
+        "touch_reduced": _is_reduced(not_felt, absent, counts),
+        "touch_untested": not all_sites if settled else None,
     }
+
+
+def _is_reduced(not_felt: int, absent: int, counts: bool) -> bool | None:
+    if not_felt >= TOUCH_POSITIVE:
+        return True
+    return absent > 0 and not_felt > 0 if counts else None

@@ -75,7 +75,7 @@ def _read_folder(folder: Path, books: Path) -> tuple[dict[str, Any], dict[str, s
             if set(held) != {name} or not isinstance(held[name], list):
                 raise BookError(label, name, f"holds {sorted(held)}", f"Give it one list, {name}.")
             raw[name] += held[name]
-            origin |= {f"{name}.{_entry_id(entry)}": label for entry in held[name]}
+            origin |= {f"{name}.{key}": label for key in _ids(name, held[name])}
     stray = sorted(set(folder.rglob("*.y*ml")) - known)
     if stray:
         label = str(stray[0].relative_to(books))
@@ -124,6 +124,13 @@ def _tightened(base: dict[str, Any], own: dict[str, Any]) -> dict[str, Any]:
                 "Leave it out, or make it stricter.",
             )
     return base | own
+
+
+def _ids(name: str, entries: list[Any]) -> Iterator[str]:
+    yield from map(_entry_id, entries)
+    if name == "groups":
+        groups = (group.get("questions") for group in entries if isinstance(group, dict))
+        yield from (_entry_id(question) for held in groups for question in held or [])
 
 
 def _entry_id(entry: Any) -> str:

@@ -103,24 +103,26 @@ function deepest(cracks: readonly FoundSoFar[]): number | null {
 function touch(answers: AnswerMap): [string, Maybe<Value>][] {
   const answer = answers.get("touch_test");
   if (!Array.isArray(answer)) return [["touch_untested", answer === undefined ? null : true]];
-  const states = new Map(answer.map((entry) => entry.split(":") as [string, string]));
-  for (const foot of FEET) {
-    if (answers.get(`${foot}_foot_seen`) !== "no_foot") continue;
-    for (const site of TOUCH_SITES) if (site.startsWith(foot)) states.set(site, "no_toe");
-  }
+  const gone = FEET.filter((foot) => answers.get(`${foot}_foot_seen`) === "no_foot");
+  const absentSites = TOUCH_SITES.filter((site) => gone.some((foot) => site.startsWith(foot)));
+  const states = new Map([
+    ...absentSites.map((site): [string, string] => [site, "no_toe"]),
+    ...answer.map((entry) => entry.split(":") as [string, string]),
+  ]);
   const count = (state: string) => [...states.values()].filter((one) => one === state).length;
   const notFelt = count("not_felt");
   const absent = count("no_toe");
-  const untested = states.size < TOUCH_SITES.length;
-  const nothingToTouch = absent === TOUCH_SITES.length;
+  const allSites = states.size === TOUCH_SITES.length;
+  const counts = allSites && absent < TOUCH_SITES.length;
+  const settled = allSites || FEET.every((foot) => answers.has(`${foot}_foot_seen`));
   return [
-    ["touch_sites_not_felt", untested || nothingToTouch ? null : BigInt(notFelt)],
-    ["touch_reduced", isReduced(notFelt, absent, untested || nothingToTouch)],
-    ["touch_untested", untested],
+    ["touch_sites_not_felt", counts ? BigInt(notFelt) : null],
+    ["touch_reduced", isReduced(notFelt, absent, counts)],
+    ["touch_untested", settled ? !allSites : null],
   ];
 }
 
-function isReduced(notFelt: number, absent: number, unknown: boolean): boolean | null {
+function isReduced(notFelt: number, absent: number, counts: boolean): boolean | null {
   if (notFelt >= TOUCH_POSITIVE) return true;
-  return unknown ? null : absent > 0 && notFelt > 0;
+  return counts ? absent > 0 && notFelt > 0 : null;
 }

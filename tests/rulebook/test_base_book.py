@@ -1,0 +1,65 @@
+"""What the base book must do with every question of its own, whatever the questions are."""
+
+from typing import Any
+
+import pytest
+
+from heelwright.rulebook import DONT_KNOW, InvalidAnswers
+from tests.parity.vectors import baseline as stated_baseline
+from tests.parity.vectors import read
+from tests.rulebook.clients import BOOK
+
+BASELINES = read("rules.json")
+# A foot that may not have been seen holds the work until somebody has seen it.
+MUST_BE_KNOWN = {"left_foot_seen", "right_foot_seen"}
+
+
+def baseline(name: str) -> tuple[dict[str, Any], int]:
+    age, answers = stated_baseline(BASELINES, name)
+    return answers, age
+
+
+def test_a_well_client_may_be_worked_on() -> None:
+    answers, age = baseline("well")
+    judgement = BOOK.judge(answers, [], age)
+    assert (judgement.outcome, judgement.complete, judgement.held) == ("go", True, False)
+
+
+@pytest.mark.parametrize("name", ["well", "diabetic", "old"])
+def test_every_question_that_is_skipped_holds(name: str) -> None:
+    answers, age = baseline(name)
+    for key in BOOK.judge(answers, [], age).shown:
+        left = {other: value for other, value in answers.items() if other != key}
+        judgement = BOOK.judge(left, [], age)
+        assert judgement.held, key
+        assert key in judgement.to_ask
+
+
+@pytest.mark.parametrize("name", ["well", "diabetic", "old"])
+def test_dont_know_is_settled_by_a_rule_and_no_dead_end(name: str) -> None:
+    """A hold that "don't know" alone keeps up could be ended by no clearance and by no question."""
+    answers, age = baseline(name)
+    stuck = {}
+    for key in set(BOOK.judge(answers, [], age).shown) - MUST_BE_KNOWN:
+        judgement = BOOK.judge(answers | {key: DONT_KNOW}, [], age)
+        # From a referral the way goes on by the clinician's answer and a new screen.
+        if judgement.held and not judgement.to_ask and judgement.referral is None:
+            stuck[key] = [rule.id for rule in judgement.open]
+    assert stuck == {}
+
+
+def test_diabetic_and_older_clients_get_their_groups_whatever_was_skipped() -> None:
+    groups = {group.id: group for group in BOOK.content.groups}
+    for group, answers, age in (("diabetes_care", {"diabetes": True}, 50), ("over_65", {}, 65)):
+        ids = {question.id for question in groups[group].questions}
+        judgement = BOOK.judge(answers, [], age)
+        assert ids <= set(judgement.shown)
+        assert ids <= set(judgement.to_ask)
+        assert judgement.held
+
+
+def test_what_cannot_be_judged_is_refused_without_quoting_it() -> None:
+    with pytest.raises(InvalidAnswers) as caught:
+        BOOK.judge({"diabetes": "secret words"}, [], None)
+    assert "secret" not in str(caught.value)
+    assert caught.value.problems[0].field == "answers.diabetes"

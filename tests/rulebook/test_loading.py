@@ -1,0 +1,134 @@
+"""A book with a fault is refused, and the error names the file, the entry and the remedy."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from heelwright.rulebook import BookError, book_for, load_book, overlays
+from tests.parity.vectors import BOOKS
+
+RULES, QUESTIONS = "base/rules/all.yaml", "base/questions/all.yaml"
+SOURCED = "source: invented, basis: common_practice"
+
+
+@pytest.fixture
+def books(tmp_path: Path) -> Path:
+    return Path(shutil.copytree(BOOKS, tmp_path / "books"))
+
+
+@pytest.mark.parametrize(
+    ("file", "old", "new", "entry", "says"),
+    [
+        (RULES, "when: fever,", "when: feever,", "fever_now", "feever is neither"),
+        (RULES, "when: fever,", "when: fever && unsure,", "fever_now", "unsure is a list"),
+        (RULES, "'diabetes' in unsure", "'age' in unsure", "diabetes_unsure", "unsure_age"),
+        (RULES, "outcome: emergency", "outcome: alarm", "fever_now", "outcome"),
+        (RULES, ", within: now", "", "fever_now", "needs refer_to and within"),
+        (RULES, "limits: [slow]", "limits: []", "heavy", "at least one limit"),
+        (RULES, "limits: [slow]", "limits: [slower]", "heavy", "the limit slower"),
+        (RULES, "group: flags, when: fever", "group: flags, hen: 1, when: fever", "fever_now",
+         "hen"),
+        (RULES, "id: fever_now", "id: warfarin", "warfarin", "twice"),
+        (RULES, "basis: common_practice}", "basis: hearsay}", "fever_now", "basis"),
+        (QUESTIONS, "kind: yes_no}", "kind: yes_no, min: 3}", "health", "diabetes"),
+        (QUESTIONS, "[warfarin, steroids]", "[warfarin, no]", "health", "medicines.choices"),
+        (QUESTIONS, "[warfarin, steroids]", "[warfarin, dont_know]", "health", "dont_know"),
+        (QUESTIONS, "ask_when: diabetes", "ask_when: on_dialysis", "on_dialysis", "waits"),
+        (QUESTIONS, "ask_when: diabetes", "ask_when: \"'diabetes' in unsure\"", "on_dialysis",
+         "unsure is a list"),
+        (QUESTIONS, "id: fever,", "id: age,", "age", "twice"),
+        (QUESTIONS, "id: fever,", "id: unsure_fever,", "unsure_fever", "reserved"),
+        (QUESTIONS, "id: fever,", "id: return,", "return", "reserved"),
+        ("base/facts.yaml", "type: int, from: [age]", "type: number, from: [age]", "age",
+         "facts.py"),
+        ("base/facts.yaml", "id: any_crack", "id: any_dragon", "any_dragon", "no such fact"),
+        ("base/limits.yaml", "leave_alone: [crack_depth]", "leave_alone: [ear]", "shallow",
+         "the area ear"),
+        ("base/limits.yaml", "{diamond: 15000}", "{laser: 15000}", "shallow", "the bit laser"),
+        ("base/book.yaml", "edition: \"1\"", "edition: 1", "edition", "string"),
+        ("base/book.yaml", "edition:", "title: twice\nedition:", "file", "two keys"),
+        ("base/conditions.yaml", "diabetes ||", "diabetess ||", "diabetic", "diabetess"),
+        ("words/en.yaml", "rule.fever_now:", "rule.fewer_now:", "rule.fever_now", "no words"),
+        ("words/en.yaml", "rule.fever_now:", "rule.fever_now: hot\nrule.ghost:", "rule.ghost",
+         "nothing in the book"),
+        ("words/en.yaml", "rule.fever_now: fever now", "rule.fever_now: ' '", "rule.fever_now",
+         "empty"),
+    ],
+)  # fmt: skip
+def test_a_fault_is_named(
+    books: Path, file: str, old: str, new: str, entry: str, says: str
+) -> None:
+    text = (books / file).read_text(encoding="utf-8")
+    assert old in text
+    (books / file).write_text(text.replace(old, new, 1), encoding="utf-8")
+    with pytest.raises(BookError) as caught:
+        load_book(books)
+    assert (caught.value.entry, says in caught.value.text) == (entry, True), str(caught.value)
+    assert caught.value.remedy
+    assert caught.value.file.split("/")[-1] == Path(file).name
+
+
+def test_not_yaml_and_stray_files_are_refused(books: Path) -> None:
+    (books / "base" / "rule.yaml").write_text("rules: []")
+    with pytest.raises(BookError, match="no such book file"):
+        load_book(books)
+    (books / "base" / "rule.yaml").unlink()
+    (books / "base" / "bits.yaml").write_text("bits: [")
+    with pytest.raises(BookError, match="is not YAML"):
+        load_book(books)
+
+
+def write_overlay(books: Path, file: str, text: str) -> None:
+    (books / "overlays" / "here").mkdir(parents=True, exist_ok=True)
+    (books / "overlays" / "here" / file).parent.mkdir(parents=True, exist_ok=True)
+    (books / "overlays" / "here" / file).write_text(text, encoding="utf-8")
+
+
+def test_an_overlay_adds(books: Path) -> None:
+    rule = f"{{id: local, group: here, when: fever, outcome: go, {SOURCED}}}"
+    write_overlay(books, "rules/local.yaml", f"rules: [{rule}]")
+    write_overlay(books, "words/en.yaml", "rule.local: A rule of this place\n")
+    write_overlay(books, "book.yaml", "settings: {elderly_age: 60}")
+    base, here = load_book(books), load_book(books, "here")
+    assert len(here.content.rules) == len(base.content.rules) + 1
+    assert here.content.settings.elderly_age == 60
+    assert here.content.settings.screen_valid_hours == 24
+    assert here.version != base.version
+
+
+@pytest.mark.parametrize(
+    ("file", "text", "says"),
+    [
+        ("rules/x.yaml",
+         f"rules: [{{id: fever_now, group: g, when: fever, outcome: go, {SOURCED}}}]",
+         "is in the base book already"),
+        ("book.yaml", "settings: {screen_valid_hours: 48}", "never loosen"),
+        ("book.yaml", "settings: {urea_minutes_min: 1}", "never loosen"),
+        ("book.yaml", "settings: {elderly_age: 70}", "never loosen"),
+    ],
+)  # fmt: skip
+def test_an_overlay_never_loosens(books: Path, file: str, text: str, says: str) -> None:
+    write_overlay(books, file, text)
+    with pytest.raises(BookError, match=says):
+        load_book(books, "here")
+
+
+def test_the_version_is_of_the_content(books: Path) -> None:
+    before = load_book(books).version
+    assert load_book(books).version == before
+    rules = books / RULES
+    rules.write_text("# a remark\n" + rules.read_text(encoding="utf-8"), encoding="utf-8")
+    assert load_book(books).version == before
+    words = books / "words" / "en.yaml"
+    words.write_text(words.read_text(encoding="utf-8").replace("fever now", "Fever now"))
+    assert load_book(books).version != before
+
+
+def test_shipped_books_load_and_are_told_apart() -> None:
+    versions = {book_for(overlay).version for overlay in (None, *overlays())}
+    assert len(versions) == 1 + len(overlays())
+    assert len(book_for(None).content.rules) >= 30
+    assert book_for("us") is book_for("us")
+    with pytest.raises(BookError, match="no such overlay"):
+        book_for("atlantis")
