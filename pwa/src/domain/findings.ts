@@ -1,6 +1,7 @@
 /** What is answered about a client and seen on a foot. How it is judged is in screening/. */
+import type { WireCommands } from "../wire/types";
 
-export type Outcome = "go" | "go_with_limits" | "needs_clearance" | "refer_first" | "emergency";
+export type Outcome = WireCommands["record_screen"]["shown_outcome"];
 
 /** In order of weight: a later one wins. */
 export const OUTCOMES = [
@@ -15,16 +16,4 @@ export const OUTCOMES = [
 export type Answer = boolean | number | string | string[];
 export type Answers = Record<string, Answer>;
 
-export interface Finding {
-  id: string;
-  foot: "left" | "right";
-  view: "top" | "sole";
-  region: string;
-  what: string;
-  length_mm: number | null;
-  depth_mm: number | null;
-  state: "closed" | "open" | null;
-  bleeding: boolean | null;
-  oozing: boolean | null;
-  note: string;
-}
+export type Finding = WireCommands["record_foot_check"]["findings"][number];

@@ -1,4 +1,10 @@
-/** The shapes that cross the wire, under the names that the app uses. */
+/**
+ * The shapes that cross the wire, under the names that the app uses. schema.ts is generated from the
+ * server's own schema by `npm run wire`.
+ */
+import type { components } from "./schema";
+
+type Schemas = components["schemas"];
 
 export type Id = string;
 /** ISO 8601 with offset, UTC. */
@@ -6,80 +12,22 @@ export type Instant = string;
 /** ISO 8601 calendar date. */
 export type Day = string;
 
-export interface Refusal {
-  code: string;
-  field: string | null;
-  text: string;
-  remedy: string;
-}
+/** The arguments of every command, and the row of every kind, by name. */
+export type WireCommands = Schemas["Commands"];
+export type WireRows = Schemas["Rows"];
 
-export type Role = "owner" | "technician" | "coordinator";
+export type Role = Schemas["Role"];
+export type Staff = Omit<Schemas["StaffOut"], "role"> & { role: Role };
+export type Practice = Schemas["PracticeOut"];
+export type DeviceRegistered = Omit<Schemas["Enrolled"], "staff"> & { staff: Staff };
 
-export interface Staff {
-  id: Id;
-  name: string;
-  role: Role;
-}
+export type Refusal = Required<Schemas["RefusalOut"]>;
+export type Command = Schemas["Envelope"];
+export type CommandResult = Omit<Schemas["Receipt"], "refusal"> & { refusal: Refusal | null };
+export type PushReply = Omit<Schemas["Pushed"], "results"> & { results: CommandResult[] };
 
-export interface Practice {
-  id: Id;
-  name: string;
-  zone: string;
-  units: string;
-  invented: boolean;
-}
-
-export interface DeviceRegistered {
-  token: string;
-  device: Id;
-  staff: Staff;
-  practice: Practice;
-  next_seq: number;
-}
-
-export interface Command {
-  id: Id;
-  seq: number;
-  name: string;
-  args: Record<string, unknown>;
-  made_at: Instant;
-  rulebook: string;
-}
-
-export type Status = "applied" | "already_applied" | "refused" | "held_back";
-
-export interface CommandResult {
-  id: Id;
-  seq: number;
-  status: Status;
-  refusal: Refusal | null;
-  incidents: Id[];
-}
-
-export interface PushReply {
-  device: Id;
-  results: CommandResult[];
-  next_seq: number;
-}
-
-export interface FeedRow {
-  kind: string;
-  id: Id;
-  scope: Id;
-  version: number;
-  row: Record<string, unknown> | null;
-}
-
-export interface PullReply {
-  device: Id;
-  epoch: string;
-  cursor: string;
-  more: boolean;
-  reset: boolean;
-  forget: Id[];
-  rows: FeedRow[];
-  next_seq: number;
-}
+export type FeedRow = Schemas["PulledRow"];
+export type PullReply = Schemas["Pulled"];
 
 export interface RulebookBody {
   version: string;

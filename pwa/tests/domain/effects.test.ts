@@ -115,13 +115,27 @@ describe("a referral's answer", () => {
 describe("a visit", () => {
   it("closes its booking when it is done", () => {
     const phone = new Phone().do("book_visit", BOOKING).do("complete_visit", VISIT);
-    expect(phone.at("visit/v")).toMatchObject({ state: "completed", weeks_until_next: 6 });
+    expect(phone.at("visit/v")).toMatchObject({
+      state: "completed",
+      record: { weeks_until_next: 6 },
+    });
     expect(phone.at("booking/b")).toMatchObject({ state: "done" });
   });
 
   it("that ended early says so", () => {
     const phone = new Phone().do("complete_visit", { ...VISIT, ended_early: "skin turned pink" });
     expect(phone.at("visit/v")).toMatchObject({ state: "ended_early" });
+  });
+});
+
+describe("who has a client", () => {
+  it("is whoever registered the card, and who was assigned since", () => {
+    const phone = new Phone();
+    phone.rows.set("client/c", { name: "Ada", staff: ["me"] });
+    phone.do("assign_client", { client: "c", staff: "colleague" });
+    expect(phone.at("client/c")).toEqual({ name: "Ada", staff: ["colleague", "me"] });
+    phone.do("unassign_client", { client: "c", staff: "me" });
+    expect(phone.at("client/c")).toEqual({ name: "Ada", staff: ["colleague"] });
   });
 });
 

@@ -27,7 +27,13 @@ export function put<K extends RowKind>(kind: K, id: Id, row: RowOf<K>, scope: Id
   return { kind, id, scope, becomes: (before) => ({ ...before, ...row }) };
 }
 
-/** Some fields of a row. A row that is not here stays away. */
-export function amend<K extends RowKind>(kind: K, id: Id, fields: Partial<RowOf<K>>): Change {
-  return { kind, id, scope: null, becomes: (before) => before && { ...before, ...fields } };
+/** Some fields of a row, plain or worked out from it. A row that is not here stays away. */
+export function amend<K extends RowKind>(
+  kind: K,
+  id: Id,
+  fields: Partial<RowOf<K>> | ((row: RowOf<K>) => Partial<RowOf<K>>),
+): Change {
+  const from = (row: AnyRow) =>
+    typeof fields === "function" ? fields(row as unknown as RowOf<K>) : fields;
+  return { kind, id, scope: null, becomes: (before) => before && { ...before, ...from(before) } };
 }

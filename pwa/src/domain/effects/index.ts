@@ -14,9 +14,9 @@ export type { AnyRow, Change, Made } from "./change";
 const EFFECTS: { [N in CommandName]: Effect<N> } = {
   register_client: people.registerClient,
   amend_client: people.amendClient,
-  // Who may see a client is not among the phone's rows.
-  assign_client: () => [],
-  unassign_client: () => [],
+  assign_client: people.assignClient,
+  unassign_client: people.unassignClient,
+  // Who sees a facility is not among the phone's rows.
   assign_facility: () => [],
   register_facility: people.registerFacility,
   register_staff: people.registerStaff,

@@ -8,7 +8,7 @@ import { amend, type Change, type Effect, type Made, put } from "./change";
 
 export const recordScreen: Effect<"record_screen"> = ({ screen, shown_outcome, ...told }, made) => [
   put("health_screen", screen, { ...told, ...judged(shown_outcome, made) }, told.client),
-  ...referralAtOnce(shown_outcome, screen, told.client, made),
+  ...referralAtOnce(shown_outcome, { screen, check: null, client: told.client }, made),
 ];
 
 export const recordFootCheck: Effect<"record_foot_check"> = (
@@ -16,17 +16,19 @@ export const recordFootCheck: Effect<"record_foot_check"> = (
   made,
 ) => [
   put("foot_check", check, { ...told, ...judged(shown_outcome, made) }, told.client),
-  ...referralAtOnce(shown_outcome, check, told.client, made),
+  ...referralAtOnce(shown_outcome, { screen: null, check, client: told.client }, made),
 ];
 
 export const markEnteredInError: Effect<"mark_entered_in_error"> = ({ what, row }) => [
   amend(what, row, { entered_in_error: true }),
+  amend("referral", row, { entered_in_error: true }),
 ];
 
 // The signature itself is evidence for the server; the phone works by the rest of the row.
-export const signConsent: Effect<"sign_consent"> = ({ consent, strokes, ...signed }) => [
-  put("consent", consent, { ...signed, withdrawn_at: null, withdrawn_reason: "" }, signed.client),
-];
+export const signConsent: Effect<"sign_consent"> = ({ consent, strokes, ...signed }, made) => {
+  const stands = { withdrawn_at: null, withdrawn_reason: "", staff: made.staff };
+  return [put("consent", consent, { ...signed, ...stands }, signed.client)];
+};
 
 export const withdrawConsent: Effect<"withdraw_consent"> = ({ consent, withdrawn_at, reason }) => [
   amend("consent", consent, { withdrawn_at, withdrawn_reason: reason }),
@@ -35,21 +37,33 @@ export const withdrawConsent: Effect<"withdraw_consent"> = ({ consent, withdrawn
 export const recordReferralAnswer: Effect<"record_referral_answer"> = (
   { referral, ...answer },
   made,
-) => [amend("referral", referral, { ...answer, answered_at: made.at })];
+) => [
+  amend("referral", referral, (row) => ({
+    ...answer,
+    answer_recorded_at: row.answer_recorded_at ?? made.at,
+  })),
+];
 
-export const recordClearance: Effect<"record_clearance"> = ({ clearance, ...given }) => [
-  put("clearance", clearance, given, given.client),
+export const recordClearance: Effect<"record_clearance"> = ({ clearance, ...given }, made) => [
+  put("clearance", clearance, { ...given, staff: made.staff }, given.client),
 ];
 
 function judged(outcome: Outcome, made: Made) {
-  return { outcome, rulebook: made.rulebook, entered_in_error: false };
+  return { outcome, rulebook: made.rulebook, entered_in_error: false, staff: made.staff };
 }
 
 /** A referral stands from the moment of the outcome, with no signal as well, and holds the work. */
-function referralAtOnce(outcome: Outcome, id: Id, client: Id, made: Made): Change[] {
-  if (outcome !== "refer_first" && outcome !== "emergency") return [];
-  const unanswered = { answered_on: null, answered_at: null, answer: "" };
-  const nobody = { refer_to: null, within: null, clinician: "", clinician_role: "" };
-  const referral = { client, level: outcome, made_at: made.at, ...nobody, ...unanswered };
-  return [put("referral", id, referral, client)];
+function referralAtOnce(
+  level: Outcome,
+  from: { client: Id; screen: Id | null; check: Id | null },
+  made: Made,
+): Change[] {
+  const id = from.screen ?? from.check;
+  if (id === null || (level !== "refer_first" && level !== "emergency")) return [];
+  const unanswered = { answered_on: null, answer_recorded_at: null, answer: "" };
+  const nobody = { refer_to: "", within: "", reasons: [], clinician: "", clinician_role: "" };
+  const made_here = { staff: made.staff, made_at: made.at, entered_in_error: false };
+  return [
+    put("referral", id, { ...from, level, ...made_here, ...nobody, ...unanswered }, from.client),
+  ];
 }

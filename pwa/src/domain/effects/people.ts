@@ -1,12 +1,20 @@
 /** What the commands about clients, facilities and staff do to the phone's rows. */
 import { amend, type Effect, put } from "./change";
 
-export const registerClient: Effect<"register_client"> = ({ client, ...card }) => [
-  put("client", client, card, client),
+export const registerClient: Effect<"register_client"> = ({ client, ...card }, made) => [
+  put("client", client, { ...card, staff: [made.staff] }, client),
 ];
 
 export const amendClient: Effect<"amend_client"> = ({ client, changes }) => [
   amend("client", client, changes),
+];
+
+export const assignClient: Effect<"assign_client"> = ({ client, staff }) => [
+  amend("client", client, (row) => ({ staff: [...without(row.staff, staff), staff].sort() })),
+];
+
+export const unassignClient: Effect<"unassign_client"> = ({ client, staff }) => [
+  amend("client", client, (row) => ({ staff: without(row.staff, staff) })),
 ];
 
 export const registerFacility: Effect<"register_facility"> = ({ facility, ...card }) => [
@@ -20,3 +28,7 @@ export const registerStaff: Effect<"register_staff"> = ({ staff, ...card }) => [
 export const revokeDevice: Effect<"revoke_device"> = ({ device }, made) => [
   amend("device", device, { revoked_at: made.at }),
 ];
+
+function without(ids: readonly string[], id: string): string[] {
+  return ids.filter((other) => other !== id);
+}

@@ -1,20 +1,29 @@
 /** What the commands about visits and incidents do to the phone's rows. */
-import { amend, type Effect, put } from "./change";
+import { amend, type Effect, type Made, put } from "./change";
 
-export const startVisit: Effect<"start_visit"> = ({ visit, ...started }) => [
-  put("visit", visit, { ...started, state: "started" }, started.client),
-];
-
-export const completeVisit: Effect<"complete_visit"> = ({ visit, ...done }) => [
+export const startVisit: Effect<"start_visit"> = ({ visit, ...started }, made) => [
   put(
     "visit",
     visit,
-    { ...done, state: done.ended_early === "" ? "completed" : "ended_early" },
-    done.client,
+    { ...started, ...by(made), state: "started", ended_at: null, record: {} },
+    started.client,
   ),
-  amend("booking", done.booking, { state: "done" }),
 ];
 
-export const closeIncident: Effect<"close_incident"> = ({ incident, note }) => [
-  amend("incident", incident, { state: "closed", note }),
+export const completeVisit: Effect<"complete_visit"> = (record, made) => {
+  const { visit, booking, client, screen, check, consent, started_at, ended_at } = record;
+  const named = { booking, client, screen, check, consent, started_at, ended_at };
+  const state = record.ended_early === "" ? "completed" : "ended_early";
+  return [
+    put("visit", visit, { ...named, ...by(made), state, record }, client),
+    amend("booking", booking, { state: "done" }),
+  ];
+};
+
+export const closeIncident: Effect<"close_incident"> = ({ incident, note }, made) => [
+  amend("incident", incident, { closed_at: made.at, closing_note: note }),
 ];
+
+function by({ staff, rulebook }: Made) {
+  return { staff, rulebook };
+}
