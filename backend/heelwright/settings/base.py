@@ -94,7 +94,7 @@ def database(url: str) -> dict[str, Any]:
         settings["OPTIONS"] = {
             "transaction_mode": "IMMEDIATE",
             "timeout": 20,
-            "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;",
+            "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA secure_delete=ON;",
         }
     return settings
 
