@@ -1,4 +1,4 @@
-"""Ten thousand random answer sets, judged by the server and by the phone's own sources."""
+"""Ten thousand random answer sets, judged by the server and by the phone's built code."""
 
 import json
 import shutil
@@ -13,17 +13,30 @@ from tests.parity.vectors import HERE, book_of
 
 PWA = HERE.parents[1] / "pwa"
 SETS = {"base": 8_000, "tiny": 1_000, "us": 500, "uk": 500}
+# As in a browser under a content security policy without 'unsafe-eval'.
+NO_EVAL = "--disallow-code-generation-from-strings"
+
+
+def node(*arguments: str | Path) -> None:
+    program = shutil.which("node")
+    assert program, "Node is needed; `make setup` brings it"
+    subprocess.run([program, *arguments], check=True, cwd=PWA)
+
+
+@pytest.fixture(scope="module")
+def bundle(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("screening")
+    node(HERE / "bundle.mjs", PWA, folder)
+    return folder / "screening.mjs"
 
 
 @pytest.mark.parametrize("name", SETS)
-def test_both_judge_alike(name: str, tmp_path: Path) -> None:
-    node = shutil.which("node")
-    assert node, "Node is needed; `make setup` brings it"
+def test_both_judge_alike(name: str, bundle: Path, tmp_path: Path) -> None:
     book, random = book_of(name), Random(f"heelwright {name}")
     cases = [draw(book, random) for _ in range(SETS[name])]
     given, judged = tmp_path / "cases.json", tmp_path / "judged.json"
     given.write_text(json.dumps({"book": book.as_json(), "cases": cases}), encoding="utf-8")
-    subprocess.run([node, HERE / "judge_all.mjs", PWA, given, judged], check=True, cwd=PWA)
+    node(NO_EVAL, HERE / "judge_all.mjs", bundle, given, judged)
     by_phone = json.loads(judged.read_text(encoding="utf-8"))
     assert len(by_phone) == len(cases)
     outcomes = set()
