@@ -14,10 +14,10 @@ const WEEK_MS = 7 * 86_400_000;
 const USUAL_MINUTES = 60;
 
 export function suggested(file: ClientFile, me: Staff | null, now: Date): When {
-  const last = file.visits.find(({ row }) => row.weeks_until_next)?.row;
+  const last = file.visits.find(({ row }) => row.record.weeks_until_next)?.row;
   const before = file.bookings.find(({ id }) => id === last?.booking)?.row;
   const from = before?.starts_at ?? last?.started_at;
-  const wanted = from ? Date.parse(from) + (last?.weeks_until_next ?? 0) * WEEK_MS : 0;
+  const wanted = from ? Date.parse(from) + (last?.record.weeks_until_next ?? 0) * WEEK_MS : 0;
   const usual = me && me.role !== "coordinator" ? me.id : "";
   return {
     day: wanted > now.getTime() ? dayKey(new Date(wanted)) : dayKey(now),
