@@ -55,9 +55,18 @@ def enrol_device(request: HttpRequest, new: NewDevice) -> Enrolled:
         raise NotSignedIn
     check_characters({"name": new.name})
     token, kept = new_token()
+    now = clock.now()
     with transaction.atomic():
         practice = Practice.objects.select_for_update().get(pk=staff.practice_id)
-        device = _known_from_now_on(practice, staff, new, kept)
+        device = Device(
+            id=new.device,
+            practice=practice,
+            staff=staff,
+            name=new.name,
+            token_digest=kept,
+            enrolled_at=now,
+        )
+        _announce(Act(practice, staff, device, Power.PERMISSION, made_at=now, now=now))
     return Enrolled(
         token=token,
         device=device.pk,
@@ -73,24 +82,14 @@ def enrol_device(request: HttpRequest, new: NewDevice) -> Enrolled:
     )
 
 
-def _known_from_now_on(practice: Practice, staff: Staff, new: NewDevice, digest: bytes) -> Device:
-    """The device, on the feed as well: the owner must see it to be able to switch it off."""
-    if Device.objects.filter(pk=new.device).exists():
+def _announce(act: Act) -> None:
+    """Put the device on the feed as well: the owner must see it to be able to switch it off."""
+    if Device.objects.filter(pk=act.device.pk).exists():
         raise Refused(
             "device_known",
             "This device number is in use already.",
             "Start the sign-in again; the app makes a new number.",
             field="device",
         )
-    now = clock.now()
-    device = Device(
-        id=new.device,
-        practice=practice,
-        staff=staff,
-        name=new.name,
-        token_digest=digest,
-        enrolled_at=now,
-    )
-    Act(practice, staff, device, Power.PERMISSION, made_at=now, now=now).put(device)
-    practice.save(update_fields=["feed_seq"])
-    return device
+    act.put(act.device)
+    act.practice.save(update_fields=["feed_seq"])
