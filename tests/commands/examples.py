@@ -1,0 +1,206 @@
+"""One good example of every command, in a world where it is due.
+
+`furnished` is that world; EXAMPLES says for each command who sends it and with what. A command
+without an example fails the test run.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+from tests.factories import (
+    REFERRED,
+    answer_args,
+    booking_args,
+    check_args,
+    clearance_args,
+    client_args,
+    consent_args,
+    ident,
+    screen_args,
+)
+from tests.world import Hand, World
+
+
+@dataclass
+class Furnished:
+    """A world with a visit due, a referral waiting, a slip just made, an incident open."""
+
+    world: World
+    start: dict[str, Any]
+    referral: str
+    slip: str
+    incident: str
+    foreign: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def technician(self) -> Hand:
+        return self.world.technician
+
+    @property
+    def client(self) -> str:
+        return self.world.client
+
+
+def furnish(world: World) -> Furnished:
+    technician = world.technician
+    start = technician.ready(world.client, booking=technician.book(world.client))
+    referred = technician.register(name="Referred Invented")
+    told = technician.do(
+        "record_screen",
+        screen_args(
+            client=referred,
+            answers=REFERRED,
+            screened_at=technician.stamp(),
+            shown_outcome="go",
+        ),
+    )
+    referral = technician.screen(technician.register(name="Waiting Invented"), REFERRED)
+    slip = technician.screen(technician.register(name="Slip Invented"), REFERRED)
+    return Furnished(world, start, referral, slip, str(told.incidents[0]), foreign(world.stranger))
+
+
+def foreign(stranger: Hand) -> dict[str, str]:
+    """Rows of the other practice, by the name of the field that could point at them."""
+    client = stranger.register()
+    start = stranger.ready(client)
+    told = stranger.do(
+        "record_screen",
+        screen_args(
+            client=client,
+            answers=REFERRED,
+            screened_at=stranger.stamp(),
+            shown_outcome="go",
+        ),
+    )
+    referral = stranger.screen(stranger.register(), REFERRED)
+    facility = ident()
+    stranger.do("register_facility", {"facility": facility, "name": "House elsewhere"})
+    return {
+        **{name: str(start[name]) for name in ("client", "booking", "screen", "check", "consent")},
+        "staff": stranger.id,
+        "device": str(stranger.device.pk),
+        "facility": facility,
+        "referral": referral,
+        "row": referral,
+        "incident": str(told.incidents[0]),
+    }
+
+
+@dataclass(frozen=True)
+class Example:
+    """`args` fills in the command; `fresh` are the ids that it makes; `by` is who sends it.
+
+    `about_client` says whether it needs a client that the sender has. `author_only`: nobody else
+    may, not even the owner.
+    """
+
+    args: Callable[[Furnished], dict[str, Any]]
+    by: str = "technician"
+    fresh: tuple[str, ...] = ()
+    about_client: bool = True
+    author_only: bool = False
+
+
+def _visit(f: Furnished) -> dict[str, Any]:
+    return dict(f.start)
+
+
+EXAMPLES: dict[str, Example] = {
+    "register_client": Example(
+        lambda f: client_args(facility=f.world.facility), fresh=("client",), about_client=False
+    ),
+    "amend_client": Example(
+        lambda f: {"client": f.client, "seen": 10_000, "changes": {"phone": "555 0199"}}
+    ),
+    "assign_client": Example(lambda f: {"client": f.client, "staff": f.world.owner.id}),
+    "unassign_client": Example(
+        lambda f: {"client": f.client, "staff": f.technician.id}, by="owner"
+    ),
+    "register_facility": Example(
+        lambda _: {"facility": ident(), "name": "New House", "address": "", "phone": ""},
+        by="owner",
+        fresh=("facility",),
+        about_client=False,
+    ),
+    "register_staff": Example(
+        lambda _: {
+            "staff": ident(),
+            "name": "New Invented",
+            "email": f"{ident()}@heelside.example",
+            "role": "technician",
+        },
+        by="owner",
+        fresh=("staff",),
+        about_client=False,
+    ),
+    "assign_facility": Example(
+        lambda f: {"facility": f.world.facility, "staff": f.world.colleague.id},
+        by="owner",
+        about_client=False,
+    ),
+    "revoke_device": Example(
+        lambda f: {"device": str(f.world.colleague.device.pk)}, by="owner", about_client=False
+    ),
+    "record_screen": Example(
+        lambda f: screen_args(client=f.client, screened_at=f.technician.stamp()),
+        fresh=("screen",),
+    ),
+    "record_foot_check": Example(
+        lambda f: check_args(
+            client=f.client, screen=f.start["screen"], checked_at=f.technician.stamp()
+        ),
+        fresh=("check",),
+    ),
+    "mark_entered_in_error": Example(
+        lambda f: {"what": "health_screen", "row": f.slip, "reason": "Wrong client"},
+        author_only=True,
+    ),
+    "sign_consent": Example(
+        lambda f: consent_args(client=f.client, signed_at=f.technician.stamp()),
+        fresh=("consent",),
+    ),
+    "withdraw_consent": Example(
+        lambda f: {
+            "consent": f.start["consent"],
+            "reason": "",
+            "withdrawn_at": f.technician.stamp(),
+        }
+    ),
+    "record_referral_answer": Example(
+        lambda f: answer_args(referral=f.referral, answered_on=f.technician.day())
+    ),
+    "record_clearance": Example(
+        lambda f: clearance_args(
+            client=f.client, given_on=f.technician.day(), expires_on=f.technician.day(days=90)
+        ),
+        fresh=("clearance",),
+    ),
+    "book_visit": Example(
+        lambda f: booking_args(
+            client=f.client, staff=f.technician.id, starts_at=f.technician.stamp(days=3)
+        ),
+        fresh=("booking",),
+    ),
+    "move_booking": Example(
+        lambda f: {
+            "booking": f.start["booking"],
+            "seen": 10_000,
+            "starts_at": f.technician.stamp(days=4),
+            "minutes": 30,
+            "staff": f.technician.id,
+        }
+    ),
+    "cancel_booking": Example(
+        lambda f: {"booking": f.start["booking"], "seen": 10_000, "reason": ""}
+    ),
+    "start_visit": Example(_visit, fresh=("visit",)),
+    "complete_visit": Example(
+        lambda f: f.technician.done(f.start, note="All well"), fresh=("visit",)
+    ),
+    "close_incident": Example(
+        lambda f: {"incident": f.incident, "note": "Talked it over"},
+        by="owner",
+        about_client=False,
+    ),
+}

@@ -1,0 +1,156 @@
+# factory-boy is typed in part only.
+# mypy: disallow-subclassing-any=False, disallow-untyped-calls=False
+"""The arguments of commands as a careful technician would fill them in, by factory-boy.
+
+A test departs from them in what it is about. They are sent by the hands in `tests.world`.
+"""
+
+import hashlib
+from collections.abc import Callable
+from typing import Any
+
+from factory.base import DictFactory
+from factory.declarations import LazyFunction, Sequence
+
+from heelwright.ids import new_id
+from heelwright.rulebook import book_for
+from tests.standards.clients import WELL
+
+PARTS = {q.id: group.part for group in book_for().content.groups for q in group.questions}
+
+
+def part(name: str, answers: dict[str, Any]) -> dict[str, Any]:
+    """The answers that belong to the health screen ("health") or to the foot check ("foot")."""
+    return {key: value for key, value in answers.items() if PARTS[key] == name}
+
+
+HEALTHY, GOOD_FEET = part("health", WELL), part("foot", WELL)
+# Signs for which any published framework sends a client on, see tests/standards.
+REFERRED = HEALTHY | {"foot_injury": True}
+OPEN_SORE = GOOD_FEET | {"open_sore": True}
+# Kidney failure asks for a clinician's word first and for nothing else.
+NEEDS_WORD = HEALTHY | {"kidney_failure": True}
+
+
+def ident() -> str:
+    return str(new_id())
+
+
+class ClientForm(DictFactory):
+    client = LazyFunction(ident)
+    name = Sequence(lambda n: f"Client Invented {n}")
+    born = "1976-02-03"
+    address = "1 Nowhere Lane"
+    phone = "555 0100"
+    email = ""
+    facility = None
+    room = ""
+    contact_name = ""
+    contact_phone = ""
+    contact_role = ""
+    decides_for_self = True
+    note = ""
+
+
+class ScreenForm(DictFactory):
+    screen = LazyFunction(ident)
+    client = ""
+    answers = LazyFunction(lambda: dict(HEALTHY))
+    answered_by = "client"
+    answered_by_name = ""
+    screened_at = ""
+    shown_outcome = "emergency"
+
+
+class CheckForm(DictFactory):
+    check = LazyFunction(ident)
+    client = ""
+    screen = ""
+    answers = LazyFunction(lambda: dict(GOOD_FEET))
+    findings = LazyFunction(list)
+    checked_at = ""
+    shown_outcome = "emergency"
+
+
+class ConsentForm(DictFactory):
+    consent = LazyFunction(ident)
+    client = ""
+    text_id = "foot_care"
+    text_hash = hashlib.sha256(b"the text that was shown").hexdigest()
+    signer_name = "Client Invented"
+    signer_role = "client"
+    authority = ""
+    presented = "read_self"
+    own_wish = True
+    strokes = LazyFunction(lambda: [[{"x": n, "y": n, "t": n} for n in range(4)]])
+    signed_at = ""
+
+
+class ClearanceForm(DictFactory):
+    clearance = LazyFunction(ident)
+    client = ""
+    clinician = "Dr Invented"
+    clinician_role = "General practitioner"
+    given_on = ""
+    expires_on = ""
+    covers = LazyFunction(lambda: ["kidney"])
+    scope = "Filing of callus with a diamond bit"
+
+
+class BookingForm(DictFactory):
+    booking = LazyFunction(ident)
+    client = ""
+    staff = ""
+    starts_at = ""
+    minutes = 45
+    place = "home"
+
+
+class VisitForm(DictFactory):
+    visit = LazyFunction(ident)
+    booking = ""
+    client = ""
+    screen = ""
+    check = ""
+    consent = ""
+    started_at = ""
+
+
+class DoneForm(VisitForm):
+    ended_at = ""
+    ended_early = ""
+    bits = LazyFunction(
+        lambda: [{"family": "diamond_large", "head_mm": 6, "rpm": 15000, "places": ["heel"]}]
+    )
+    softeners = LazyFunction(list)
+    cracks = LazyFunction(list)
+    stop_signs = LazyFunction(list)
+    left_alone = LazyFunction(list)
+    work_done = LazyFunction(lambda: ["callus_filed"])
+    note = ""
+    aftercare = LazyFunction(list)
+    weeks_until_next = 6
+
+
+class AnswerForm(DictFactory):
+    referral = ""
+    clinician = "Dr Invented"
+    clinician_role = "General practitioner"
+    answered_on = ""
+    answer = "Seen; care of the skin may go on."
+
+
+def filled(form: type[DictFactory]) -> Callable[..., dict[str, Any]]:
+    """Fills in a form; what is given replaces what stands in it."""
+    return lambda **given: dict(form.build(**given))
+
+
+client_args = filled(ClientForm)
+screen_args = filled(ScreenForm)
+check_args = filled(CheckForm)
+consent_args = filled(ConsentForm)
+clearance_args = filled(ClearanceForm)
+booking_args = filled(BookingForm)
+visit_args = filled(VisitForm)
+done_args = filled(DoneForm)
+answer_args = filled(AnswerForm)
