@@ -1,3 +1,5 @@
+"""The documents app. It finds the papers at start."""
+
 from django.apps import AppConfig
 from django.utils.module_loading import autodiscover_modules
 

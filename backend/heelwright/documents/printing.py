@@ -2,20 +2,43 @@
 
 import json
 from collections.abc import Mapping
+from datetime import datetime
 from typing import Any
 
 import typst
 
 from heelwright.declarations import Document
 
+# Readable in decades and by a screen reader: ISO 19005-2 level A, and ISO 14289-1.
+STANDARDS = ["a-2a", "ua-1"]
+
 
 def pdf(document: Document, data: Mapping[str, Any]) -> bytes:
-    """PDF/A-2a with tags for screen readers. `data` reaches the template as JSON in `sys.inputs`."""
+    """The same bytes for the same data. `data` reaches the template as JSON in `sys.inputs`, so
+    nothing in it is read as markup; its `written_at` is the date of the file.
+
+    The standards refuse a character that no font here can draw. The paper is then made with the
+    machine's own fonts, and, where those lack it too, without the standards: a letter with a box in
+    a name still gets somebody seen.
+    """
+    attempts: list[dict[str, Any]] = [
+        {"pdf_standards": STANDARDS, "ignore_system_fonts": True},
+        {"pdf_standards": STANDARDS},
+    ]
+    for attempt in attempts:
+        try:
+            return _compiled(document, data, attempt)
+        except typst.TypstError:
+            continue
+    return _compiled(document, data, {})
+
+
+def _compiled(document: Document, data: Mapping[str, Any], options: Mapping[str, Any]) -> bytes:
     made: bytes = typst.compile(
         document.template.read_bytes(),
         format="pdf",
-        pdf_standards=["a-2a"],
-        ignore_system_fonts=True,
         sys_inputs={"data": json.dumps(data, ensure_ascii=False)},
+        timestamp=int(datetime.fromisoformat(data["written_at"]).timestamp()),
+        **options,
     )
     return made

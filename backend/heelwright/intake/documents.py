@@ -1,5 +1,6 @@
-"""The referral letter: what was found, why work was not done, and who is asked to look."""
+"""The referral letter: from which records it is made, and who may have it."""
 
+from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 from uuid import UUID
@@ -9,8 +10,9 @@ from heelwright.commandlog.models import Access
 from heelwright.commandlog.permissions import may_see
 from heelwright.commandlog.registry import document
 from heelwright.declarations import Document, Refused, Role
-from heelwright.intake.models import Referral
-from heelwright.intake.records import book_of
+from heelwright.intake import letter
+from heelwright.intake.models import FootCheck, HealthScreen, Referral
+from heelwright.intake.records import age_at, book_of
 from heelwright.tenancy.models import Device
 
 
@@ -23,42 +25,68 @@ def referral_letter(reader: Device, row_id: UUID) -> dict[str, Any]:
     )
     if referral is None or not _may_read(reader, referral.client_id):
         raise Refused("not_found", "This letter was not found.", "Sync, look again.", "row_id")
-    words = book_of(referral.practice).content.words["en"]
-    judgement = referral.judgement
-    asked = judgement["referral"]
-    made = referral.made_at.astimezone(ZoneInfo(referral.practice.zone))
+    made_at = referral.made_at.astimezone(ZoneInfo(referral.practice.zone))
     return {
+        "written_at": referral.made_at.isoformat(),
+        "written_on": _day(made_at, f", {made_at:%H:%M}"),
         "practice": referral.practice.name,
         "invented": referral.practice.invented,
-        "made_on": f"{made:%d %B %Y, %H:%M}",
         "technician": referral.staff.name,
-        "client": referral.client.name,
-        "born": referral.client.born,
-        "urgency": URGENCY[asked["within"]],
-        "refer_to": REFER_TO[asked["refer_to"]],
-        "reasons": [
-            words[f"rule.{rule['id']}"]
-            for rule in judgement["fired"]
-            if rule["outcome"] in {"refer_first", "emergency", "needs_clearance"}
-        ],
-        "findings": [_finding(f) for f in referral.findings],
+        **_client(referral),
+        **_content(referral),
     }
 
 
-URGENCY = {
-    "now": "Emergency: now",
-    "same_day": "To be seen today",
-    "one_working_day": "To be seen within one working day",
-    "days": "To be seen within days",
-    "weeks": "To be seen within weeks",
-}
-REFER_TO = {
-    "emergency_services": "Emergency services",
-    "foot_team": "Foot protection team or podiatrist",
-    "gp": "General practitioner or family doctor",
-    "specialist_nurse": "Specialist nurse",
-    "pharmacist": "Pharmacist",
-}
+def _client(referral: Referral) -> dict[str, str]:
+    client = referral.client
+    born = _day(date.fromisoformat(client.born))
+    return {
+        "client": client.name,
+        "born": f"{born} ({age_at(client, referral.made_at)} years)",
+        "address": client.address or _room(referral),
+        "phone": client.phone,
+    }
+
+
+def _room(referral: Referral) -> str:
+    house, room = referral.client.facility, referral.client.room
+    if house is None:
+        return ""
+    return ", ".join(filter(None, [house.name, room and f"room {room}", house.address]))
+
+
+def _content(referral: Referral) -> dict[str, Any]:
+    book, judgement = book_of(referral.practice), referral.judgement
+    screen, check = _made_by(referral)
+    fired, asked = judgement["fired"], judgement["referral"]
+    return {
+        "emergency": judgement["outcome"] == "emergency",
+        "refer_to": letter.REFER_TO[asked["refer_to"]],
+        "within": letter.WITHIN[asked["within"]],
+        "reasons": letter.reasons(book, fired),
+        "answered_by": _answered_by(screen),
+        "told": letter.told(book, "health", screen.answers, fired),
+        "looked": check is not None,
+        "seen": letter.told(book, "foot", check.answers, fired) if check else [],
+        "findings": letter.findings(referral.findings),
+    }
+
+
+def _made_by(referral: Referral) -> tuple[HealthScreen, FootCheck | None]:
+    """The records that a referral comes from; it has the id of the last of them."""
+    if referral.from_kind == "health_screen":
+        return HealthScreen.objects.get(pk=referral.pk), None
+    check = FootCheck.objects.select_related("screen").get(pk=referral.pk)
+    return check.screen, check
+
+
+def _answered_by(screen: HealthScreen) -> str:
+    who = letter.ANSWERED_BY[screen.answered_by]
+    return f"{who}: {screen.answered_by_name}." if screen.answered_by_name else who
+
+
+def _day(day: date | datetime, after: str = "") -> str:
+    return f"{day.day} {day:%B %Y}{after}"
 
 
 def _may_read(reader: Device, client: UUID) -> bool:
@@ -68,19 +96,6 @@ def _may_read(reader: Device, client: UUID) -> bool:
     if role is Role.OWNER:
         return True
     return Access.objects.filter(staff=reader.staff, scope=client, until=None).exists()
-
-
-def _finding(finding: dict[str, Any]) -> str:
-    """One line: where, what, and how large."""
-    parts = [f"{finding['foot']} foot, {finding['view']}, {finding['region']}: {finding['what']}"]
-    if finding["length_mm"] is not None:
-        parts.append(f"{finding['length_mm']:g} mm long")
-    if finding["depth_mm"] is not None:
-        parts.append(f"{finding['depth_mm']:g} mm deep")
-    parts += [word for word in ("bleeding", "oozing") if finding[word]]
-    if finding["state"]:
-        parts.append(finding["state"])
-    return ", ".join(parts).replace("_", " ")
 
 
 document(

@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
-from typing import Any
 from uuid import UUID
 
 from heelwright.intake.rules import rank
@@ -128,14 +127,12 @@ class Appointment:
             **rows,
         }
         course.say(started, "start_visit", **visit)
-        done = care.Care(course.world.book, course.world.scenario.practice, judged.limits, event)
-        record: dict[str, Any] = {
-            **done.record(seen, started, course.world.log.chance),
-            "work_done": course.kind.work,
-            "aftercare": list(judged.aftercare),
-            "weeks_until_next": course.kind.weeks,
-        }
-        reported = course.say(ended, "complete_visit", **visit, ended_at=ended, **record)
+        world = course.world
+        done = care.Care(
+            world.book, world.scenario.practice, course.kind, judged.limits, event
+        ).record(seen, started, world.log.chance)
+        done["aftercare"] = list(judged.aftercare)
+        reported = course.say(ended, "complete_visit", **visit, ended_at=ended, **done)
         if event and event.closed:
             self._close(reported, event.closed)
         return ended

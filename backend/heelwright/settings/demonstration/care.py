@@ -50,24 +50,26 @@ class Care:
 
     book: Book
     practice: Practice
+    kind: Kind
     limits: MergedLimits
     event: Event | None
 
     def record(self, seen: Seen, started: datetime, chance: random.Random) -> dict[str, Any]:
-        where = sorted({spot["region"] for spot in seen})
         return {
-            "bits": self._bits(where),
-            "softeners": self._softeners(where, started + timedelta(minutes=2)),
+            "bits": self._bits(),
+            "softeners": self._softeners(started + timedelta(minutes=2)),
             "cracks": [self._smoothed(spot) for spot in seen if spot["what"] == "crack"],
             "stop_signs": ["pink"] if chance.random() < 0.08 else [],
             "left_alone": list(self.limits.leave_alone),
+            "work_done": self.kind.work,
             "note": chance.choice(self.practice.remarks) if chance.random() < 0.4 else "",
+            "weeks_until_next": self.kind.weeks,
         }
 
     def _slipped(self, what: str) -> bool:
         return self.event is not None and self.event.what == what
 
-    def _bits(self, where: list[str]) -> list[dict[str, Any]]:
+    def _bits(self) -> list[dict[str, Any]]:
         usual = {bit.id: bit.usual_rpm for bit in self.book.content.bits}
         hurry = TOO_FAST_BY if self._slipped("too_fast") else 0
         used = []
@@ -76,10 +78,10 @@ class Care:
             if allowed is None or bit.family in allowed:
                 most = self.limits.max_rpm.get(bit.family, usual[bit.family])
                 rpm = min(usual[bit.family], most) + hurry
-                used.append({**bit.model_dump(), "rpm": rpm, "places": where})
+                used.append({**bit.model_dump(), "rpm": rpm, "places": self.kind.places})
         return used
 
-    def _softeners(self, where: list[str], placed: datetime) -> list[dict[str, Any]]:
+    def _softeners(self, placed: datetime) -> list[dict[str, Any]]:
         """The strongest that the limits allow, for as long as they ask."""
         strongest = self.limits.softener_max_percent
         mild = [
@@ -94,7 +96,7 @@ class Care:
                 **max(mild, key=lambda softener: softener.urea_percent).model_dump(),
                 "placed_at": placed,
                 "removed_at": placed + timedelta(minutes=minutes),
-                "places": where,
+                "places": self.kind.places,
             }
         ]
 

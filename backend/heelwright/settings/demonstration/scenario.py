@@ -97,6 +97,7 @@ class Kind(Shape):
     findings: list[Spot] = []
     cracks: list[Crack] = []
     clearance: Clearance | None = None
+    places: list[str]
     work: list[str]
 
 

@@ -15,13 +15,16 @@ from django.core.management.base import BaseCommand, CommandError
 from django.db import connection
 
 from heelwright import clock
+from heelwright.people.models import Facility
 from heelwright.schedule.models import Booking
 from heelwright.settings.demonstration.leaflet import leaflet
 from heelwright.settings.demonstration.load import load
 from heelwright.settings.demonstration.scenario import read
 from heelwright.tenancy.models import Practice
+from heelwright.vault import SealBroken
 
 SCENARIO = settings.PROJECT / "demo_data"
+HOME = settings.PROJECT / "var" / "demo"
 SEED = 20
 HOST = "127.0.0.1"
 
@@ -51,6 +54,7 @@ class Command(BaseCommand):
 
     def _load(self) -> None:
         if Practice.objects.exists():
+            _check_keys()
             if not _booked_today():
                 self.stdout.write(
                     "Nobody is booked today: this practice was made for another day. "
@@ -76,13 +80,23 @@ def _check_free(port: int) -> None:
             ) from None
 
 
+def _check_keys() -> None:
+    try:
+        Facility.objects.all()[0].name  # noqa: B018 - opening it is the check
+    except SealBroken:
+        raise CommandError(
+            "The keys in var/demo are not those of this database, so nothing in it can be read. "
+            "Start over: heelwright demo --fresh"
+        ) from None
+
+
 def _forget() -> None:
     """Throws away what the demo made. A database elsewhere is somebody's own; keys stay."""
     database = Path(connection.settings_dict["NAME"])
-    if connection.vendor != "sqlite" or database.parent != settings.HOME:
+    if connection.vendor != "sqlite" or database.parent != HOME:
         raise CommandError("--fresh works on the demo's own database only; empty yours by hand.")
     connection.close()
-    for part in settings.HOME.glob(f"{database.name}*"):
+    for part in HOME.glob(f"{database.name}*"):
         part.unlink()
 
 

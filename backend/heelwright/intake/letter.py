@@ -1,0 +1,152 @@
+"""What a referral letter says, as plain text. Knows no database; who may have it: `documents.py`.
+
+The shared sentences are those of the letter that the phone prints with no signal.
+"""
+
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import Any
+
+from heelwright.rulebook import DONT_KNOW, Book
+from heelwright.rulebook.facts import TOUCH_SITES
+from heelwright.rulebook.schema import Question
+
+REASONS = {"needs_clearance", "refer_first", "emergency"}
+
+WITHIN = {
+    "now": "now. This is an emergency.",
+    "same_day": "today",
+    "one_working_day": "within one working day",
+    "days": "within days",
+    "weeks": "within weeks",
+}
+REFER_TO = {
+    "emergency_services": "Emergency services",
+    "foot_team": "The foot protection or hospital foot team",
+    "gp": "The family doctor",
+    "specialist_nurse": "A specialist nurse",
+    "pharmacist": "A pharmacist",
+}
+ANSWERED_BY = {
+    "client": "Answered by the person.",
+    "family": "Answered by family",
+    "care_staff": "Answered by care staff",
+}
+WHAT = {
+    "crack": "crack",
+    "callus": "hard skin",
+    "corn": "corn",
+    "dryness": "dry skin",
+    "maceration": "soft, wet skin",
+    "nail_thick": "thick nail",
+    "nail_fungus_signs": "nail that looks like fungus",
+    "nail_ingrown": "nail growing in",
+    "ulcer": "ulcer",
+    "wound": "wound",
+    "blister": "blister",
+    "colour": "odd colour",
+    "black_tissue": "black tissue",
+    "swelling": "swelling",
+    "warmth": "warm spot",
+    "redness": "redness",
+    "discharge": "pus or fluid",
+    "rash": "rash",
+    "lump": "lump",
+}
+REGION = {
+    "toe_1": "big toe",
+    "toe_2": "second toe",
+    "toe_3": "middle toe",
+    "toe_4": "fourth toe",
+    "toe_5": "little toe",
+    "between_1_2": "between big and second toe",
+    "between_2_3": "between second and middle toe",
+    "between_3_4": "between middle and fourth toe",
+    "between_4_5": "between fourth and little toe",
+    "ball_inner": "ball, inner side",
+    "ball_middle": "ball, middle",
+    "ball_outer": "ball, outer side",
+    "arch": "arch",
+    "outer_side": "outer side of the foot",
+    "heel_inner": "heel, inner edge",
+    "heel_centre": "heel, centre",
+    "heel_outer": "heel, outer edge",
+    "heel_back": "back of the heel",
+    "top_front": "top, behind the toes",
+    "instep": "instep",
+    "ankle_inner": "ankle, inner side",
+    "ankle_front": "ankle, front",
+    "ankle_outer": "ankle, outer side",
+}
+
+
+def reasons(book: Book, fired: Iterable[Mapping[str, Any]]) -> list[str]:
+    """The rulebook's own words for each rule that stops the work or needs a clinician's word."""
+    words = book.content.words["en"]
+    return [
+        words.get(f"rule.{rule['id']}", rule["id"]) for rule in fired if rule["outcome"] in REASONS
+    ]
+
+
+def told(
+    book: Book, part: str, answers: Mapping[str, Any], fired: Iterable[Mapping[str, Any]]
+) -> list[list[str]]:
+    """[question, answer] for what a clinician should know: the answers of one part, health or foot,
+    that the fired rules speak of and that are not a plain "no"."""
+    ids = {rule["id"] for rule in fired if rule["outcome"] != "go"}
+    spoken = " ".join(rule.when for rule in book.content.rules if rule.id in ids)
+    lines = []
+    for group in book.content.groups:
+        for question in group.questions if group.part == part else ():
+            answer = answers.get(question.id)
+            if answer is not None and _tells(question, answer, spoken):
+                question_words = book.content.words["en"][f"question.{question.id}"]
+                lines.append([question_words, _answer(book, question, answer)])
+    return lines
+
+
+def _tells(question: Question, answer: Any, spoken: str) -> bool:
+    """Whether the rules speak of this question, and of the very choice that was made."""
+    if question.kind == "touch_sites":
+        return True
+    if answer is False:
+        return re.search(rf"!\s*{question.id}\b", spoken) is not None
+    if re.search(rf"\b(unsure_)?{question.id}\b", spoken) is None:
+        return False
+    chosen = answer if isinstance(answer, list) else [answer]
+    return not question.choices or answer == DONT_KNOW or any(f"'{c}'" in spoken for c in chosen)
+
+
+def _answer(book: Book, question: Question, answer: Any) -> str:
+    if answer == DONT_KNOW:
+        return "Not known"
+    if isinstance(answer, bool):
+        return "Yes" if answer else "No"
+    if question.kind == "touch_sites":
+        felt = sum(entry.endswith(":felt") for entry in answer)
+        absent = sum(entry.endswith(":no_toe") for entry in answer)
+        tried = len(answer) - absent
+        return f"Felt at {felt} of {tried} toes touched, of {len(TOUCH_SITES)} asked for"
+    words = book.content.words["en"]
+    chosen = answer if isinstance(answer, list) else [answer]
+    return ", ".join(words.get(f"choice.{question.id}.{one}", str(one)) for one in chosen)
+
+
+def findings(seen: Sequence[Mapping[str, Any]]) -> list[str]:
+    """One line for each mark on the foot map: where, what, how large, and the note beside it."""
+    return [", ".join(_finding(finding)) for finding in seen]
+
+
+def _finding(finding: Mapping[str, Any]) -> Iterator[str]:
+    region = REGION.get(finding["region"], finding["region"].replace("_", " "))
+    what = WHAT.get(finding["what"], finding["what"].replace("_", " "))
+    yield f"{finding['foot'].capitalize()} foot, {finding['view']}, {region}: {what}"
+    if finding["length_mm"] is not None:
+        yield f"{finding['length_mm']:g} mm long"
+    if finding["depth_mm"] is not None:
+        yield f"about {finding['depth_mm']:g} mm deep, by eye"
+    if finding["state"]:
+        yield finding["state"]
+    yield from (word for word in ("bleeding", "oozing") if finding[word])
+    if finding["note"]:
+        yield f"“{finding['note']}”"

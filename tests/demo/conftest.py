@@ -1,0 +1,23 @@
+"""The invented practice, loaded once for all tests here and rolled back after them."""
+
+import random
+from collections.abc import Iterator
+from datetime import UTC, datetime
+
+import pytest
+from django.conf import settings
+from django.db import transaction
+from pytest_django.plugin import DjangoDbBlocker
+
+from heelwright.settings.demonstration.load import Loaded, load
+
+# A Wednesday; the year before it has both changes of the clock in it.
+NOW = datetime(2026, 11, 25, 6, 30, tzinfo=UTC)
+FOLDER = settings.PROJECT / "demo_data"
+
+
+@pytest.fixture(scope="module")
+def loaded(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iterator[Loaded]:
+    with django_db_blocker.unblock(), transaction.atomic():
+        yield load(FOLDER, NOW, random.Random(1))
+        transaction.set_rollback(True)

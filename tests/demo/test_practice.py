@@ -1,0 +1,157 @@
+"""The practice that is loaded is the one that `demo_data/` describes.
+
+Source of the numbers asked for: the project's own requirement (no outside source).
+"""
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import timedelta
+from itertools import pairwise
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from heelwright import evidence, vault
+from heelwright.commandlog.models import CommandRecord, Incident
+from heelwright.intake.models import FootCheck
+from heelwright.intake.records import facts_about
+from heelwright.intake.rules import standing
+from heelwright.people.models import Client, Facility
+from heelwright.schedule.models import Booking
+from heelwright.settings.demonstration.load import Loaded
+from heelwright.tenancy.models import Practice, Staff
+from heelwright.visits.models import Visit
+from tests.demo.conftest import NOW
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def opened_keys(loaded: Loaded) -> Iterator[None]:
+    with vault.unit():
+        yield
+
+
+def named() -> dict[str, Client]:
+    return {client.name: client for client in Client.objects.all()}
+
+
+def test_has_the_people_and_places_asked_for(loaded: Loaded) -> None:
+    roles = Counter(staff.role for staff in Staff.objects.filter(practice=loaded.practice))
+    assert roles == {"owner": 1, "technician": 2, "coordinator": 1}
+    assert Facility.objects.count() == 2
+    assert len(named()) == Client.objects.count() == 60
+
+
+def test_is_marked_invented_and_reaches_nobody(loaded: Loaded) -> None:
+    assert Practice.objects.get(pk=loaded.practice).invented
+    addresses = [staff.email for staff in Staff.objects.all()]
+    addresses += [client.email for client in Client.objects.all() if client.email]
+    # RFC 2606 and RFC 6761 keep these two for examples (published).
+    assert all(address.endswith((".example", ".invalid")) for address in addresses)
+    # Ofcom keeps 01632 960000 to 960999 for fiction (from memory).
+    phones = [client.phone for client in Client.objects.all() if client.phone]
+    assert phones and all(phone.startswith("01632 960") for phone in phones)
+
+
+def test_every_command_was_applied(loaded: Loaded) -> None:
+    assert set(CommandRecord.objects.values_list("status", flat=True)) == {"applied"}
+    assert CommandRecord.objects.count() == loaded.commands > 2000
+
+
+def test_the_chain_of_evidence_stands_and_holds_every_command(loaded: Loaded) -> None:
+    result = evidence.verify(loaded.practice)
+    assert result.stands
+    assert result.links == loaded.commands
+
+
+def test_only_the_intended_incidents_wait_for_the_owner(loaded: Loaded) -> None:
+    events = [client.event for client in loaded.scenario.clients if client.event]
+    slips = {"too_fast", "softener_too_long"}
+    intended = Counter(
+        ("outside_limits" if event.what in slips else event.what, bool(event.closed))
+        for event in events
+        if event.what in {*slips, "entered_in_error"}
+    )
+    assert intended.total() == 3
+    incidents = Incident.objects.all()
+    assert Counter((i.code, i.closed_at is not None) for i in incidents) == intended
+
+
+def test_only_visits_past_a_limit_are_under_review(loaded: Loaded) -> None:
+    states = Counter(Visit.objects.values_list("state", flat=True))
+    assert states["under_review"] == 2
+    assert set(states) == {"completed", "under_review"}
+    assert states["completed"] > 400
+
+
+def test_each_client_stands_as_described_if_answered_as_usual_today(loaded: Loaded) -> None:
+    clients = named()
+    for described in loaded.scenario.clients:
+        facts = facts_about(clients[described.name], NOW)
+        asked_now = replace(
+            facts,
+            screened_at=facts.screened_at and NOW,
+            checked_at=facts.checked_at and NOW,
+        )
+        assert list(standing(asked_now).reasons) == described.held_by, described.name
+
+
+def test_each_kind_is_judged_as_described(loaded: Loaded) -> None:
+    clients = named()
+    for described in loaded.scenario.clients:
+        newest = FootCheck.objects.filter(client=clients[described.name]).order_by("checked_at")
+        last = newest.last()
+        if last is None or "refer_first" in described.held_by:
+            continue
+        outcome = loaded.scenario.kinds[described.kind].outcome
+        assert last.judgement["outcome"] == outcome, described.name
+
+
+def test_the_history_is_a_year_of_visits_four_to_eight_weeks_apart(loaded: Loaded) -> None:
+    first = Visit.objects.earliest("started_at").started_at
+    assert timedelta(weeks=48) < NOW - first <= timedelta(weeks=52)
+    for client in Client.objects.all():
+        starts = Booking.objects.filter(client=client).order_by("starts_at")
+        gaps = [
+            (later - sooner).days
+            for sooner, later in pairwise(starts.values_list("starts_at", flat=True))
+        ]
+        # A day at the weekend or a full one moves it by a few days.
+        assert all(4 * 7 - 5 <= gap <= 8 * 7 + 5 for gap in gaps)
+
+
+def test_each_technician_has_five_or_six_bookings_today_at_different_times(
+    loaded: Loaded,
+) -> None:
+    zone = ZoneInfo(loaded.scenario.practice.zone)
+    for staff in Staff.objects.exclude(role="coordinator"):
+        starts = [
+            booking.starts_at.astimezone(zone)
+            for booking in Booking.objects.filter(staff=staff, state="booked")
+            if booking.starts_at.astimezone(zone).date() == NOW.date()
+        ]
+        assert 5 <= len(starts) <= 6
+        assert len(set(starts)) == len(starts)
+
+
+def test_some_clients_are_due_and_not_booked(loaded: Loaded) -> None:
+    due = [client for client in loaded.scenario.clients if client.overdue_by]
+    assert len(due) >= 6
+    for client in due:
+        ahead = Booking.objects.filter(client=named()[client.name], starts_at__gt=NOW)
+        assert not ahead.exists()
+
+
+def test_cracks_shrink_over_the_year(loaded: Loaded) -> None:
+    cracked = 0
+    for client in Client.objects.all():
+        checks = list(FootCheck.objects.filter(client=client).order_by("checked_at"))
+        for finding in checks[0].findings if len(checks) > 3 else ():
+            if finding["what"] == "crack":
+                last = next(f for f in checks[-1].findings if f["id"] == finding["id"])
+                assert last["depth_mm"] < 0.6 * finding["depth_mm"]
+                assert last["length_mm"] < 0.6 * finding["length_mm"]
+                cracked += 1
+    assert cracked >= 15
