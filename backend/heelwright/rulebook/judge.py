@@ -6,7 +6,7 @@ The twin is judge.ts; the shape of a judgement as JSON is the same.
 """
 
 import json
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any, Literal
 
@@ -16,7 +16,7 @@ from heelwright.rulebook.expansion import UNSURE
 from heelwright.rulebook.expressions import Expression, Value
 from heelwright.rulebook.facts import derive
 from heelwright.rulebook.limits import MergedLimits, merge
-from heelwright.rulebook.schema import OUTCOMES, REFER_TO, WITHIN, Outcome, ReferTo, Rule, Within
+from heelwright.rulebook.schema import OUTCOMES, REFER_TO, WITHIN, Outcome, ReferTo, Within
 
 HOLDS_FROM = OUTCOMES.index("needs_clearance")
 REFERS_FROM = OUTCOMES.index("refer_first")
@@ -136,34 +136,45 @@ def judge(
 ) -> Judgement:
     """Answers and findings must have been checked."""
     sitting = Sitting(book, answers, findings, age)
-    fired, open_rules = [], []
-    for rule, expression in sorted(book.rules, key=lambda pair: -OUTCOMES.index(pair[0].outcome)):
-        value = sitting.value(expression)
-        if value:
-            fired.append(rule)
-        elif value is None:
-            open_rules.append((rule, sitting.missing(expression)))
+    fired, still_open = _sorted_out(sitting)
     unmet = [key for key, asked in book.asked.items() if _unmet(sitting, key, asked)]
-    missing = [missing for _, missing in open_rules] + [(key,) for key in unmet]
-    holding = any(OUTCOMES.index(rule.outcome) >= HOLDS_FROM for rule, _ in open_rules)
-    binding = [limit for rule in (*fired, *(r for r, _ in open_rules)) for limit in rule.limits]
+    missing = [*(rule.missing for rule in still_open), *((key,) for key in unmet)]
+    holding = any(OUTCOMES.index(rule.outcome) >= HOLDS_FROM for rule in still_open)
+    weeks = (interval.weeks for interval, when in book.intervals if sitting.value(when))
     return Judgement(
         outcome=fired[0].outcome if fired else "go",
         complete=not missing,
         held=holding or bool(unmet),
-        fired=tuple(
-            FiredRule(rule.id, rule.outcome, rule.refer_to, rule.within, tuple(rule.limits))
-            for rule in fired
-        ),
-        open=tuple(OpenRule(rule.id, rule.outcome, names) for rule, names in open_rules),
+        fired=fired,
+        open=still_open,
         to_ask=tuple(dict.fromkeys(key for names in missing for key in sitting.wanted(names))),
         shown=tuple(key for key, asked in book.asked.items() if _shown(sitting, key, asked)),
-        limits=merge(book.limits[key] for key in dict.fromkeys(binding)),
+        limits=_binding(book, {*(rule.id for rule in fired), *(rule.id for rule in still_open)}),
         referral=_referral(fired),
         aftercare=tuple(a.id for a, when in book.aftercare if sitting.value(when) is not False),
-        weeks_until_next=min((i.weeks for i, when in book.intervals if sitting.value(when)),
-                             default=None),
-    )  # fmt: skip
+        weeks_until_next=min(weeks, default=None),
+    )
+
+
+def _sorted_out(sitting: Sitting) -> tuple[tuple[FiredRule, ...], tuple[OpenRule, ...]]:
+    """The rules that are true and those still open, the highest outcome first."""
+    fired, still_open = [], []
+    rules = sorted(sitting.book.rules, key=lambda pair: -OUTCOMES.index(pair[0].outcome))
+    for rule, expression in rules:
+        value = sitting.value(expression)
+        if value:
+            fired.append(
+                FiredRule(rule.id, rule.outcome, rule.refer_to, rule.within, tuple(rule.limits))
+            )
+        elif value is None:
+            still_open.append(OpenRule(rule.id, rule.outcome, sitting.missing(expression)))
+    return tuple(fired), tuple(still_open)
+
+
+def _binding(book: Compiled, rules: Collection[str]) -> MergedLimits:
+    """An open rule binds too: a question left out must not widen what is allowed."""
+    named = {key for rule, _ in book.rules if rule.id in rules for key in rule.limits}
+    return merge(limit for key, limit in book.limits.items() if key in named)
 
 
 def _bound(book: Compiled, answers: Mapping[str, Any]) -> Iterator[tuple[str, Value]]:
@@ -183,7 +194,7 @@ def _unmet(sitting: Sitting, key: str, asked: Asked) -> bool:
     return asked.must and key not in sitting.answers and sitting.applies[key] is not False
 
 
-def _referral(fired: Sequence[Rule]) -> Referral | None:
+def _referral(fired: Sequence[FiredRule]) -> Referral | None:
     referring = [rule for rule in fired if OUTCOMES.index(rule.outcome) >= REFERS_FROM]
     if not referring:
         return None

@@ -57,7 +57,7 @@ def _lowest_rpm(tables: Iterable[Mapping[str, int]]) -> dict[str, int]:
     for table in tables:
         for family, rpm in table.items():
             lowest[family] = min(rpm, lowest.get(family, rpm))
-    return lowest
+    return dict(sorted(lowest.items()))
 
 
 def _smallest(values: Iterable[float | None]) -> float | None:

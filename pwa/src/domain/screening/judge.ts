@@ -4,8 +4,8 @@
  */
 import { type Answers, type Outcome, OUTCOMES } from "../findings";
 import { checkAge, checkAnswers, checkFindings, InvalidAnswers, type Problem } from "./answers";
-import { type BookJson, REFER_TO, type ReferTo, type Rule, WITHIN, type Within } from "./book";
-import { compiled } from "./compiled";
+import { type BookJson, REFER_TO, type ReferTo, WITHIN, type Within } from "./book";
+import { type Compiled, compiled } from "./compiled";
 import type { FoundSoFar } from "./facts";
 import { merge, type MergedLimits } from "./limits";
 import { Sitting, unique } from "./sitting";
@@ -62,50 +62,59 @@ export function judge(
 ): Judgement {
   const problems = validate(book, answers, findings, age);
   if (problems.length > 0) throw new InvalidAnswers(problems);
-  const { asked, rules, limits, aftercare, intervals } = compiled(book);
-  const sitting = new Sitting(compiled(book), answers, findings, age);
-  const judged = rules
-    .map(({ rule, when }) => ({ rule, when, value: sitting.value(when) }))
-    .sort((one, other) => weight(other.rule.outcome) - weight(one.rule.outcome));
-  const fired = judged.filter(({ value }) => value === true).map(({ rule }) => rule);
-  const open = judged
-    .filter(({ value }) => value === null)
-    .map(({ rule, when }) => ({ rule, missing: sitting.missing(when) }));
-  const mayApply = [...asked].filter(([key]) => sitting.applies.get(key) !== false);
-  const unmet = mayApply
-    .filter(([key, { must }]) => must && !sitting.answers.has(key))
-    .map(([key]) => key);
-  const missing = [...open.map((one) => one.missing), ...unmet.map((key) => [key])];
-  const holding = open.some(({ rule }) => weight(rule.outcome) >= weight("needs_clearance"));
-  const binding = new Set(
-    [...fired, ...open.map(({ rule }) => rule)].flatMap((rule) => rule.limits),
-  );
+  const known = compiled(book);
+  const sitting = new Sitting(known, answers, findings, age);
+  const { fired, open } = sortedOut(known, sitting);
+  const mayApply = [...known.asked].filter(([key]) => sitting.applies.get(key) !== false);
+  const unmet = mayApply.filter(([key, { must }]) => must && !sitting.answers.has(key));
+  const missing = [...open.map((rule) => rule.missing), ...unmet.map(([key]) => [key])];
+  const holding = open.some(({ outcome }) => weight(outcome) >= weight("needs_clearance"));
+  const weeks = known.intervals.filter(({ when }) => sitting.value(when) === true);
   return {
     outcome: fired[0]?.outcome ?? "go",
     complete: missing.length === 0,
     held: holding || unmet.length > 0,
-    fired: fired.map(({ id, outcome, refer_to, within, limits }) => ({
-      id,
-      outcome,
-      refer_to,
-      within,
-      limits,
-    })),
-    open: open.map(({ rule, missing }) => ({ id: rule.id, outcome: rule.outcome, missing })),
+    fired,
+    open,
     to_ask: unique(missing.flatMap((names) => sitting.wanted(names))),
     shown: mayApply
       .filter(([key, { must }]) => must || sitting.applies.get(key) === true)
       .map(([key]) => key),
-    limits: merge([...limits.values()].filter((limit) => binding.has(limit.id))),
+    limits: binding(known, new Set([...fired, ...open].map(({ id }) => id))),
     referral: referral(fired),
-    aftercare: aftercare.filter(({ when }) => sitting.value(when) !== false).map(({ id }) => id),
-    weeks_until_next: intervals
-      .filter(({ when }) => sitting.value(when) === true)
-      .reduce<number | null>((least, { weeks }) => Math.min(weeks, least ?? weeks), null),
+    aftercare: known.aftercare
+      .filter(({ when }) => sitting.value(when) !== false)
+      .map(({ id }) => id),
+    weeks_until_next: weeks.length === 0 ? null : Math.min(...weeks.map((one) => one.weeks)),
   };
 }
 
-function referral(fired: readonly Rule[]): Judgement["referral"] {
+/** The rules that are true and those still open, the highest outcome first. */
+function sortedOut(book: Compiled, sitting: Sitting): { fired: FiredRule[]; open: OpenRule[] } {
+  const fired: FiredRule[] = [];
+  const open: OpenRule[] = [];
+  for (const { rule, when } of book.rules) {
+    const { id, outcome, refer_to, within, limits } = rule;
+    const value = sitting.value(when);
+    if (value === true) fired.push({ id, outcome, refer_to, within, limits });
+    if (value === null) open.push({ id, outcome, missing: sitting.missing(when) });
+  }
+  return { fired: fired.sort(byWeight), open: open.sort(byWeight) };
+}
+
+function byWeight(one: { outcome: Outcome }, other: { outcome: Outcome }): number {
+  return weight(other.outcome) - weight(one.outcome);
+}
+
+/** An open rule binds too: a question left out must not widen what is allowed. */
+function binding(book: Compiled, rules: ReadonlySet<string>): MergedLimits {
+  const named = book.rules
+    .filter(({ rule }) => rules.has(rule.id))
+    .flatMap(({ rule }) => rule.limits);
+  return merge([...book.limits.values()].filter(({ id }) => named.includes(id)));
+}
+
+function referral(fired: readonly FiredRule[]): Judgement["referral"] {
   const referring = fired.filter((rule) => weight(rule.outcome) >= weight("refer_first"));
   const level = referring[0]?.outcome;
   if (level !== "refer_first" && level !== "emergency") return null;
