@@ -1,0 +1,204 @@
+"""What stands on the letter. Source: common practice in referral letters, no source; the shape of
+the file by ISO 19005-2 and ISO 14289-1 (published; the file's own claim, set by typst's checks)."""
+
+import io
+import re
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from pypdf import PdfReader
+
+from heelwright.commandlog import registry
+from heelwright.documents.printing import pdf
+from heelwright.intake import letter
+from heelwright.rulebook import DONT_KNOW, book_for
+from heelwright.rulebook.facts import FINDING_KINDS
+from heelwright.rulebook.schema import REFER_TO, WITHIN
+from tests.documents.papers import WOUND, asked_for, referred, words_of
+from tests.factories import REFERRED
+from tests.house.faults import ROOT
+from tests.run_length import runs
+from tests.world import World
+
+BOOK = book_for()
+PAPER = registry.documents()["referral_letter"]
+PLAIN: dict[str, Any] = {
+    "written_at": "2026-11-25T09:30:00+00:00",
+    "written_on": "25 November 2026, 09:30",
+    "practice": "Invented practice",
+    "invented": True,
+    "technician": "Invented Technician",
+    "client": "Invented Client",
+    "born": "3 February 1946 (80 years)",
+    "address": "1 Nowhere Lane",
+    "phone": "555 0100",
+    "emergency": False,
+    "refer_to": "The family doctor",
+    "within": "today",
+    "reasons": ["An invented reason."],
+    "answered_by": "Answered by the person.",
+    "told": [["An invented question?", "Yes"]],
+    "looked": True,
+    "seen": [],
+    "findings": ["An invented finding"],
+}
+
+
+def printed(**changes: Any) -> bytes:
+    return pdf(PAPER, PLAIN | changes)
+
+
+@pytest.mark.django_db
+def test_says_who_what_why_how_soon_and_by_whom(world: World) -> None:
+    text = words_of(asked_for(world.technician, referred(world)).content)
+    assert "Referral letter" in text
+    assert "Nobody in this letter is real" in text
+    assert re.search(r"About: Client Invented \d+ Born: 3 February 1976 \(\d\d years\)", text)
+    assert "To be seen within one working day" in text
+    assert BOOK.content.words["en"]["rule.open_sore_seen"] in text
+    assert "Is there an open sore, a wound, or broken skin? Yes" in text
+    assert "Felt at 6 of 6 toes touched" in text
+    assert "Left foot, sole, big toe: wound, 6 mm long, open, oozing, “under the big toe”" in text
+    assert "It is not a diagnosis" in text
+    assert "technician Invented, foot-care technician, heelside" in text
+    assert "Answer, from the clinician" in text
+
+
+@pytest.mark.django_db
+def test_a_letter_made_by_the_questions_says_that_no_foot_was_looked_at(world: World) -> None:
+    screen = world.technician.screen(world.client, REFERRED)
+    text = words_of(asked_for(world.technician, screen).content)
+    assert "Have you hurt a foot in the last four weeks? Yes" in text
+    assert "I did not look at the feet" in text
+
+
+@pytest.mark.django_db
+def test_an_emergency_is_told_first_and_in_words(world: World) -> None:
+    screen = world.technician.screen(world.client, REFERRED | {"chest_or_breath": True})
+    text = words_of(asked_for(world.technician, screen).content)
+    assert "To be seen now. This is an emergency. To: Emergency services" in text
+
+
+@pytest.mark.django_db
+def test_the_same_record_gives_the_same_bytes(world: World) -> None:
+    referral = referred(world)
+    first, again = (asked_for(world.owner, referral).content for _ in range(2))
+    assert first == again
+    assert first != asked_for(world.owner, referred(world, length_mm=7)).content
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "Zażółć Gęślą-Jaźń",
+        "Nguyễn Thị Bích Lụa",
+        "Đỗ Ngọc Thạch",
+        "Béatrice Åse Þóra Weißmoor Inês",
+        "Ελένη Παπαδάκη",
+        "Олена Ковальчук",
+    ],
+)
+def test_names_are_written_as_they_are(name: str) -> None:
+    made = printed(client=name)
+    assert name in words_of(made)
+    assert b"pdfaid:part" in made
+
+
+@pytest.mark.parametrize("name", ["王小明", "Ann 🦶 Invented", "กานดา", "bell\u0007"])
+def test_a_character_that_no_font_here_has_does_not_stop_the_letter(name: str) -> None:
+    text = words_of(printed(client=name))
+    assert "Born: 3 February 1946" in text
+    assert "An invented reason." in text
+
+
+MARKUP = [
+    '#import "@preview/x:1.0.0": *',
+    '#read("referral_letter.typ")',
+    "#panic()",
+    "*bold* _slanted_ `raw`",
+    "$x^2 + 1$",
+    "= Heading",
+    "// comment /* and */ more",
+    "https://nowhere.invalid <label> @label",
+    "]] #v(5cm) [[",
+    "a -- b --- c ... ~ \\ \\u{41}",
+    "\"quotes\" and 'these'",
+]
+
+
+@pytest.mark.parametrize("typed", MARKUP)
+def test_what_was_typed_is_never_markup(typed: str) -> None:
+    text = words_of(printed(client=typed, findings=[typed], technician=typed))
+    assert text.count(typed) >= 3
+
+
+@given(st.text(alphabet="#*_$`=-/\\<>@[]{}()\"'~.:;,+ ab1", min_size=1, max_size=24))
+@settings(max_examples=runs(short=30, long=2000))
+def test_nothing_typed_with_signs_is_lost_or_obeyed(typed: str) -> None:
+    text = words_of(printed(address=f"start{typed}end"))
+    assert "".join(f"start{typed}end".split()) in "".join(text.split())
+
+
+def test_the_file_claims_both_standards_and_can_be_read_aloud() -> None:
+    reader = PdfReader(io.BytesIO(printed()))
+    root: Any = reader.trailer["/Root"]
+    about = root["/Metadata"].get_data().decode()
+    assert re.search(r"pdfaid:part>2<", about)
+    assert re.search(r"pdfaid:conformance>A<", about)
+    assert re.search(r"pdfuaid:part>1<", about)
+    assert root["/Lang"] == "en"
+    assert root["/MarkInfo"]["/Marked"]
+    assert "/StructTreeRoot" in root
+    assert root["/ViewerPreferences"]["/DisplayDocTitle"]
+    assert reader.metadata is not None
+    assert reader.metadata.title == "Referral letter"
+    assert reader.metadata.creation_date is not None
+    assert reader.metadata.creation_date.isoformat() == PLAIN["written_at"]
+
+
+def test_a_long_letter_goes_on_to_more_pages_and_loses_nothing() -> None:
+    many = [f"Finding number {n} of an invented client" for n in range(200)]
+    text = words_of(printed(findings=many))
+    assert all(line in text for line in many)
+    assert "Answer, from the clinician" in text
+
+
+def test_every_word_of_the_rulebook_and_of_the_foot_map_has_its_words() -> None:
+    assert set(letter.REFER_TO) == set(REFER_TO)
+    assert set(letter.WITHIN) == set(WITHIN)
+    assert set(letter.WHAT) == FINDING_KINDS
+    drawn = (ROOT / "pwa" / "src" / "parts" / "foot" / "regions.ts").read_text()
+    assert set(letter.REGION) == set(re.findall(r"\bid: ['\"](\w+)['\"]", drawn))
+
+
+def fired(*rules: str) -> list[dict[str, Any]]:
+    return [
+        {"id": rule.id, "outcome": rule.outcome} for rule in BOOK.content.rules if rule.id in rules
+    ]
+
+
+def test_tells_what_was_not_known_and_leaves_out_a_plain_no() -> None:
+    answers = {"numb_feet": DONT_KNOW, "catching_illness": DONT_KNOW, "gout_now": False}
+    lines = letter.told(BOOK, "health", answers, fired("catching", "gout_attack"))
+    assert lines == [[BOOK.content.words["en"]["question.catching_illness"], "Not known"]]
+
+
+def test_tells_a_choice_only_where_a_rule_speaks_of_it() -> None:
+    clear, held = {"left_foot_seen": "seen"}, {"left_foot_seen": "no_foot"}
+    rules = fired("amputated")
+    assert letter.told(BOOK, "foot", clear, rules) == []
+    assert [answer for _, answer in letter.told(BOOK, "foot", held, rules)] == [
+        BOOK.content.words["en"]["choice.left_foot_seen.no_foot"]
+    ]
+
+
+def test_a_no_is_told_where_it_is_the_risk() -> None:
+    lines = letter.told(BOOK, "health", {"understands_today": False}, fired("nobody_may_sign"))
+    assert [answer for _, answer in lines] == ["No"]
+
+
+def test_a_finding_without_measures_is_one_short_line() -> None:
+    bare = {**WOUND, "length_mm": None, "state": None, "oozing": None, "note": ""}
+    assert letter.findings([bare]) == ["Left foot, sole, big toe: wound"]
