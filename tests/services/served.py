@@ -52,12 +52,14 @@ class ServedApp:
     def log(self) -> str:
         return self.log_file.read_text(errors="replace") if self.log_file.exists() else ""
 
-    def manage(self, *arguments: str) -> str:
+    def manage(self, *arguments: str, typed: str = "") -> str:
         """Runs a `heelwright` command on this server's database; returns what it prints."""
         done = subprocess.run(
             [sys.executable, "-m", "heelwright", *arguments],
             cwd=self.folder,
             env=self._environment(),
+            input=typed,
+            start_new_session=True,  # without a terminal, passwords are read from `typed`
             capture_output=True,
             text=True,
             check=False,

@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import BrowserContext, Playwright
 
+from heelwright.ids import new_id
 from heelwright.vault import keyfile
 from tests.services.phone import Phone
 from tests.services.postgres import Postgres
@@ -61,6 +62,20 @@ def live_server_on_postgres(
 ) -> Iterator[ServedApp]:
     """The same server on a fresh, migrated database of a real PostgreSQL."""
     with with_keys(tmp_path, postgres.create_database(f"served_{tmp_path.name}")) as app:
+        yield app
+
+
+@pytest.fixture(scope="module", params=["sqlite", "postgresql"])
+def served_api(
+    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[ServedApp]:
+    """The server on each of its databases, once for a module that needs no phone app."""
+    folder = tmp_path_factory.mktemp("served")
+    if request.param == "sqlite":
+        url = f"sqlite:///{folder / 'heelwright.sqlite3'}"
+    else:
+        url = request.getfixturevalue("postgres").create_database(f"api_{new_id().hex}")
+    with with_keys(folder, url) as app:
         yield app
 
 
