@@ -81,6 +81,7 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = 24 * 1024 * 1024
 STATIC_URL = "/static/"
 WHITENOISE_ROOT = PROJECT / "pwa" / "dist"
 WHITENOISE_INDEX_FILE = True
+WHITENOISE_ALLOW_ALL_ORIGINS = False
 
 
 def database(url: str) -> dict[str, Any]:
