@@ -150,6 +150,16 @@ class Hand:
             started_at=self.stamp(),
         )
 
+    def ready_ids(self, client: str) -> dict[str, Any]:
+        """A booking of its own and a fresh consent; the caller names screen and check."""
+        booking = self.book(client, starts_at=self.stamp(days=self.seq))
+        return visit_args(
+            client=client,
+            booking=booking,
+            consent=self.consent(client),
+            started_at=self.stamp(),
+        )
+
     def done(self, start: dict[str, Any], **more: Any) -> dict[str, Any]:
         """The arguments of `complete_visit` for a visit that was started with `start`."""
         return done_args(**{**start, "ended_at": self.stamp(), **more})

@@ -1,0 +1,194 @@
+"""No sequence of commands passes a referral: tried at random, against a model written for this.
+
+The model knows nothing of how the server decides. It holds each serious finding open until it was
+taken back as a slip within minutes, or until a referral that speaks of it was answered after it.
+"""
+
+import copy
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+
+from django.db import transaction
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from heelwright.intake.models import Referral
+from tests.factories import HEALTHY, OPEN_SORE, REFERRED, clearance_args
+from tests.run_length import runs
+from tests.world import Hand, World
+
+MINUTES = 10  # entered_in_error_minutes of the book; that it is 10, test_book_settings holds
+ACTIONS = [
+    *("injury", "sore", "clean_screen", "clean_check"),
+    *("mark_screen", "mark_check", "mark_first", "answer", "answer_first"),
+    *("clearance", "consent", "minutes", "hour", "colleague_screens", "start", "start_backdated"),
+]
+
+
+@dataclass
+class Finding:
+    """A serious finding, and what the server has been told of it since."""
+
+    row: str
+    what: str
+    at: datetime
+    settled: bool = False
+    slip: bool = False
+
+
+@dataclass
+class Door:
+    """A technician and a client, and everything tried between them."""
+
+    hand: Hand
+    owner: Hand
+    client: str
+    findings: list[Finding] = field(default_factory=list)
+    screens: list[str] = field(default_factory=list)
+    checks: list[str] = field(default_factory=list)
+    last_answer: datetime | None = None
+    last_clean_screen: datetime | None = None
+
+    def step(self, action: str) -> None:
+        self.hand.later(seconds=30)
+        self.owner.now = self.hand.now
+        getattr(self, action)()
+
+    def injury(self) -> None:
+        self.screens.append(self.hand.screen(self.client, REFERRED))
+        self.findings.append(Finding(self.screens[-1], "hurt_foot", self.hand.now))
+
+    def sore(self) -> None:
+        if self.screens:
+            self.checks.append(self.hand.check(self.client, self.screens[-1], OPEN_SORE))
+            self.findings.append(Finding(self.checks[-1], "open_sore_seen", self.hand.now))
+
+    def clean_screen(self) -> None:
+        self.screens.append(self.hand.screen(self.client, HEALTHY))
+        self.last_clean_screen = self.hand.now
+
+    def clean_check(self) -> None:
+        if self.screens:
+            self.checks.append(self.hand.check(self.client, self.screens[-1]))
+
+    def colleague_screens(self) -> None:
+        self.screens.append(self.owner.screen(self.client, HEALTHY))
+        self.last_clean_screen = self.hand.now
+
+    def mark_screen(self) -> None:
+        self._mark("health_screen", self.screens[-1:])
+
+    def mark_check(self) -> None:
+        self._mark("foot_check", self.checks[-1:])
+
+    def mark_first(self) -> None:
+        self._mark("health_screen", self.screens[:1])
+
+    def _mark(self, what: str, rows: list[str]) -> None:
+        for row in rows:
+            args = {"what": what, "row": row, "reason": "Wrong tap"}
+            applied = self.hand.send("mark_entered_in_error", args).status == "applied"
+            for finding in self.findings:
+                if finding.row == row and applied:
+                    assert self.hand.now - finding.at <= timedelta(minutes=MINUTES)
+                    finding.settled = finding.slip = True
+
+    def answer(self) -> None:
+        self._answer(newest=True)
+
+    def answer_first(self) -> None:
+        self._answer(newest=False)
+
+    def _answer(self, newest: bool) -> None:
+        """Answers one referral; every finding that it speaks of, up to now, is then settled."""
+        made = list(Referral.objects.filter(client=self.client).order_by("received_at", "pk"))
+        if not made:
+            return
+        asked = made[-1 if newest else 0]
+        self.hand.answer(str(asked.pk))
+        self.last_answer = self.hand.now
+        if any(finding.row == str(asked.pk) and finding.slip for finding in self.findings):
+            return
+        reasons = {rule["id"] for rule in asked.judgement["fired"]}
+        for finding in self.findings:
+            finding.settled = finding.settled or finding.what in reasons
+
+    def clearance(self) -> None:
+        rules = [*HEALTHY, *OPEN_SORE, "hurt_foot", "open_sore_seen"]
+        self.hand.do(
+            "record_clearance",
+            clearance_args(
+                client=self.client,
+                given_on=self.hand.day(),
+                expires_on=self.hand.day(days=9),
+                covers=rules,
+            ),
+        )
+
+    def consent(self) -> None:
+        self.hand.consent(self.client)
+
+    def minutes(self) -> None:
+        self.hand.later(minutes=7)
+
+    def hour(self) -> None:
+        self.hand.later(hours=1)
+
+    def start(self) -> None:
+        self._start(self.hand.now)
+
+    def start_backdated(self) -> None:
+        self._start(self.hand.now - timedelta(hours=1))
+
+    def _start(self, at: datetime) -> None:
+        if not self.screens or not self.checks:
+            return
+        args = {
+            **self.hand.ready_ids(self.client),
+            "screen": self.screens[-1],
+            "check": self.checks[-1],
+            "started_at": at.isoformat(),
+        }
+        self._hold(self.hand.send("start_visit", args, at=at).status)
+
+    def finish_clean(self) -> None:
+        """As a technician would who tries to get on with it: everything anew, and clean."""
+        self.clean_screen()
+        self.clean_check()
+        args = self.hand.ready_ids(self.client)
+        args |= {"screen": self.screens[-1], "check": self.checks[-1]}
+        status = self.hand.send("start_visit", args).status
+        self._hold(status)
+        if all(finding.settled for finding in self.findings):
+            assert status == "applied", "held for no reason"
+
+    def _hold(self, status: str) -> None:
+        if status == "applied":
+            assert all(finding.settled for finding in self.findings), self.findings
+            if self.last_answer is not None:
+                assert self.last_clean_screen is not None
+                assert self.last_clean_screen > self.last_answer
+
+
+@contextmanager
+def undone() -> Iterator[None]:
+    with transaction.atomic():
+        yield
+        transaction.set_rollback(True)
+
+
+@given(st.lists(st.sampled_from(ACTIONS), min_size=3, max_size=14))
+@settings(
+    max_examples=runs(short=40, long=3000),
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+)
+def test_no_sequence_passes_a_referral(built_world: World, db: None, actions: list[str]) -> None:
+    world = copy.deepcopy(built_world)
+    with undone():
+        door = Door(world.technician, world.owner, world.client)
+        for action in actions:
+            door.step(action)
+        door.hand.later(seconds=30)
+        door.finish_clean()
