@@ -28,9 +28,9 @@ export interface JudgedFact {
 }
 
 /**
- * Everything the decision rests on. `screened_at` and `checked_at` are of the newest ones that are not
- * entered in error; `judgement` is what the rulebook makes of the two together. `day` is the date of `at`
- * in the practice's zone.
+ * Everything the decision rests on. `screened_at` and `checked_at` are of the newest ones, or null where the
+ * newest was entered in error. `judgement` is what the rulebook makes of the two together, or null where it
+ * can't read them. `day` is the date of `at` in the practice's zone.
  */
 export interface StandingFacts {
   at: Instant;
@@ -108,7 +108,7 @@ function isCurrent(moment: Instant, facts: StandingFacts): boolean {
 
 function judged(facts: StandingFacts): StandingReason[] {
   const { judgement } = facts;
-  if (judgement === null) return [];
+  if (judgement === null) return facts.screened_at === null ? [] : ["questions_open"];
   if (refers(judgement.outcome)) return [judgement.outcome];
   const reasons: StandingReason[] = [];
   if (judgement.held) reasons.push("questions_open");

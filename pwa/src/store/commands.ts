@@ -47,12 +47,15 @@ export async function writeCommand<N extends CommandName>(
 
 /** The commands not yet answered, in order. */
 export async function readOutbox(phone: Phone): Promise<HeldCommand[]> {
-  return openAll(phone, await phone.db.getAll("outbox"));
+  return openAll(phone.lock.key(), await phone.db.getAll("outbox"));
 }
 
 /** The oldest of them, as many as fit into one push; at least one. */
 export async function readBatch(phone: Phone): Promise<HeldCommand[]> {
-  const oldest = await openAll(phone, await phone.db.getAll("outbox", null, PUSHED_AT_ONCE));
+  const oldest = await openAll(
+    phone.lock.key(),
+    await phone.db.getAll("outbox", null, PUSHED_AT_ONCE),
+  );
   let size = 0;
   return oldest.filter((command, index) => {
     size += sizeOf(command);
@@ -62,11 +65,11 @@ export async function readBatch(phone: Phone): Promise<HeldCommand[]> {
 
 /** Commands with a receipt whose effects are not in the base rows yet. */
 export async function readApplied(phone: Phone): Promise<HeldCommand[]> {
-  return openAll(phone, await phone.db.getAllFromIndex("settled", "status", "applied"));
+  return openAll(phone.lock.key(), await phone.db.getAllFromIndex("settled", "status", "applied"));
 }
 
 export async function readRefused(phone: Phone): Promise<HeldCommand[]> {
-  return openAll(phone, await phone.db.getAllFromIndex("settled", "status", "refused"));
+  return openAll(phone.lock.key(), await phone.db.getAllFromIndex("settled", "status", "refused"));
 }
 
 /** Moves every command that has its receipt out of the outbox, receipt and all. Returns how many. */
@@ -134,6 +137,19 @@ export async function putBack(tx: Tx, next_seq: number): Promise<boolean> {
   return unknown.length > 0;
 }
 
+/**
+ * The outbox once more, under new ids: a server takes a known id under another device number for a clone's
+ * work. What a command makes has its id in the arguments, so what did arrive before is not made twice.
+ */
+export async function outboxWithNewIds(phone: Phone, key: CryptoKey): Promise<StoredCommand[]> {
+  const waiting = await openAll(key, await phone.db.getAll("outbox"));
+  const renewed = waiting.map(async ({ seq, refusal: _, ...command }): Promise<StoredCommand> => {
+    const id = phone.newId();
+    return { seq, id, ...(await seal(key, place(id), { ...command, id })) };
+  });
+  return Promise.all(renewed);
+}
+
 /** Whether anything here would be lost with the key: unsent, refused, or half written. */
 export async function holdsUnsentWork(phone: Phone): Promise<boolean> {
   const counts = await Promise.all([
@@ -144,8 +160,7 @@ export async function holdsUnsentWork(phone: Phone): Promise<boolean> {
   return counts.some((count) => count > 0);
 }
 
-async function openAll(phone: Phone, stored: readonly StoredCommand[]): Promise<HeldCommand[]> {
-  const key = phone.lock.key();
+async function openAll(key: CryptoKey, stored: readonly StoredCommand[]): Promise<HeldCommand[]> {
   const opened = stored.map(async ({ seq, id, iv, ct }): Promise<HeldCommand> => {
     const {
       refusal = null,

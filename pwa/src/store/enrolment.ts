@@ -1,7 +1,16 @@
 /** Makes a phone the device of a person, for the first time or again; and forgets it when it is revoked. */
 import type { Http } from "../wire/http";
 import type { Id } from "../wire/types";
-import { ALL_STORES, type Identity, type Progress, putMeta, type Tx, writeStrictly } from "./db";
+import { outboxWithNewIds } from "./commands";
+import {
+  ALL_STORES,
+  type Identity,
+  type Progress,
+  putMeta,
+  type StoredCommand,
+  type Tx,
+  writeStrictly,
+} from "./db";
 import { Fault } from "./fault";
 import type { WrappedKey } from "./passphrase";
 import { IDENTITY_PLACE, type Phone, readIdentity } from "./phone";
@@ -44,8 +53,8 @@ export async function settleIn(
 }
 
 /**
- * The same person on the same phone under a new device number. Unsent work keeps its ids and gets new
- * numbers; base rows are fetched afresh.
+ * The same person on the same phone under a new device number. Unsent work gets new ids and numbers; base
+ * rows are fetched afresh.
  */
 export async function settleInAgain(
   phone: Phone,
@@ -55,20 +64,24 @@ export async function settleInAgain(
   const before = await readIdentity(phone.db, key);
   if (before.staff.id !== enrolled.identity.staff.id) throw new Fault("other_persons_work");
   const box = await seal(key, IDENTITY_PLACE, enrolled.identity);
-  await writeStrictly(phone.db, ALL_STORES, async (tx) => {
+  const outbox = await outboxWithNewIds(phone, key);
+  const complete = await writeStrictly(phone.db, ALL_STORES, async (tx) => {
+    // Another tab may have added a command since.
+    if ((await tx.objectStore("outbox").count()) !== outbox.length) return false;
     await tx.objectStore("rows").clear();
     await unnumberSettled(tx);
-    await writeIdentity(tx, enrolled, box, await renumberOutbox(tx, enrolled.next_seq));
+    await writeIdentity(tx, enrolled, box, await renumberOutbox(tx, outbox, enrolled.next_seq));
+    return true;
   });
+  if (!complete) await settleInAgain(phone, key, enrolled);
 }
 
 /** Returns the number after the last. */
-async function renumberOutbox(tx: Tx, first: number): Promise<number> {
+async function renumberOutbox(tx: Tx, commands: StoredCommand[], first: number): Promise<number> {
   const outbox = tx.objectStore("outbox");
-  const waiting = await outbox.getAll();
   await outbox.clear();
   let seq = first;
-  for (const command of waiting) {
+  for (const command of commands) {
     await outbox.add({ ...command, seq });
     seq += 1;
   }

@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 
+import vectors from "../../../tests/parity/standing.json" with { type: "json" };
 import { OUTCOMES } from "../../src/domain/findings";
 import { standing, type StandingFacts } from "../../src/domain/standing";
 
@@ -68,6 +69,16 @@ const may = (given: StandingFacts) => standing(given).may_start;
 const always = (check: (given: StandingFacts) => void) => {
   fc.assert(fc.property(facts, check), { numRuns: 2000 });
 };
+
+describe("the vectors that both languages read", () => {
+  it.each(vectors)("$name", ({ facts: given, expected }) => {
+    const { reasons, may_start } = standing(given as StandingFacts);
+    expect({ reasons, may_start }).toEqual({
+      reasons: expected.reasons,
+      may_start: expected.reasons.length === 0,
+    });
+  });
+});
 
 describe("work may start", () => {
   it("where everything is current and clear", () => {

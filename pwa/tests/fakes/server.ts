@@ -56,13 +56,14 @@ export class FakeServer implements Http {
     return Promise.resolve({ token: "token", device, staff, practice: PRACTICE, next_seq: 1 });
   }
 
-  push({ device }: Credentials, commands: readonly Command[]): Promise<PushReply> {
+  async push({ device }: Credentials, commands: readonly Command[]): Promise<PushReply> {
     const fault = this.faults.shift();
-    if (fault instanceof HttpFault) return Promise.reject(fault);
-    if (fault === "before") return Promise.reject(new HttpFault("no_connection", 0));
+    await Promise.resolve();
+    if (fault instanceof HttpFault) throw fault;
+    if (fault === "before") throw new HttpFault("no_connection", 0);
     const reply = this.#take(device, commands);
-    if (fault === "reply_lost") return Promise.reject(new HttpFault("no_connection", 0));
-    return Promise.resolve(fault === "twice" ? this.#take(device, commands) : reply);
+    if (fault === "reply_lost") throw new HttpFault("no_connection", 0);
+    return fault === "twice" ? this.#take(device, commands) : reply;
   }
 
   pull({ device }: Credentials, cursor: string | null): Promise<PullReply> {
@@ -119,6 +120,9 @@ export class FakeServer implements Http {
     if (seq !== this.nextSeq(device)) {
       return { id, seq, status: "held_back", refusal: null, incidents: [] };
     }
+    // As the real one does: a known id under another number is a clone's work.
+    if ([...this.receipts.values()].some((known) => known.id === id))
+      throw new HttpFault("device_cloned", 409);
     this.received.push(command);
     const refusal = this.refuse.get(command.name) ?? null;
     const status = refusal === null ? "applied" : "refused";

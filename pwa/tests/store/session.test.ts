@@ -136,10 +136,10 @@ describe("drafts", () => {
 });
 
 describe("signing in again", () => {
-  it("keeps unsent work under its ids, gives it new numbers, and sends it", async () => {
+  it("keeps unsent work, gives it new numbers, and sends it", async () => {
     const lost = () => new HttpFault("not_signed_in", 401);
     server.faults.push(...Array.from({ length: 9 }, lost));
-    const first = await phone.issue("register_client", clientCard("Ada"));
+    await phone.issue("register_client", clientCard("Ada"));
     await phone.issue("register_client", clientCard("Ben"));
     await phone.syncNow();
     expect(valueOf(phone.syncState)).toMatchObject({ state: "stopped", detail: "not_signed_in" });
@@ -150,8 +150,25 @@ describe("signing in again", () => {
     await phone.unlock(PASSPHRASE);
     await phone.syncNow();
     expect(valueOf(phone.session).device).not.toBe(before);
-    expect(server.received.map(({ id, seq }) => [id, seq])[0]).toEqual([first.id, 1]);
+    const arrived = server.received.map(({ seq, args }) => [seq, args["name"]]);
+    expect(arrived).toEqual([
+      [1, "Ada"],
+      [2, "Ben"],
+    ]);
     expect(valueOf(phone.syncState)).toMatchObject({ pending: 0, state: "idle" });
+  });
+
+  it("after a reply was lost is no clone, and makes nothing twice", async () => {
+    server.faults.push("reply_lost", ...Array.from({ length: 9 }, offline));
+    await phone.issue("register_client", clientCard("Ada"));
+    await phone.syncNow();
+    expect(valueOf(phone.syncState).pending).toBe(1);
+    await signInAgain(phone);
+    server.faults.length = 0;
+    await phone.unlock(PASSPHRASE);
+    await phone.syncNow();
+    expect(valueOf(phone.syncState)).toMatchObject({ pending: 0, state: "idle" });
+    expect(await phone.rows.all("client")).toHaveLength(1);
   });
 
   it("as somebody else does not send the first person's work", async () => {
