@@ -27,6 +27,17 @@ export function incidentWord(code: string): string {
   return named("incident.code", code);
 }
 
+/** Why an entry is under review: a breach of a limit, a reason not to start, or what a person wrote. */
+export function incidentReason(reason: string): string {
+  return (
+    [`breach.${reason}`, `standing.${reason}`, `outcome.${reason}`]
+      .filter((key) => key in en)
+      .map((key) => t(key as MessageKey))
+      .concat(reason.replaceAll("_", " "))
+      .at(0) ?? reason
+  );
+}
+
 export function unitWord(unit: string): string {
   return named("unit", unit);
 }

@@ -57,24 +57,25 @@ const gaps: Shape[] = GAPS.map(({ id, cx, cy }) => ({
   free: true,
 }));
 
+// Later ones lie on top, so the curves between regions are drawn once, by the upper one.
 const sole: Shape[] = [
-  { id: "ball_outer", d: "M0 90H92V212H0Z", at: [58, 178] },
-  { id: "ball_middle", d: "M92 90H158V222H92Z", at: [125, 172] },
-  { id: "ball_inner", d: "M158 90H260V212H158Z", at: [194, 166] },
-  { id: "outer_side", d: "M0 212H92L104 222L112 372H0Z", at: [84, 292] },
-  { id: "arch", d: "M92 222H158V212H260V372H112Z", at: [152, 292] },
-  { id: "heel_outer", d: "M60 372H122V450H60Z", at: [104, 414] },
-  { id: "heel_centre", d: "M122 372H174V450H122Z", at: [148, 414] },
-  { id: "heel_inner", d: "M174 372H240V450H174Z", at: [192, 414] },
-  { id: "heel_back", d: "M60 450H240V500H60Z", at: [148, 469] },
+  { id: "arch", d: "M60 190H260V400H60Z", at: [152, 296] },
+  { id: "outer_side", d: "M0 190H104C108 260 110 320 118 400H0Z", at: [84, 296] },
+  { id: "ball_outer", d: "M0 90H92V232Q60 228 0 205Z", at: [58, 178] },
+  { id: "ball_middle", d: "M92 90H158V233Q125 238 92 232Z", at: [125, 176] },
+  { id: "ball_inner", d: "M158 90H260V205Q200 229 158 233Z", at: [194, 170] },
+  { id: "heel_outer", d: "M60 382Q100 368 122 366V460H60Z", at: [104, 410] },
+  { id: "heel_centre", d: "M122 366Q148 364 174 366V460H122Z", at: [148, 410] },
+  { id: "heel_inner", d: "M174 366Q200 368 240 382V460H174Z", at: [192, 410] },
+  { id: "heel_back", d: "M60 440Q148 466 240 440V500H60Z", at: [148, 472] },
 ];
 
 const top: Shape[] = [
-  { id: "top_front", d: "M0 90H260V220H0Z", at: [126, 170] },
-  { id: "instep", d: "M0 220H260V340H0Z", at: [132, 280] },
-  { id: "ankle_outer", d: "M40 340H118V500H40Z", at: [100, 400] },
-  { id: "ankle_front", d: "M118 340H174V500H118Z", at: [146, 400] },
-  { id: "ankle_inner", d: "M174 340H260V500H174Z", at: [194, 400] },
+  { id: "instep", d: "M0 190H260V360H0Z", at: [132, 284] },
+  { id: "top_front", d: "M0 90H260V215Q130 245 0 215Z", at: [126, 172] },
+  { id: "ankle_outer", d: "M40 348Q90 338 118 336V500H40Z", at: [100, 404] },
+  { id: "ankle_front", d: "M118 336Q146 334 174 336V500H118Z", at: [146, 404] },
+  { id: "ankle_inner", d: "M174 336Q200 338 240 348V500H174Z", at: [194, 404] },
 ];
 
 export const REGIONS: Record<View, readonly Shape[]> = {

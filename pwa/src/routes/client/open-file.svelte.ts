@@ -4,7 +4,7 @@ import type { BookJson } from "../../domain/screening";
 import { ticking } from "../../parts/ticking";
 import { store } from "../../store";
 import { dayKey } from "../../words/format";
-import { clientFile, type ClientFile } from "./file";
+import { clientFile, type ClientFile, type FileKind, type FileRows } from "./file";
 
 export interface OpenFile {
   readonly book: BookJson | null;
@@ -34,22 +34,10 @@ export function openFile(client: () => string | undefined): OpenFile {
     const at = now();
     const id = client();
     const held = book.current;
-    if (held === null || id === undefined || live.client.current === null) return undefined;
-    return clientFile(
-      held as unknown as BookJson,
-      {
-        client: live.client.current,
-        health_screen: live.health_screen.current ?? [],
-        foot_check: live.foot_check.current ?? [],
-        referral: live.referral.current ?? [],
-        clearance: live.clearance.current ?? [],
-        consent: live.consent.current ?? [],
-        booking: live.booking.current ?? [],
-        visit: live.visit.current ?? [],
-      },
-      id,
-      { at, day: dayKey(at) },
-    );
+    const read = allRead(live);
+    // Half-read rows would say that there is no consent, no screen, no visit.
+    if (held === null || id === undefined || read === null) return undefined;
+    return clientFile(held as unknown as BookJson, read, id, { at, day: dayKey(at) });
   });
 
   return {
@@ -60,4 +48,12 @@ export function openFile(client: () => string | undefined): OpenFile {
       return file;
     },
   };
+}
+
+type Live = { [K in FileKind]: { readonly current: FileRows[K] | null } };
+
+function allRead(live: Live): FileRows | null {
+  const read = Object.entries(live).map(([kind, { current }]) => [kind, current] as const);
+  if (read.some(([, current]) => current === null)) return null;
+  return Object.fromEntries(read) as unknown as FileRows;
 }

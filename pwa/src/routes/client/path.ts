@@ -35,7 +35,7 @@ export function pathOf(file: ClientFile): PathStep[] {
   };
   const wants = (id: Exclude<StepId, "visit">) => WANTS[id].some((reason) => open.has(reason));
   const at = `#/client/${file.id}`;
-  const judged = !wants("screen") && !wants("feet");
+  const judged = judgedToday(file);
 
   return [
     step("screen", wants("screen"), false, `${at}/screen`),
@@ -44,6 +44,15 @@ export function pathOf(file: ClientFile): PathStep[] {
     step("consent", wants("consent"), false, `${at}/consent`),
     step("visit", !finished, false, booking === null ? `${at}/book` : `#/booking/${booking}/visit`),
   ];
+}
+
+/** A "go" from older records says nothing about today; a referral stands until it is answered. */
+export function outcomeStands(file: ClientFile): boolean {
+  return judgedToday(file) || refers(file);
+}
+
+export function judgedToday(file: ClientFile): boolean {
+  return ![...WANTS.screen, ...WANTS.feet].some((reason) => file.standing.reasons.includes(reason));
 }
 
 function heldBy(file: ClientFile): boolean {

@@ -81,14 +81,3 @@ export const WORK = [
   "cream_put_on",
   "advice_given",
 ] as const;
-
-export const PLACES = [
-  "right_heel",
-  "left_heel",
-  "right_ball",
-  "left_ball",
-  "right_toes",
-  "left_toes",
-  "right_nails",
-  "left_nails",
-] as const;
