@@ -1,0 +1,155 @@
+"""A practice in which every free-text field of every command was filled in with a marker word.
+
+Dates of birth and strokes are no words: they get values that nothing else has.
+"""
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from heelwright.ids import new_id
+from tests.services.served import ServedApp
+from tests.standards.clients import WELL
+from tests.system.device import Device, Json
+from tests.system.home_visit import HomeVisit
+from tests.system.markers import CLEAR_STEM, Markers
+from tests.system.practice import found
+
+BORN = "1931-07-23"
+STROKE = 7351.90625
+# In the clear by design: who signs in, by which name; which text was signed, which is no text.
+CLEAR = {
+    "register_staff.name",
+    "register_staff.email",
+    "sign_consent.text_id",
+    "sign_consent.text_hash",
+}
+
+
+@dataclass
+class Marked:
+    owner: Device
+    words: Markers = field(default_factory=Markers)
+    clear: Markers = field(default_factory=lambda: Markers(CLEAR_STEM))
+    sent: set[str] = field(default_factory=set)
+
+    def __post_init__(self) -> None:
+        self.day = HomeVisit(self.owner.staff, answers=WELL | {"hot_swollen_foot": True})
+
+    def send(self, name: str, args: Json) -> Json:
+        self.sent.add(name)
+        return self.owner.must(name, **args)
+
+    def texts(self, command: str, *fields: str, **more: Any) -> Json:
+        return {name: self.words[f"{command}.{name}"] for name in fields} | more
+
+
+def mark_everything(app: ServedApp) -> Marked:
+    marked = Marked(found(app))
+    _people(marked)
+    _intake(marked)
+    _visit(marked)
+    _answers(marked)
+    _without_text(marked)
+    return marked
+
+
+def _people(marked: Marked) -> None:
+    words, clear = marked.words, marked.clear
+    card = "name address phone room contact_name contact_phone contact_role note".split()
+    mail = f"{words['register_client.email']}@there.test"
+    new = marked.texts("register_client", *card, email=mail) | {"born": BORN}
+    marked.send("register_client", marked.day.card(**new))
+    mail = f"{words['amend_client.changes.email']}@there.test"
+    changes = marked.texts("amend_client.changes", *card, email=mail)
+    marked.send("amend_client", {"client": marked.day.client, "seen": 0, "changes": changes})
+    house = marked.texts("register_facility", "name", "address", "phone", facility=new_id())
+    marked.send("register_facility", house)
+    person = {"staff": new_id(), "name": clear["register_staff.name"], "role": "technician"}
+    mail = f"{clear['register_staff.email']}@practice.test"
+    marked.send("register_staff", person | {"email": mail})
+    marked.send("assign_client", {"client": marked.day.client, "staff": person["staff"]})
+    marked.send("unassign_client", {"client": marked.day.client, "staff": person["staff"]})
+    marked.send("assign_facility", {"facility": house["facility"], "staff": person["staff"]})
+
+
+def _intake(marked: Marked) -> None:
+    day, words, clear = marked.day, marked.words, marked.clear
+    health = day.screened()["answers"] | {
+        words["record_screen.answers.key"]: words["record_screen.answers"]
+    }
+    name = words["record_screen.answered_by_name"]
+    marked.send("record_screen", day.screened(answers=health, answered_by_name=name))
+    feet = day.checked()["answers"] | {
+        words["record_foot_check.answers.key"]: [words["record_foot_check.answers"]]
+    }
+    seen = marked.texts("record_foot_check.findings", "id", "region", "what", "note")
+    seen |= {"foot": "left", "view": "sole"}
+    # A word of the book is wanted in `what`: refused, and kept in the log as it was typed.
+    refused = day.checked(answers=feet, findings=[seen])
+    assert marked.owner.do("record_foot_check", **refused)["status"] == "refused"
+    seen |= {"what": "swelling"}
+    marked.send("record_foot_check", day.checked(answers=feet, findings=[seen]))
+    signed = marked.texts("sign_consent", "signer_name", "authority")
+    signed["text_id"] = clear["sign_consent.text_id"]
+    clear.planted.add("sign_consent.text_hash")
+    line = [{"x": STROKE, "y": x, "t": x} for x in range(3)]
+    marked.send("sign_consent", day.signed(**signed, strokes=[line]))
+
+
+def _visit(marked: Marked) -> None:
+    day, words = marked.day, marked.words
+
+    def part(name: str, *fields: str, **more: Any) -> Json:
+        return marked.texts(f"complete_visit.{name}", *fields, **more)
+
+    places = [words["complete_visit.bits.places"]]
+    bit = part("bits", "family", head_mm=10, rpm=15_000, places=places)
+    places = [words["complete_visit.softeners.places"]]
+    cream = part("softeners", "product", urea_percent=10, placed_at=day.after(12), places=places)
+    cream["placed_at"] = day.after(12).isoformat()
+    crack = part("cracks", "finding", "region", foot="left")
+    lists = ("stop_signs", "left_alone", "work_done", "aftercare")
+    done = {name: [words[f"complete_visit.{name}"]] for name in lists}
+    done |= marked.texts("complete_visit", "note", "ended_early")
+    marked.send("book_visit", day.booked())
+    moved = {"booking": day.booking, "seen": 0, "staff": day.staff, "minutes": 30}
+    marked.send("move_booking", moved | {"starts_at": HomeVisit(day.staff).starts_at})
+    report = day.completed(bits=[bit], softeners=[cream], cracks=[crack], **done)
+    incident = marked.send("complete_visit", report)["incidents"][0]
+    marked.send("close_incident", {"incident": incident, "note": words["close_incident.note"]})
+
+
+def _answers(marked: Marked) -> None:
+    day, today = marked.day, marked.day.arrived.date().isoformat()
+    answer = marked.texts("record_referral_answer", "clinician", "clinician_role", "answer")
+    marked.send("record_referral_answer", answer | {"referral": day.check, "answered_on": today})
+    clearance = marked.texts("record_clearance", "clinician", "clinician_role", "scope")
+    clearance |= {"covers": [marked.words["record_clearance.covers"]], "clearance": new_id()}
+    dates = {"client": day.client, "given_on": today, "expires_on": today}
+    marked.send("record_clearance", clearance | dates)
+    reason = marked.texts("withdraw_consent", "reason", consent=day.consent)
+    marked.send("withdraw_consent", reason | {"withdrawn_at": day.after(45)})
+    wrong = HomeVisit(day.staff, client=day.client)
+    wrong.arrived = day.after(47)
+    marked.send("record_screen", wrong.screened())
+    slip = marked.texts("mark_entered_in_error", "reason", what="health_screen", row=wrong.screen)
+    marked.send("mark_entered_in_error", slip)
+    marked.send("book_visit", wrong.booked())
+    cancelled = marked.texts("cancel_booking", "reason", booking=wrong.booking, seen=0)
+    marked.send("cancel_booking", cancelled)
+
+
+def _without_text(marked: Marked) -> None:
+    """The commands that take no text at all, so that every command has been sent."""
+    other = Device.sign_in(marked.owner.base_url, "owner@practice.test")
+    marked.send("revoke_device", {"device": other.id})
+    day = HomeVisit(marked.owner.staff)
+    for name, args in (
+        ("register_client", day.card()),
+        ("book_visit", day.booked()),
+        ("record_screen", day.screened()),
+        ("record_foot_check", day.checked()),
+        ("sign_consent", day.signed()),
+        ("start_visit", day.started()),
+    ):
+        marked.send(name, args)
