@@ -165,3 +165,11 @@ def test_a_foot_check_with_the_slip_keeps_what_the_feet_showed(world: World) -> 
     )
     assert referral["entered_in_error"] is False
     assert HealthScreen.objects.filter(pk=slip).exists()
+
+
+def test_a_foot_check_on_a_slip_is_read_by_itself(world: World) -> None:
+    technician = world.technician
+    slip = technician.screen(world.client, REFERRED)
+    assert code(mark(technician, slip)) is None
+    check = technician.later(minutes=1).check(world.client, slip)
+    assert check not in {str(id_) for id_ in fresh(world.owner).of("referral")}

@@ -24,6 +24,11 @@ WORDS = {
     "greater_than": ("too_small", "That is too small or too early.", "Check it."),
     "less_than_equal": ("too_large", "That is too large or too late.", "Check it."),
     "less_than": ("too_large", "That is too large or too late.", "Check it."),
+    "string_unicode": (
+        "odd_character",
+        "There is a character in it that can't be kept.",
+        "Type this text again.",
+    ),
     "timezone_aware": ("wrong_type", "The time has no time zone.", "Send it with its offset."),
 }
 OTHERWISE = ("wrong_type", "This is not of the right kind.", "Check what was entered.")

@@ -52,6 +52,8 @@ def record_foot_check(act: Act, args: RecordFootCheck) -> None:
             field="screen",
         )
     answers = plain(args.answers)
+    # What was said by a slip is no reason to refer; the feet are read by themselves.
+    health = {} if hasattr(screen, "error_mark") else screen.answers
     findings = [finding.model_dump() for finding in args.findings]
     check = FootCheck(
         id=args.check,
@@ -59,7 +61,7 @@ def record_foot_check(act: Act, args: RecordFootCheck) -> None:
         checked_at=args.checked_at,
         answers=answers,
         findings=findings,
-        judgement=_judged(client, args.checked_at, screen.answers, answers, findings),
+        judgement=_judged(client, args.checked_at, health, answers, findings),
         **by(act, client),
     )
     act.put(check)

@@ -126,7 +126,9 @@ def _answer(book: Book, question: Question, answer: Any) -> str:
         felt = sum(entry.endswith(":felt") for entry in answer)
         absent = sum(entry.endswith(":no_toe") for entry in answer)
         tried = len(answer) - absent
-        return f"Felt at {felt} of {tried} toes touched, of {len(TOUCH_SITES)} asked for"
+        left = len(TOUCH_SITES) - tried
+        rest = f"; {left} of the {len(TOUCH_SITES)} not tested or not there" if left else ""
+        return f"Felt at {felt} of {tried} toes touched{rest}"
     words = book.content.words["en"]
     chosen = answer if isinstance(answer, list) else [answer]
     return ", ".join(words.get(f"choice.{question.id}.{one}", str(one)) for one in chosen)

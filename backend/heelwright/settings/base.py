@@ -39,6 +39,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "heelwright.settings.web.ContentSecurityPolicy",
     "heelwright.settings.web.TypedErrors",
+    "heelwright.settings.json_body.StrictSignIn",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",

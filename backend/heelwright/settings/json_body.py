@@ -5,9 +5,10 @@ nested too deep would fail later, half-way.
 """
 
 import json
+from collections.abc import Callable
 from typing import Any, NoReturn
 
-from django.http import HttpRequest
+from django.http import HttpRequest, HttpResponse, JsonResponse
 from ninja.parser import Parser
 
 from heelwright.declarations import Refused
@@ -32,10 +33,32 @@ class WrongContentType(Refused):
 
 
 class StrictJson(Parser):
+    """For the API's own routes."""
+
     def parse_body(self, request: HttpRequest) -> Any:
-        if request.content_type != "application/json":
-            raise WrongContentType
-        return read(request.body)
+        return json_of(request)
+
+
+class StrictSignIn:
+    """For the sign-in library's routes, whose own reader is as loose as Python's."""
+
+    def __init__(self, respond: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.respond = respond
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        if request.path.startswith("/_allauth/") and request.body:
+            try:
+                json_of(request)
+            except Refused as no:
+                status = 415 if isinstance(no, WrongContentType) else 400
+                return JsonResponse(no.as_dict(), status=status)
+        return self.respond(request)
+
+
+def json_of(request: HttpRequest) -> Any:
+    if request.content_type != "application/json":
+        raise WrongContentType
+    return read(request.body)
 
 
 def read(body: bytes) -> Any:
