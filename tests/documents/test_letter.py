@@ -194,6 +194,12 @@ def test_tells_a_choice_only_where_a_rule_speaks_of_it() -> None:
     ]
 
 
+def test_tells_how_far_a_light_touch_was_tried() -> None:
+    answers = {"touch_test": ["left_1:felt", "left_3:not_felt", "left_5:no_toe", "right_1:felt"]}
+    [[_, told]] = letter.told(BOOK, "foot", answers, [])
+    assert told == "Felt at 2 of 3 toes touched; 3 of the 6 not tested or not there"
+
+
 def test_a_no_is_told_where_it_is_the_risk() -> None:
     lines = letter.told(BOOK, "health", {"understands_today": False}, fired("nobody_may_sign"))
     assert [answer for _, answer in lines] == ["No"]
