@@ -96,7 +96,8 @@ def database(url: str) -> dict[str, Any]:
         settings["OPTIONS"] = {
             "transaction_mode": "IMMEDIATE",
             "timeout": 20,
-            "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA secure_delete=ON;",
+            "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;"
+            "PRAGMA secure_delete=ON;",
         }
     return settings
 
