@@ -29,13 +29,9 @@ export function incidentWord(code: string): string {
 
 /** Why an entry is under review: a breach of a limit, a reason not to start, or what a person wrote. */
 export function incidentReason(reason: string): string {
-  return (
-    [`breach.${reason}`, `standing.${reason}`, `outcome.${reason}`]
-      .filter((key) => key in en)
-      .map((key) => t(key as MessageKey))
-      .concat(reason.replaceAll("_", " "))
-      .at(0) ?? reason
-  );
+  const groups = ["breach", "standing", "outcome"] as const;
+  const group = groups.find((each) => `${each}.${reason}` in en);
+  return group === undefined ? reason : named(group, reason);
 }
 
 export function unitWord(unit: string): string {

@@ -24,7 +24,8 @@ export function pathOf(file: ClientFile): PathStep[] {
   const finished = file.visits.some(
     ({ row }) => row.booking === booking && row.state !== "started",
   );
-  let nextGiven = finished;
+  // With a referral waiting there is no next step: the outcome says what to do instead.
+  let nextGiven = finished || refers(file);
 
   const step = (id: StepId, wanting: boolean, held: boolean, to: string): PathStep => {
     if (held) return { id, state: "held", to };

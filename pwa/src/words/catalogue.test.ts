@@ -1,0 +1,58 @@
+/** The catalogue and the screens agree: no word is missing, none is left over. Check: our own rule. */
+import { readdirSync, readFileSync } from "node:fs";
+import { join } from "node:path";
+
+import { describe, expect, it } from "vitest";
+
+import { en } from "./en";
+import { fill, t } from "./index";
+
+const SOURCES = join(import.meta.dirname, "..");
+const keys = Object.keys(en);
+
+function sources(folder: string): string[] {
+  return readdirSync(folder, { recursive: true, encoding: "utf8" })
+    .filter((name) => /\.(svelte|ts)$/.test(name) && !/\.test\.ts$|en\.ts$/.test(name))
+    .map((name) => readFileSync(join(folder, name), "utf8"));
+}
+
+const text = sources(SOURCES).join("\n");
+const written = [...text.matchAll(/\bt\(\s*"([^"]+)"/g)].map((found) => found[1] ?? "");
+/** `outcome.${…}` uses every key of the group; so does named("region", …). */
+const groups = [
+  ...[...text.matchAll(/\bt\(\s*`([^`$]+)\$\{/g)].map((found) => found[1] ?? ""),
+  ...[...text.matchAll(/\bnamed\(\s*"([^"]+)"/g)].map((found) => `${found[1] ?? ""}.`),
+  "breach.",
+];
+
+describe("the English catalogue", () => {
+  it("has every word that a screen asks for", () => {
+    expect(written.length).toBeGreaterThan(300);
+    expect(written.filter((key) => !keys.includes(key))).toEqual([]);
+    expect(groups.filter((group) => !keys.some((key) => key.startsWith(group)))).toEqual([]);
+  });
+
+  it("has no word that no screen asks for", () => {
+    const used = (key: string) =>
+      text.includes(`"${key}"`) || groups.some((group) => key.startsWith(group));
+    expect(keys.filter((key) => !used(key))).toEqual([]);
+  });
+
+  it("counts in both forms wherever it counts", () => {
+    for (const message of Object.values(en)) {
+      if (typeof message === "string") expect(message).not.toContain("{count}");
+      else expect(Object.keys(message)).toEqual(["one", "other"]);
+    }
+  });
+});
+
+describe("a message", () => {
+  it("takes its values and its plural form", () => {
+    expect(t("today.count", { count: 1 })).toBe("1 visit");
+    expect(t("today.count", { count: 6 })).toBe("6 visits");
+  });
+
+  it("shows a value it was not given, and takes no pattern out of one it was", () => {
+    expect(fill("{name}, {at}", { name: "{at} $&" })).toBe("{at} $&, {at}");
+  });
+});
