@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from uuid import UUID
 
 from django.db import transaction
 from hypothesis import HealthCheck, given, settings
@@ -103,7 +104,9 @@ class Door:
 
     def _answer(self, newest: bool) -> None:
         """Answers one referral; every finding that it speaks of, up to now, is then settled."""
-        made = list(Referral.objects.filter(client=self.client).order_by("received_at", "pk"))
+        made = list(
+            Referral.objects.filter(client_id=UUID(self.client)).order_by("received_at", "pk")
+        )
         if not made:
             return
         asked = made[-1 if newest else 0]
@@ -112,8 +115,12 @@ class Door:
         if any(finding.row == str(asked.pk) and finding.slip for finding in self.findings):
             return
         reasons = {rule["id"] for rule in asked.judgement["fired"]}
+        own = {str(referral.pk) for referral in made}
         for finding in self.findings:
-            finding.settled = finding.settled or finding.what in reasons
+            speaks_of = finding.row == str(asked.pk) or (
+                finding.row not in own and finding.what in reasons
+            )
+            finding.settled = finding.settled or speaks_of
 
     def clearance(self) -> None:
         rules = [*HEALTHY, *OPEN_SORE, "hurt_foot", "open_sore_seen"]

@@ -16,6 +16,8 @@ from tests.factories import HEALTHY, NEEDS_WORD, REFERRED, clearance_args
 from tests.sync.phone_model import PhoneModel, fresh
 from tests.world import Hand, World
 
+EPOCH = "01a20000-0000-7000-8000-000000000001"
+
 
 @pytest.fixture
 def short_pages(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -169,9 +171,9 @@ def test_a_reset_says_so_on_its_first_page_only(world: World, short_pages: None)
     [
         "x", "e30=", "bnVsbA==", "W10=", "\ud800", "=" * 400,
         Cursor("not an id").write(),
-        Cursor(str(uuid4()), done=-1).write(),
-        Cursor(str(uuid4()), done=True).write(),
-        Cursor(str(uuid4()), upper=2**70).write(),
+        Cursor(EPOCH, done=-1).write(),
+        Cursor(EPOCH, done=True).write(),
+        Cursor(EPOCH, upper=2**70).write(),
     ],
 )  # fmt: skip
 def test_a_cursor_that_nobody_wrote(text: str) -> None:

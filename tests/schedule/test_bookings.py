@@ -1,0 +1,121 @@
+"""Bookings: no technician in two places, nobody's change undone, nothing done twice."""
+
+import pytest
+
+from heelwright.schedule.models import Booking
+from tests.factories import booking_args, ident
+from tests.sync.phone_model import fresh
+from tests.world import World
+
+
+@pytest.mark.parametrize(
+    ("offset", "minutes", "free"),
+    [(-45, 45, True), (-44, 45, False), (0, 45, False), (10, 5, False), (44, 45, False),
+     (45, 45, True), (-60, 240, False)],
+)  # fmt: skip
+def test_a_technician_is_in_one_place(world: World, offset: int, minutes: int, free: bool) -> None:
+    technician = world.technician
+    technician.book(world.client, starts_at=technician.stamp(days=1))
+    args = booking_args(
+        client=world.resident,
+        staff=technician.id,
+        starts_at=technician.stamp(days=1, minutes=offset),
+        minutes=minutes,
+    )
+    if free:
+        world.coordinator.do("book_visit", args)
+        return
+    refusal = world.coordinator.send("book_visit", args).refusal
+    assert refusal is not None
+    assert (refusal.code, refusal.field) == ("double_booked", "starts_at")
+    assert not Booking.objects.filter(pk=args["booking"]).exists()
+
+
+def test_a_cancelled_booking_leaves_the_hour_free(world: World) -> None:
+    technician = world.technician
+    first = technician.book(world.client)
+    technician.do("cancel_booking", {"booking": first, "seen": 10_000, "reason": "Ill"})
+    technician.book(world.resident)
+    assert (
+        technician.no("cancel_booking", {"booking": first, "seen": 10_000, "reason": "Again"})
+        == "booking_closed"
+    )
+
+
+def test_two_technicians_may_work_at_one_hour(world: World) -> None:
+    world.technician.book(world.client)
+    world.owner.book(world.client)
+
+
+def test_a_move_onto_another_visit_and_onto_itself(world: World) -> None:
+    technician = world.technician
+    technician.book(world.client)
+    second = technician.book(world.client, starts_at=technician.stamp(hours=2))
+    move = {"booking": second, "seen": 10_000, "minutes": 45, "staff": technician.id}
+    assert (
+        technician.no("move_booking", {**move, "starts_at": technician.stamp(minutes=30)})
+        == "double_booked"
+    )
+    technician.do("move_booking", {**move, "starts_at": technician.stamp(hours=2, minutes=10)})
+
+
+def test_a_booking_moved_by_somebody_else_since(world: World) -> None:
+    technician, owner = world.technician, world.owner
+    booking = technician.book(world.client)
+    seen = next(row for (kind, _), row in fresh(technician).rows.items() if kind == "booking")[1]
+    move = {"booking": booking, "seen": seen, "minutes": 30, "staff": technician.id}
+    owner.do("move_booking", {**move, "starts_at": owner.stamp(days=1)})
+    assert (
+        technician.no("cancel_booking", {"booking": booking, "seen": seen, "reason": ""})
+        == "changed_elsewhere"
+    )
+    again = next(row for (kind, _), row in fresh(technician).rows.items() if kind == "booking")[1]
+    technician.do("cancel_booking", {"booking": booking, "seen": again, "reason": ""})
+
+
+def test_ones_own_change_is_never_news(world: World) -> None:
+    """Two changes made without signal name the version that was seen before both."""
+    technician = world.technician
+    booking = technician.book(world.client)
+    seen = next(row for (kind, _), row in fresh(technician).rows.items() if kind == "booking")[1]
+    move = {"booking": booking, "seen": seen, "minutes": 30, "staff": technician.id}
+    technician.do("move_booking", {**move, "starts_at": technician.stamp(days=1)})
+    technician.do("move_booking", {**move, "starts_at": technician.stamp(days=2)})
+
+
+def test_who_is_booked_gets_the_client_and_everyone_is_told(world: World) -> None:
+    before = fresh(world.technician)
+    world.owner.do(
+        "book_visit",
+        booking_args(
+            client=world.client, staff=world.colleague.id, starts_at=world.owner.stamp(days=1)
+        ),
+    )
+    assert {str(id_) for id_ in fresh(world.colleague).of("client")} == {world.client}
+    assert before.sync().rows == fresh(world.technician).rows
+
+
+def test_a_coordinator_makes_no_visits(world: World) -> None:
+    args = booking_args(
+        client=world.resident, staff=world.coordinator.id, starts_at=world.owner.stamp()
+    )
+    assert world.coordinator.no("book_visit", args) == "not_a_technician"
+
+
+def test_a_booking_at_the_end_of_time(world: World) -> None:
+    technician = world.technician
+    args = booking_args(client=world.client, staff=technician.id)
+    for starts_at in ("9999-12-31T23:59:00Z", "9999-12-31T23:59:00-12:00", "2100-01-01T00:00:00Z"):
+        assert technician.no("book_visit", {**args, "starts_at": starts_at}) == "date_too_late"
+    assert technician.no("book_visit", {**args, "starts_at": "0001-01-01T00:00:00+12:00"}) == (
+        "date_too_early"
+    )
+
+
+def test_a_done_or_unknown_booking_is_not_moved(world: World) -> None:
+    technician = world.technician
+    start = technician.ready(world.client)
+    technician.do("complete_visit", technician.done(start))
+    move = {"seen": 10_000, "starts_at": technician.stamp(), "minutes": 30, "staff": technician.id}
+    assert technician.no("move_booking", {**move, "booking": start["booking"]}) == "booking_closed"
+    assert technician.no("move_booking", {**move, "booking": ident()}) == "not_found"
