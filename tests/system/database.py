@@ -9,7 +9,9 @@ import psycopg
 
 from tests.services.served import ServedApp
 
-QUERY = "SELECT id, device_id, seq, status FROM commandlog_commandrecord ORDER BY device_id, seq"
+QUERY = (
+    "SELECT id, device_id, seq, name, status FROM commandlog_commandrecord ORDER BY device_id, seq"
+)
 
 
 @dataclass(frozen=True)
@@ -17,6 +19,7 @@ class Logged:
     id: str
     device: str
     seq: int
+    name: str
     status: str
 
 
@@ -31,8 +34,8 @@ def ask(app: ServedApp, query: LiteralString) -> list[tuple[Any, ...]]:
 def logged(app: ServedApp) -> list[Logged]:
     """Every entry of the command log; ids in their usual form on either database."""
     return [
-        Logged(str(UUID(str(entry))), str(UUID(str(device))), seq, status)
-        for entry, device, seq, status in ask(app, QUERY)
+        Logged(str(UUID(str(entry))), str(UUID(str(device))), *rest)
+        for entry, device, *rest in ask(app, QUERY)
     ]
 
 

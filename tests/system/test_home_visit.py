@@ -1,0 +1,289 @@
+"""A home visit with no signal, through the real screens at 360x780: the main job, end to end.
+
+From the sign-in at home to the server, a second phone, and what a finder of the phone could read.
+What must happen is the design's own; the answers and limits come from the rulebook and its sources.
+"""
+
+import re
+import time
+from collections import Counter
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.services.phone import Phone
+from tests.services.proxy import FaultingProxy
+from tests.services.served import ServedApp
+from tests.standards.clients import DIABETIC, OLDER, WELL
+from tests.system.database import logged
+from tests.system.device import Device, of_kind
+from tests.system.hands import Hands
+from tests.system.home_visit import HomeVisit
+from tests.system.markers import CLEAR_STEM, STEM, found_in_files
+from tests.system.practice import found, hire
+
+TESS = "tess@practice.test"
+IDA, ODA = f"Ida {STEM}", f"Oda {STEM}"
+
+
+@dataclass
+class Round:
+    """Tess's day: Ida, who can be worked on, and Oda, who must be seen by somebody else first."""
+
+    tess: Device
+    others: set[str]
+    ida: HomeVisit
+    oda: HomeVisit
+
+
+@pytest.fixture
+def day(live_server_process: ServedApp) -> Round:
+    owner = found(live_server_process)
+    tess = hire(live_server_process, owner, TESS)
+    noon = datetime.now(UTC).replace(hour=12, minute=0, second=0, microsecond=0)
+    ida = HomeVisit(tess.staff, starts_at=noon)
+    oda = HomeVisit(tess.staff, starts_at=noon + timedelta(hours=1))
+    tess.must("register_client", **ida.card(name=IDA, note=f"Key {STEM}"))
+    tess.must("register_client", **oda.card(name=ODA, born="1944-03-01"))
+    tess.must("book_visit", **ida.booked())
+    tess.must("book_visit", **oda.booked())
+    return Round(tess, {str(owner.id), str(tess.id)}, ida, oda)
+
+
+def test_a_home_visit_with_no_signal(
+    live_server_process: ServedApp,
+    faulting_proxy: FaultingProxy,
+    new_phone: Callable[[str], Phone],
+    day: Round,
+) -> None:
+    phone = new_phone("tess")
+    phone.open()
+    hands = Hands(phone)
+    hands.sign_in(TESS)
+    hands.waits_until_sent()
+
+    faulting_proxy.go_offline()
+    phone.open_again()
+    phone.context.set_offline(True)
+    phone.page.goto("/")
+    hands.unlock()
+    hands.choose_pin()
+    screened_by_the_client(hands, WELL)
+    feet_looked_at(hands)
+    consented(hands)
+    visited(hands)
+    signed_off_and_booked_again(hands)
+    referred(hands)
+    pushes = faulting_proxy.count("/api/push")
+
+    faulting_proxy.go_online()
+    phone.context.set_offline(False)
+    hands.waits_until_sent()
+    assert faulting_proxy.count("/api/push") > pushes
+    on_the_server(live_server_process, day)
+    on_a_second_phone(new_phone("second"))
+    nothing_to_read(phone)
+
+
+def screened_by_the_client(hands: Hands, answers: dict[str, Any]) -> None:
+    hands.open_client(IDA)
+    hands.tap("Let the client answer")
+    held_at_the_questions(hands.page)
+    hands.answer_all(answers, "Thank you")
+    hands.take_back()
+    hands.sees_heading("Who answered?")
+    hands.tap("Save answers")
+    hands.sees_heading("Both feet")
+
+
+def held_at_the_questions(page: Page) -> None:
+    """In the client's hand the phone shows the questions, nothing else, and leads nowhere else."""
+    expect(page.get_by_role("button", name="Next", exact=True)).to_be_visible()
+    for _ in range(2):
+        assert page.get_by_role("navigation").count() == 0
+        assert page.get_by_role("link").count() == 0
+        assert IDA not in page.content()
+        page.evaluate("location.hash = '#/clients'")
+        page.wait_for_timeout(100)
+    page.evaluate("history.back()")
+    page.wait_for_timeout(200)
+    expect(page.get_by_role("button", name="Next", exact=True)).to_be_visible()
+    assert IDA not in page.content()
+
+
+def feet_looked_at(hands: Hands) -> None:
+    page = hands.page
+    hands.answer_all(WELL, "What do you see?")
+    page.get_by_role("button", name=re.compile("^heel, centre")).first.click()
+    dialog = page.get_by_role("dialog")
+    hands.choose("Crack", dialog)
+    dialog.get_by_label("Length (mm)").fill("14")
+    dialog.get_by_label("Depth (mm)").fill("1.5")
+    hands.choose("closed", dialog)
+    hands.choose_in("Does it bleed?", "No")
+    hands.choose_in("Does it ooze?", "No")
+    dialog.get_by_label("Note").fill(f"Dry edge, {STEM}")
+    hands.tap("Keep")
+    expect(dialog).to_have_count(0)
+    hands.tap("Next")
+    hands.answer_all(WELL, "What was found")
+    hands.tap("Save check")
+    hands.sees_heading("Outcome")
+    hands.sees("Nothing stands against the work today.")
+    hands.sees("No bit inside a crack.")
+    hands.sees("Common practice")
+
+
+def consented(hands: Hands) -> None:
+    hands.tap("Consent")
+    hands.choose("The client has said that they want this care")
+    hands.tap("Hand the phone over")
+    hands.sees("What we will not do.")
+    assert hands.page.get_by_role("link").count() == 0
+    agree = hands.page.get_by_role("button", name="Yes, I agree")
+    expect(agree).to_be_disabled()
+    hands.draw(hands.page.locator("canvas"))
+    agree.click()
+    hands.take_back()
+    hands.sees_heading(IDA)
+
+
+def visited(hands: Hands) -> None:
+    hands.step_on("Visit")
+    hands.tap("Start the visit")
+    hands.tap("Add a softener")
+    hands.type("Product", f"Cream {STEM}")
+    hands.type("Urea (%)", "10")
+    hands.choose_in("Where?", "Left heel")
+    hands.tap("It is on: start the timer")
+    put_on = time.monotonic()
+    clock = hands.page.get_by_role("timer")
+    expect(clock).to_be_visible()
+    hands.page.wait_for_timeout(1500)
+    hands.page.reload()
+    hands.unlock()
+    # The timer counts from when the softener went on, not from when it is looked at.
+    expect(clock).to_be_visible()
+    minutes, seconds = map(int, clock.inner_text().split(":"))
+    assert 1 <= minutes * 60 + seconds <= time.monotonic() - put_on + 1
+    hands.tap("It is off")
+    hands.tap("Add a bit")
+    hands.choose("Large diamond")
+    hands.type("Width of the head (mm)", "10")
+    hands.type("Speed (turns a minute)", "15000")
+    # pi times 10 mm times 15,000 a minute, in metres a second.
+    hands.sees("7.85 m/s")
+    hands.choose_in("Where?", "Right heel")
+    hands.tap("Keep")
+    hands.type("Length after (mm)", "12")
+    hands.choose_in("Done", "Edges of cracks smoothed")
+    hands.type("Note", f"Went well, {STEM}")
+    hands.tap("Go to sign-off")
+
+
+def signed_off_and_booked_again(hands: Hands) -> None:
+    hands.sees_heading("Sign-off")
+    hands.type("In how many weeks?", "5")
+    hands.tap("Sign off")
+    hands.sees_heading("Aftercare")
+    hands.sees("Next visit in 5 weeks")
+    hands.tap("Book the next visit")
+    hands.sees("At sign-off: again in 5 weeks.")
+    hands.tap("Book")
+    hands.sees_heading(IDA)
+
+
+def referred(hands: Hands) -> None:
+    """Answers that force a referral; from then on no screen offers a way to the visit."""
+    hands.open_client(ODA)
+    hands.step_on("Health questions")
+    hands.answer_all(OLDER | DIABETIC, "Who answered?")
+    hands.tap("Save answers")
+    hands.sees_heading("Both feet")
+    hands.answer_all(WELL | {"hot_swollen_foot": True}, "What do you see?")
+    hands.tap("Next")
+    hands.answer_all(WELL | {"hot_swollen_foot": True}, "What was found")
+    hands.tap("Save check")
+    hands.sees_heading("Outcome")
+    hands.sees("Do not start.")
+    hands.tap("Referral letter")
+    hands.sees("This letter passes on what was said and seen. It is not a diagnosis.")
+    hands.open_client(ODA)
+    hands.step_on("Visit")
+    hands.sees("There is no way round this.")
+    page = hands.page
+    assert page.get_by_role("button", name="Start the visit").count() == 0
+    page.goto(page.url.replace("/visit", "/sign-off"))
+    hands.sees("This visit has not been started.")
+    expect(page.get_by_role("button", name="Sign off", exact=True)).to_be_disabled()
+
+
+EXPECTED = Counter(
+    record_screen=2,
+    record_foot_check=2,
+    sign_consent=1,
+    start_visit=1,
+    complete_visit=1,
+    book_visit=1,
+)
+
+
+def on_the_server(app: ServedApp, day: Round) -> None:
+    """Every record exactly once, by a fresh pull of another device and by the command log."""
+    rows = day.tess.pull()
+    counts = Counter(kind for kind, _ in rows)
+    wanted = {"client": 2, "health_screen": 2, "foot_check": 2, "consent": 1, "visit": 1}
+    wanted |= {"booking": 3, "referral": 1, "incident": 0}
+    assert {kind: counts[kind] for kind in wanted} == wanted
+    [visit] = of_kind(rows, "visit").values()
+    assert (visit["client"], visit["state"]) == (str(day.ida.client), "completed")
+    record = visit["record"]
+    assert record["softeners"][0]["removed_at"] > record["softeners"][0]["placed_at"]
+    assert record["bits"][0]["rpm"] == 15_000
+    assert record["cracks"][0]["length_after_mm"] == 12
+    assert record["weeks_until_next"] == 5
+    [referral] = of_kind(rows, "referral").values()
+    assert referral["client"] == str(day.oda.client)
+    states = Counter(row["state"] for row in of_kind(rows, "booking").values())
+    assert states == {"done": 1, "booked": 2}
+
+    log = [entry for entry in logged(app) if entry.device not in day.others]
+    assert [entry.seq for entry in log] == list(range(1, EXPECTED.total() + 1))
+    assert Counter(entry.name for entry in log) == EXPECTED
+    assert {entry.status for entry in log} == {"applied"}
+
+
+def on_a_second_phone(phone: Phone) -> None:
+    phone.open()
+    hands = Hands(phone)
+    hands.sign_in(TESS)
+    hands.waits_until_sent()
+    hands.open_client(IDA)
+    hands.sees("Visit ")
+    hands.page.goto("/#/today")
+    hands.sees("Done")
+    hands.open_client(ODA)
+    hands.sees("Stop: see why")
+    hands.sees("Waits for an answer")
+
+
+def nothing_to_read(phone: Phone) -> None:
+    """The files of a phone that was used all day, once it is shut; and the search would find."""
+    phone.page.evaluate(PLANT, CLEAR_STEM)
+    phone.close()
+    assert not found_in_files(phone.profile)
+    found = found_in_files(phone.profile, CLEAR_STEM)
+    assert any("IndexedDB" in name for name in found)
+    assert any("Local Storage" in name for name in found)
+
+
+PLANT = """(word) => new Promise((done) => {
+  localStorage.setItem("planted", word);
+  const opening = indexedDB.open("planted");
+  opening.onupgradeneeded = () => opening.result.createObjectStore("words").put(word, 1);
+  opening.onsuccess = () => { opening.result.close(); done(); };
+})"""
