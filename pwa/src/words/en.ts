@@ -726,5 +726,13 @@ export const en = {
   "caution.timer": "A locked phone gives no alarm.",
   "settings.device": "This phone",
   "settings.device_id": "Number {id}",
+  "devices.title": "Phones of the practice",
+  "devices.named": "{name} ({staff})",
+  "devices.since": "Since {at}",
+  "devices.shut_out_at": "Shut out {at}",
+  "devices.shut_out": "Shut this phone out",
+  "devices.shut_out_help":
+    "It can no longer sync, and its records are wiped as soon as it reaches the server. This cannot be undone.",
+  "devices.shut_out_now": "Yes, shut it out",
   "settings.lost": "Is a phone lost? Tell the owner at once. They can shut it out.",
 } as const;
