@@ -30,8 +30,8 @@ class Role(StrEnum):
 class Power(StrEnum):
     """Whether the server may say no.
 
-    A permission asks and can be refused. A report tells what has happened: it is refused only where it
-    can't be understood, and where it should not have happened it is kept and flagged.
+    A permission asks and can be refused. A report tells what has happened: it is refused only where
+    it can't be understood, and where it should not have happened it is kept and flagged.
     """
 
     PERMISSION = "permission"
@@ -61,8 +61,8 @@ class Refused(Exception):
 class Command:
     """A named, typed, idempotent request to change something; the only way to write.
 
-    `apply(act, args)` carries it out. It sets `act.subject` to the client it is about, under whose key
-    the arguments are then sealed; without one the practice's key is taken.
+    `apply(act, args)` carries it out. It sets `act.subject` to the client it is about, under whose
+    key the arguments are then sealed; without one the practice's key is taken.
     """
 
     name: str
@@ -75,8 +75,8 @@ class Command:
 class FeedKind:
     """One kind of row that devices hold.
 
-    `load` gets the ids of one practice's rows and yields (id, row); `row` is the full shape, which a
-    role sees in part, by the permission table. `scope` is the id of what one must have access to
+    `load` gets the ids of one practice's rows and yields (id, row); `row` is the full shape, which
+    a role sees in part, by the permission table. `scope` is the id of what one must have access to
     (a client, a facility, a member of staff, or the practice) to see the row.
     """
 
