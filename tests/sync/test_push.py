@@ -1,14 +1,18 @@
 """Pushes: gaps, retries, clones, lost replies, order."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 
+from heelwright.commandlog import registry
+from heelwright.commandlog.act import Act
 from heelwright.commandlog.models import CommandRecord, LoggedArgs
 from heelwright.commandlog.receive import DeviceCloned
+from heelwright.declarations import Refused
 from heelwright.evidence import verify
 from heelwright.people.models import Client
-from tests.database import everything
+from tests.database import everything, without_log
 from tests.factories import client_args, consent_args
 from tests.sync.phone_model import fresh
 from tests.world import World
@@ -91,6 +95,22 @@ def test_feed_numbers_go_up_by_one_and_a_refusal_takes_none(world: World) -> Non
     world.practice.refresh_from_db()
     # The card, who has it, and the card again with who has it.
     assert world.practice.feed_seq == before + 3
+
+
+def test_a_refusal_half_way_takes_its_rows_and_its_numbers_back(
+    world: World, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    spec = registry.commands()["register_client"]
+
+    def half(act: Act, args: object) -> None:
+        spec.apply(act, args)
+        raise Refused("second_thoughts", "No.", "Nothing needs doing.")
+
+    monkeypatch.setitem(registry._commands, spec.name, replace(spec, apply=half))
+    hand = world.technician
+    before = without_log(everything())
+    assert hand.no("register_client", client_args()) == "second_thoughts"
+    assert without_log(everything()) == before
 
 
 def test_everyone_who_asked_is_in_the_log_and_the_chain_holds(world: World) -> None:
