@@ -3,6 +3,7 @@
  * the newest records that stand, what the rulebook makes of them, and whether work may start.
  */
 import { InvalidAnswers, judge, type BookJson, type Judgement } from "../../domain/screening";
+import type { Answers } from "../../domain/findings";
 import { standing, type Standing } from "../../domain/standing";
 import type { RowKind } from "../../domain/rows";
 import type { Held } from "../../store";
@@ -41,8 +42,8 @@ export function clientFile(
   const client = rows.client.find((held) => held.id === id);
   if (!client) return null;
   const age = ageOn(client.row.born, now.day);
-  const screen = newest(of(rows.health_screen, id).filter(stands), ({ row }) => row.screened_at);
-  const check = newest(of(rows.foot_check, id).filter(stands), ({ row }) => row.checked_at);
+  const screen = newestThatStands(of(rows.health_screen, id), ({ row }) => row.screened_at);
+  const check = newestThatStands(of(rows.foot_check, id), ({ row }) => row.checked_at);
   const slips = new Set(
     [...of(rows.health_screen, id), ...of(rows.foot_check, id)]
       .filter((held) => !stands(held))
@@ -78,10 +79,20 @@ export function judgeRecords(
   check: Held<"foot_check">["row"] | null,
   age: number,
 ): Judgement | null {
+  const part = new Map(
+    book.groups.flatMap((group) => group.questions.map(({ id }) => [id, group.part])),
+  );
+  // Neither can take back what the other says: each answers its own questions alone.
+  const of = (answers: Answers, wanted: string) =>
+    Object.entries(answers).filter(([id]) => part.get(id) === wanted);
+  const answers = Object.fromEntries([
+    ...of(screen.answers, "health"),
+    ...of(check?.answers ?? {}, "foot"),
+  ]);
   try {
-    return judge(book, { ...screen.answers, ...check?.answers }, check?.findings ?? [], age);
+    return judge(book, answers, check?.findings ?? [], age);
   } catch (error) {
-    // Asked by an older book than the phone has now: such a record counts as none.
+    // Asked by another edition than the phone has now: the questions are open again.
     if (error instanceof InvalidAnswers) return null;
     throw error;
   }
@@ -98,8 +109,8 @@ function standingOf(
     day,
     valid_hours: book.settings.screen_valid_hours,
     decides_for_self: file.client.row.decides_for_self,
-    screened_at: file.judgement ? (file.screen?.row.screened_at ?? null) : null,
-    checked_at: file.judgement ? (file.check?.row.checked_at ?? null) : null,
+    screened_at: file.screen?.row.screened_at ?? null,
+    checked_at: file.check?.row.checked_at ?? null,
     judgement: file.judgement,
     referrals: file.referrals.map(({ row }) => ({
       level: row.level,
@@ -112,6 +123,15 @@ function standingOf(
       withdrawn_at: row.withdrawn_at,
     })),
   });
+}
+
+/** Null where the newest was entered in error: it must then be done again. */
+function newestThatStands<H extends { row: { entered_in_error: boolean } }>(
+  held: readonly H[],
+  when: (held: H) => string,
+): H | null {
+  const last = newest(held, when);
+  return last !== null && stands(last) ? last : null;
 }
 
 function stands({ row }: { row: { entered_in_error: boolean } }): boolean {
