@@ -125,7 +125,7 @@ export class PhoneStore implements Store {
   }
 
   syncNow(): Promise<void> {
-    return this.#sync.run();
+    return this.#sync.afresh();
   }
 
   storageKept(kept: boolean): void {

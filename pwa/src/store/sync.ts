@@ -87,6 +87,12 @@ export class Sync {
     return this.#running;
   }
 
+  /** Somebody asks, or the connection is back: earlier failures say nothing about now. */
+  afresh(): Promise<void> {
+    this.#failures = 0;
+    return this.run();
+  }
+
   stop(): void {
     if (this.#timer !== null) clearTimeout(this.#timer);
     this.#timer = null;
