@@ -1,19 +1,18 @@
 /** The catalogue and the screens agree: no word is missing, none is left over. Check: our own rule. */
 import { readdirSync, readFileSync } from "node:fs";
-import { join } from "node:path";
 
 import { describe, expect, it } from "vitest";
 
 import { en } from "./en";
 import { fill, t } from "./index";
 
-const SOURCES = join(import.meta.dirname, "..");
+const SOURCES = new URL("..", import.meta.url);
 const keys = Object.keys(en);
 
-function sources(folder: string): string[] {
+function sources(folder: URL): string[] {
   return readdirSync(folder, { recursive: true, encoding: "utf8" })
     .filter((name) => /\.(svelte|ts)$/.test(name) && !/\.test\.ts$|en\.ts$/.test(name))
-    .map((name) => readFileSync(join(folder, name), "utf8"));
+    .map((name) => readFileSync(new URL(name, folder), "utf8"));
 }
 
 const text = sources(SOURCES).join("\n");

@@ -1,6 +1,6 @@
 /** Which groups of the book are put to a person now, and what of them still waits for an answer. */
 import type { Answer, Answers } from "../../domain/findings";
-import { judge, type BookJson } from "../../domain/screening";
+import { judge, validate, type BookJson } from "../../domain/screening";
 
 export type Part = "health" | "foot";
 export type Question = BookJson["groups"][number]["questions"][number];
@@ -24,6 +24,19 @@ export function stepsOf(book: BookJson, part: Part, shown: readonly string[]): S
 
 export function waiting(step: Step, answers: Answers): readonly Question[] {
   return step.questions.filter((question) => answers[question.id] === undefined);
+}
+
+/** A part's own answers that this book can read. One kept since an older book may hold others. */
+export function readable(book: BookJson, part: Part, answers: Answers): Answers {
+  const unread = new Set(validate(book, answers, [], null).map(({ field }) => field));
+  const ours = new Set(
+    book.groups
+      .flatMap((group) => (group.part === part ? group.questions : []))
+      .map(({ id }) => id),
+  );
+  return Object.fromEntries(
+    Object.entries(answers).filter(([id]) => ours.has(id) && !unread.has(`answers.${id}`)),
+  );
 }
 
 /** Answers to questions that no longer apply are left out, until none such is left. */

@@ -1,0 +1,151 @@
+/**
+ * A client's file: which records stand, and what the path from the door offers next. The rulebook is the
+ * shipped one; that a referral cannot be passed by answering again is the design's own rule.
+ */
+import { beforeAll, describe, expect, it } from "vitest";
+
+import type { Answers } from "../../domain/findings";
+import { bookOf, read } from "../../domain/screening/vectors";
+import { setPlace } from "../../words/format";
+import type { Held } from "../../store";
+import { ageOn } from "./age";
+import { clientFile, type ClientFile, type FileKind, type FileRows } from "./file";
+import { outcomeStands, pathOf } from "./path";
+
+const book = bookOf("base");
+const { baselines } = read("rules.json") as { baselines: Record<string, { answers: Answers }> };
+const well = baselines["well"]?.answers ?? {};
+const FOOT = new Set(
+  book.groups.flatMap(({ part, questions }) =>
+    part === "foot" ? questions.map(({ id }) => id) : [],
+  ),
+);
+const NOW = { at: new Date("2026-11-25T12:00:00Z"), day: "2026-11-25" };
+
+beforeAll(() => {
+  setPlace({ zone: "UTC", units: "mm" }, ["en-GB"]);
+});
+
+function part(answers: Answers, foot: boolean): Answers {
+  return Object.fromEntries(Object.entries(answers).filter(([id]) => FOOT.has(id) === foot));
+}
+
+function held(id: string, row: object): Held<never> {
+  return {
+    id,
+    scope: null,
+    version: 1,
+    pending: false,
+    row: { client: "c", ...row } as never,
+  };
+}
+
+function rows(some: Partial<Record<FileKind, Held<never>[]>>): FileRows {
+  const none: Record<FileKind, Held<never>[]> = {
+    client: [held("c", { born: "1970-05-01", decides_for_self: true })],
+    health_screen: [],
+    foot_check: [],
+    referral: [],
+    clearance: [],
+    consent: [],
+    booking: [held("b", { starts_at: "2026-11-25T13:00:00Z", state: "booked" })],
+    visit: [],
+  };
+  return { ...none, ...some };
+}
+
+function screen(id: string, screened_at: string, answers: Answers, more = {}): Held<never> {
+  return held(id, { screened_at, answers: part(answers, false), entered_in_error: false, ...more });
+}
+
+function check(id: string, checked_at: string, answers: Answers): Held<never> {
+  const seen = { checked_at, answers: part(answers, true), findings: [], entered_in_error: false };
+  return held(id, seen);
+}
+
+const consent = held("s", {
+  signed_at: "2026-01-02T10:00:00Z",
+  withdrawn_at: null,
+  signer_role: "client",
+});
+
+function file(some: Partial<Record<FileKind, Held<never>[]>>): ClientFile {
+  const made = clientFile(book, rows(some), "c", NOW);
+  if (!made) throw new Error("no such client");
+  return made;
+}
+
+function states(of: ClientFile): string {
+  return pathOf(of)
+    .map(({ id, state }) => `${id} ${state}`)
+    .join(", ");
+}
+
+const today = {
+  health_screen: [screen("h", "2026-11-25T11:00:00Z", well)],
+  foot_check: [check("f", "2026-11-25T11:30:00Z", well)],
+  consent: [consent],
+};
+
+describe("the path from the door", () => {
+  it("begins with the health questions, and leads to the visit when all is there", () => {
+    expect(states(file({}))).toBe(
+      "screen next, feet later, outcome later, consent later, visit later",
+    );
+    expect(states(file(today))).toBe(
+      "screen done, feet done, outcome done, consent done, visit next",
+    );
+    expect(file(today).standing.may_start).toBe(true);
+  });
+
+  it("does not go by yesterday's records", () => {
+    const old = {
+      ...today,
+      health_screen: [screen("h", "2026-11-24T11:00:00Z", well)],
+      foot_check: [check("f", "2026-11-24T11:30:00Z", well)],
+    };
+    expect(file(old).judgement?.outcome).toBe("go");
+    expect(outcomeStands(file(old))).toBe(false);
+    expect(states(file(old))).toContain("screen next, feet later, outcome later");
+  });
+
+  it("stops at a referral that waits, whatever is answered after it", () => {
+    const referral = held("h0", {
+      level: "refer_first",
+      made_at: "2026-11-25T10:00:00Z",
+      answer_recorded_at: null,
+      entered_in_error: false,
+    });
+    const referred = file({ ...today, referral: [referral] });
+    expect(referred.standing.may_start).toBe(false);
+    expect(states(referred)).toBe(
+      "screen done, feet done, outcome held, consent done, visit later",
+    );
+  });
+});
+
+describe("the records of a client", () => {
+  it("are the newest, and none where the newest was a slip: it is then done again", () => {
+    const slip = screen("slip", "2026-11-25T11:45:00Z", well, { entered_in_error: true });
+    const early = screen("early", "2026-11-25T08:00:00Z", well);
+    const both = [...today.health_screen, early];
+    expect(file({ ...today, health_screen: both }).screen?.id).toBe("h");
+    expect(file({ ...today, health_screen: [slip, ...both] }).screen).toBeNull();
+  });
+
+  it("hold the work where this rulebook cannot read them", () => {
+    const health_screen = [screen("h", "2026-11-25T11:00:00Z", { ...well, diabetes: "maybe" })];
+    const unread = file({ ...today, health_screen });
+    expect(unread.judgement).toBeNull();
+    expect(unread.standing.reasons).toEqual(["questions_open"]);
+  });
+});
+
+describe("an age", () => {
+  it("is in whole years, and rises on the birthday", () => {
+    expect(ageOn("1970-05-01", "2026-04-30")).toBe(55);
+    expect(ageOn("1970-05-01", "2026-05-01")).toBe(56);
+    expect(ageOn("1960-02-29", "2026-02-28")).toBe(65);
+    expect(ageOn("1960-02-29", "2026-03-01")).toBe(66);
+  });
+});
