@@ -49,6 +49,7 @@ class Door:
     findings: list[Finding] = field(default_factory=list)
     screens: list[str] = field(default_factory=list)
     checks: list[str] = field(default_factory=list)
+    leaned_on_serious: bool = False
     last_answer: datetime | None = None
     last_clean_screen: datetime | None = None
 
@@ -63,6 +64,8 @@ class Door:
 
     def sore(self) -> None:
         if self.screens:
+            serious = {finding.row for finding in self.findings}
+            self.leaned_on_serious = self.leaned_on_serious or self.screens[-1] in serious
             self.checks.append(self.hand.check(self.client, self.screens[-1], OPEN_SORE))
             self.findings.append(Finding(self.checks[-1], "open_sore_seen", self.hand.now))
 
@@ -71,7 +74,10 @@ class Door:
         self.last_clean_screen = self.hand.now
 
     def clean_check(self) -> None:
+        """On a serious screen it may be referred once more, for the reasons of that screen."""
         if self.screens:
+            serious = {finding.row for finding in self.findings}
+            self.leaned_on_serious = self.leaned_on_serious or self.screens[-1] in serious
             self.checks.append(self.hand.check(self.client, self.screens[-1]))
 
     def colleague_screens(self) -> None:
@@ -168,7 +174,8 @@ class Door:
         args |= {"screen": self.screens[-1], "check": self.checks[-1]}
         status = self.hand.send("start_visit", args).status
         self._hold(status)
-        if all(finding.settled for finding in self.findings):
+        settled = all(finding.settled for finding in self.findings)
+        if settled and not self.leaned_on_serious:
             assert status == "applied", "held for no reason"
 
     def _hold(self, status: str) -> None:
