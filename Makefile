@@ -14,7 +14,7 @@ PWA_SOURCES := $(shell find pwa -name node_modules -prune -o -name dist -prune -
 
 .DEFAULT_GOAL := help
 .NOTPARALLEL:
-.PHONY: help setup build demo browser test check audit long bench format lock clean
+.PHONY: help setup build demo browser test check audit long bench pictures format lock clean
 
 help: ## list the targets
 	@sed -nE 's/^([a-z]+):.*## (.*)/  make \1\t\2/p' Makefile | expand -t 16
@@ -57,6 +57,11 @@ long: build browser ## the full runs of everything that `make test` runs in a sh
 
 bench: build browser ## measure first load, idle pull and cold start
 	python -m tests.bench
+
+pictures: export HEELWRIGHT_PICTURES := $(CURDIR)/docs/pictures/screens
+pictures: build browser ## take the picture of every screen, for docs/pictures
+	rm -rf docs/pictures/screens && mkdir -p docs/pictures/screens
+	pytest tests/system/test_axe.py
 
 format: setup ## rewrite the sources as the formatters want them
 	ruff format .

@@ -4,7 +4,7 @@ It knows the screens' words and order, and nothing of the app's inside.
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from playwright.sync_api import Locator, Page, expect
@@ -96,13 +96,17 @@ class Hands:
         """One step of the visit's path on the client's card."""
         self.page.get_by_role("main").get_by_role("link").filter(has_text=name).first.click()
 
-    def answer_all(self, answers: Mapping[str, Any], end: str) -> None:
+    def answer_all(
+        self, answers: Mapping[str, Any], end: str, look: Callable[[str], None] | None = None
+    ) -> None:
         """Goes through the screens of questions until the one with `end` on it."""
         for _ in range(40):
             if self.page.get_by_text(end, exact=True).count():
                 return
             self._answer_screen(answers)
             before = self.page.get_by_role("heading", level=1).inner_text()
+            if look:
+                look(re.sub(r"\W+", "-", before.lower()))
             self.tap("Next")
             heading = self.page.get_by_role("heading", level=1)
             expect(heading).not_to_have_text(before, timeout=10_000)

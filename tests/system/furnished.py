@@ -1,0 +1,66 @@
+"""A practice with something on every screen: a client who may be worked on, one who is referred,
+one whose visit is done, a house, an incident."""
+
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+
+from heelwright.ids import new_id
+from tests.services.served import ServedApp
+from tests.standards.clients import WELL
+from tests.system.device import Device
+from tests.system.home_visit import Args, HomeVisit
+from tests.system.practice import found
+
+OWNER = "owner@practice.test"
+CRACK = {"foot": "left", "view": "sole", "region": "heel_centre", "what": "crack", "length_mm": 14}
+CRACK |= {"id": str(new_id()), "depth_mm": 1.5, "state": "closed", "bleeding": False}
+CRACK |= {"oozing": False, "note": "Dry edges."}
+
+
+@dataclass
+class Furnished:
+    owner: Device
+    ready: HomeVisit
+    referred: HomeVisit
+    done: HomeVisit
+
+    @property
+    def ids(self) -> dict[str, str]:
+        """What stands for the parts of an address."""
+        return {
+            "client": str(self.ready.client),
+            "booking": str(self.ready.booking),
+            "visit": str(self.done.visit),
+            "referral": str(self.referred.check),
+        }
+
+
+def furnish(app: ServedApp) -> Furnished:
+    owner = found(app, OWNER)
+    noon = datetime.now(UTC).replace(hour=12, minute=0, second=0, microsecond=0)
+    ready, referred, done = (
+        HomeVisit(owner.staff, answers, findings, starts_at=noon + timedelta(hours=hour))
+        for hour, answers, findings in (
+            (0, WELL, [CRACK]),
+            (1, WELL | {"hot_swollen_foot": True}, []),
+            (2, WELL, []),
+        )
+    )
+    house = new_id()
+    owner.must("register_facility", facility=house, name="Invented House", address="1 Long Lane")
+    cards: list[tuple[HomeVisit, Args]] = [
+        (ready, {"name": "Ida Invented", "note": "Speak up.", "address": "2 Made-up Row"}),
+        (referred, {"name": "Oda Otherwise", "facility": house, "room": "14"}),
+        (done, {"name": "Una Untrue", "phone": "555 0100", "contact_name": "Bo Untrue"}),
+    ]
+    for day, card in cards:
+        owner.must("register_client", **day.card(**card))
+        owner.must("book_visit", **day.booked())
+        owner.must("record_screen", **day.screened())
+        owner.must("record_foot_check", **day.checked())
+        owner.must("sign_consent", **day.signed(signer_name=card["name"]))
+    owner.must("complete_visit", **referred.completed())
+    owner.must("start_visit", **done.started())
+    told = {"aftercare": ["dry_between_toes", "warning_signs"], "weeks_until_next": 5}
+    owner.must("complete_visit", **done.completed(work_done=["nails_cut"], **told))
+    return Furnished(owner, ready, referred, done)
