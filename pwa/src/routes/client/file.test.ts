@@ -109,6 +109,14 @@ describe("the path from the door", () => {
     expect(states(file(old))).toContain("screen next, feet later, outcome later");
   });
 
+  it("is at its end for today after the visit, though the next one is booked", () => {
+    const visit = [held("v", { state: "completed", started_at: "2026-11-25T11:40:00Z" })];
+    const end = pathOf(file({ ...today, visit })).at(-1);
+    expect(end).toEqual({ id: "visit", state: "done", to: "#/visit/v/aftercare" });
+    const before = [held("v", { state: "completed", started_at: "2026-10-01T11:40:00Z" })];
+    expect(pathOf(file({ ...today, visit: before })).at(-1)?.to).toBe("#/booking/b/visit");
+  });
+
   it("stops at a referral that waits, whatever is answered after it", () => {
     const referral = held("h0", {
       level: "refer_first",

@@ -14,6 +14,8 @@ export type FileRows = { [K in FileKind]: readonly Held<K>[] };
 
 export interface ClientFile {
   id: string;
+  /** The day it was put together, in the practice's zone. */
+  day: string;
   client: Held<"client">;
   age: number;
   screen: Held<"health_screen"> | null;
@@ -52,6 +54,7 @@ export function clientFile(
   const judgement = screen && judgeRecords(book, screen.row, check?.row ?? null, age);
   const file = {
     id,
+    day: now.day,
     client,
     age,
     screen,

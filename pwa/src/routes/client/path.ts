@@ -1,6 +1,7 @@
 /** The steps from the door to the sign-off for one client, each with how it stands now. */
 import type { StandingReason } from "../../domain/standing";
 import { OUTCOMES } from "../../domain/findings";
+import { dayKey } from "../../words/format";
 import type { ClientFile } from "./file";
 
 export type StepId = "screen" | "feet" | "outcome" | "consent" | "visit";
@@ -20,12 +21,11 @@ const WANTS: Record<Exclude<StepId, "visit">, readonly StandingReason[]> = {
 
 export function pathOf(file: ClientFile): PathStep[] {
   const open = new Set(file.standing.reasons);
-  const booking = visitBooking(file);
-  const finished = file.visits.some(
-    ({ row }) => row.booking === booking && row.state !== "started",
+  const done = file.visits.find(
+    ({ row }) => row.state !== "started" && dayKey(row.started_at) === file.day,
   );
   // With a referral waiting there is no next step: the outcome says what to do instead.
-  let nextGiven = finished || refers(file);
+  let nextGiven = done !== undefined || refers(file);
 
   const step = (id: StepId, wanting: boolean, held: boolean, to: string): PathStep => {
     if (held) return { id, state: "held", to };
@@ -43,7 +43,7 @@ export function pathOf(file: ClientFile): PathStep[] {
     step("feet", wants("feet"), false, `${at}/feet`),
     step("outcome", !judged, heldBy(file) && (judged || refers(file)), `${at}/outcome`),
     step("consent", wants("consent"), false, `${at}/consent`),
-    step("visit", !finished, false, booking === null ? `${at}/book` : `#/booking/${booking}/visit`),
+    step("visit", done === undefined, false, visitAt(file, done?.id)),
   ];
 }
 
@@ -65,6 +65,12 @@ function refers(file: ClientFile): boolean {
     file.standing.reasons.includes("referral_unanswered") ||
     OUTCOMES.indexOf(file.standing.outcome ?? "go") >= OUTCOMES.indexOf("refer_first")
   );
+}
+
+function visitAt(file: ClientFile, done: string | undefined): string {
+  if (done !== undefined) return `#/visit/${done}/aftercare`;
+  const booking = visitBooking(file);
+  return booking === null ? `#/client/${file.id}/book` : `#/booking/${booking}/visit`;
 }
 
 /** The booking a visit would be for: one that has begun, else the first that is still booked. */
