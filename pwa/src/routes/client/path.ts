@@ -74,7 +74,7 @@ function visitAt(file: ClientFile, done: string | undefined): string {
 }
 
 /** The booking a visit would be for: one that has begun, else the first that is still booked. */
-export function visitBooking(file: ClientFile): string | null {
+function visitBooking(file: ClientFile): string | null {
   const started = file.visits.find(({ row }) => row.state === "started");
   if (started) return started.row.booking;
   return file.bookings.find(({ row }) => row.state === "booked")?.id ?? null;
