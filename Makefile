@@ -62,6 +62,7 @@ pictures: export HEELWRIGHT_PICTURES := $(CURDIR)/docs/pictures/screens
 pictures: build browser ## take the picture of every screen, for docs/pictures
 	rm -rf docs/pictures/screens && mkdir -p docs/pictures/screens
 	pytest tests/system/test_axe.py
+	cp docs/pictures/screens/*-visit-timer.png docs/pictures/visit.png
 
 format: setup ## rewrite the sources as the formatters want them
 	ruff format .
