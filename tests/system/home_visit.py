@@ -24,8 +24,8 @@ FREE = count(1)
 
 
 def free_time() -> datetime:
-    """An hour of the coming weeks for which this run has booked nobody yet."""
-    return datetime.now(UTC).replace(minute=0) + timedelta(hours=next(FREE))
+    """An hour after tomorrow's first for which this run has booked nobody yet."""
+    return datetime.now(UTC).replace(minute=0) + timedelta(days=1, hours=next(FREE))
 
 
 @dataclass

@@ -89,7 +89,7 @@ def _intake(marked: Marked) -> None:
     assert marked.owner.do("record_foot_check", **refused)["status"] == "refused"
     seen |= {"what": "swelling"}
     marked.send("record_foot_check", day.checked(answers=feet, findings=[seen]))
-    signed = marked.texts("sign_consent", "signer_name", "authority")
+    signed = marked.texts("sign_consent", "signer_name", "authority", "witness")
     signed["text_id"] = clear["sign_consent.text_id"]
     clear.planted.add("sign_consent.text_hash")
     line = [{"x": STROKE, "y": x, "t": x} for x in range(3)]
