@@ -1,10 +1,8 @@
 """A practice with a given number of records, made by pushes as a phone makes them."""
 
-from datetime import UTC, datetime
-
 from tests.services.served import ServedApp
 from tests.system.device import Device, Json
-from tests.system.home_visit import HomeVisit
+from tests.system.home_visit import HomeVisit, noon_today
 from tests.system.practice import found
 
 KINDS_A_CLIENT = ("client", "booking", "health_screen", "consent")
@@ -18,7 +16,7 @@ def fill(app: ServedApp, email: str, records: int) -> Device:
     for number in range(records // len(KINDS_A_CLIENT)):
         day = HomeVisit(owner.staff)
         if number == 0:
-            day.starts_at = datetime.now(UTC).replace(hour=12, minute=30)
+            day.starts_at = noon_today()
         card = {"name": f"Invented Client {number}", "address": f"{number} Made-up Row"}
         commands.append(owner.command("register_client", **day.card(**card)))
         commands.append(owner.command("book_visit", **day.booked()))

@@ -2,13 +2,13 @@
 one whose visit is done, a house, an incident."""
 
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 
 from heelwright.ids import new_id
 from tests.services.served import ServedApp
 from tests.standards.clients import WELL
 from tests.system.device import Device
-from tests.system.home_visit import Args, HomeVisit
+from tests.system.home_visit import Args, HomeVisit, noon_today
 from tests.system.practice import found
 
 OWNER = "owner@practice.test"
@@ -37,7 +37,7 @@ class Furnished:
 
 def furnish(app: ServedApp) -> Furnished:
     owner = found(app, OWNER)
-    noon = datetime.now(UTC).replace(hour=12, minute=0, second=0, microsecond=0)
+    noon = noon_today()
     ready, referred, done = (
         HomeVisit(owner.staff, answers, findings, starts_at=noon + timedelta(hours=hour))
         for hour, answers, findings in (

@@ -10,17 +10,24 @@ from datetime import UTC, date, datetime, timedelta
 from itertools import count
 from typing import Any
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 from heelwright.ids import new_id
 from heelwright.people.rules import age_on
 from heelwright.rulebook import book_for
 from tests.standards.clients import WELL, Answers
+from tests.system.practice import ZONE
 
 Args = dict[str, Any]
 PARTS = {q.id: group.part for group in book_for(None).content.groups for q in group.questions}
 BORN = date(1975, 4, 2)
 
 FREE = count(1)
+
+
+def noon_today() -> datetime:
+    """By the clocks of the tests' practices."""
+    return datetime.now(ZoneInfo(ZONE)).replace(hour=12, minute=0, second=0, microsecond=0)
 
 
 def free_time() -> datetime:

@@ -4,6 +4,7 @@ from heelwright.ids import new_id
 from tests.services.served import ServedApp
 from tests.system.device import PASSWORD, Device
 
+ZONE = "Europe/London"
 TWICE = f"{PASSWORD}\n{PASSWORD}\n"
 
 
@@ -11,7 +12,7 @@ def found(
     app: ServedApp, email: str = "owner@practice.test", name: str = "Invented Feet"
 ) -> Device:
     """A new practice; returns a device of its owner."""
-    where = ("--zone", "Europe/London", "--owner", "Olive Owner", "--email", email)
+    where = ("--zone", ZONE, "--owner", "Olive Owner", "--email", email)
     app.manage("practice_new", name, *where, typed=TWICE)
     return Device.sign_in(app.base_url, email)
 
