@@ -38,7 +38,10 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "heelwright.settings.web.ContentSecurityPolicy",
+    "heelwright.settings.web.KeptNowhere",
     "heelwright.settings.web.TypedErrors",
+    # Refuses a host that is not ours.
+    "django.middleware.common.CommonMiddleware",
     "heelwright.settings.json_body.StrictSignIn",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -66,6 +69,7 @@ ACCOUNT_EMAIL_VERIFICATION = "none"
 HEADLESS_ONLY = True
 HEADLESS_CLIENTS = ("app",)
 
+APPEND_SLASH = False
 LANGUAGE_CODE = "en"
 USE_TZ = True
 TIME_ZONE = "UTC"

@@ -1,5 +1,5 @@
-"""What every HTTP answer gets: a content security policy, and a typed error instead of a bare
-page."""
+"""What every HTTP answer gets: a content security policy, no place in a cache where it may tell of
+somebody, and a typed error instead of a bare page."""
 
 import json
 import logging
@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from django.core.exceptions import RequestDataTooBig
-from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.http.request import UnreadablePostError
 
 logger = logging.getLogger(__name__)
@@ -31,6 +31,19 @@ class ContentSecurityPolicy:
         return response
 
 
+class KeptNowhere:
+    """No cache, in the browser or on the way, keeps what the API or the sign-in answers."""
+
+    def __init__(self, respond: Respond) -> None:
+        self.respond = respond
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        response = self.respond(request)
+        if request.path.startswith(("/api/", "/_allauth/")):
+            response.headers["Cache-Control"] = "no-store"
+        return response
+
+
 def error(status: int, code: str, text: str, remedy: str, field: str | None = None) -> JsonResponse:
     """The one shape of an error on the wire."""
     body = {"code": code, "field": field, "text": text, "remedy": remedy}
@@ -45,7 +58,7 @@ class TypedErrors:
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
         response = self.respond(request)
-        if response.status_code < 400 or response.streaming:
+        if response.status_code < 400:
             return response
         told = _content(response)
         if "code" in told and "remedy" in told:
@@ -56,12 +69,13 @@ class TypedErrors:
                 typed.headers[header] = response.headers[header]
         return typed
 
-    def process_exception(self, request: HttpRequest, problem: Exception) -> HttpResponse:
-        return describe(problem)
+    def process_exception(self, request: HttpRequest, problem: Exception) -> HttpResponse | None:
+        return None if isinstance(problem, Http404) else describe(problem)
 
 
 def _content(response: HttpResponse) -> dict[str, Any]:
-    if not response.headers.get("Content-Type", "").startswith("application/json"):
+    kind = response.headers.get("Content-Type", "")
+    if response.streaming or not kind.startswith("application/json"):
         return {}
     try:
         content = json.loads(response.content)

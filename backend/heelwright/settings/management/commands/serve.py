@@ -25,7 +25,7 @@ class Command(BaseCommand):
             address=host,
             port=port,
             workers=workers,
-            blocking_threads=4,
+            blocking_threads=16,
             interface=Interfaces.WSGI,
             log_access=False,
             websockets=False,
