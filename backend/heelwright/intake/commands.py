@@ -10,7 +10,7 @@ from heelwright.declarations import Power, Refused
 from heelwright.intake import agreements, mistakes  # noqa: F401 - declare their commands
 from heelwright.intake.arguments import RecordFootCheck, RecordScreen, plain
 from heelwright.intake.models import FootCheck, HealthScreen
-from heelwright.intake.records import by, judge
+from heelwright.intake.records import by, judge, worse_together
 from heelwright.intake.referring import refer
 from heelwright.intake.rules import rank
 from heelwright.people.access import client_for
@@ -35,7 +35,7 @@ def record_screen(act: Act, args: RecordScreen) -> None:
     )
     act.put(screen)
     _compare(act, screen, args.shown_outcome)
-    refer(act, screen)
+    refer(act, screen, worse_together(screen))
 
 
 @command(Power.REPORT, RecordFootCheck)
@@ -66,7 +66,7 @@ def record_foot_check(act: Act, args: RecordFootCheck) -> None:
     )
     act.put(check)
     _compare(act, check, args.shown_outcome)
-    refer(act, check)
+    refer(act, check, worse_together(check))
 
 
 def _judged(

@@ -1,7 +1,7 @@
 """Reads what is on record about a client and lays it out for the pure decisions in `rules.py`."""
 
 from collections.abc import Mapping, Sequence
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any, TypeVar
 from zoneinfo import ZoneInfo
 
@@ -17,7 +17,7 @@ from heelwright.intake.models import (
     Referral,
     ReferralAnswer,
 )
-from heelwright.intake.rules import ClearanceFact, ConsentFact, Facts, ReferralFact
+from heelwright.intake.rules import ClearanceFact, ConsentFact, Facts, ReferralFact, serious
 from heelwright.people.models import Client
 from heelwright.people.rules import age_on
 from heelwright.rulebook import Book, InvalidAnswers, book_for
@@ -132,6 +132,24 @@ def _judged_together(
         return judge(client, at, screen.answers, foot, findings)
     except InvalidAnswers:
         return None
+
+
+def worse_together(record: HealthScreen | FootCheck) -> dict[str, Any] | None:
+    """The newest screen and check as `standing` reads them, where this record is one of them and
+    the two call for a referral that neither called for when it came; None otherwise.
+
+    A foot check names the screen before it. A screen after it may say what makes its findings
+    serious, and must not be taken back by a third.
+    """
+    screen, check = newest_screen(record.client), newest_check(record.client)
+    if screen is None or check is None or record.pk not in {screen.pk, check.pk}:
+        return None
+    hours = book_of(record.client.practice).content.settings.screen_valid_hours
+    if abs(happened_at(screen) - happened_at(check)) > timedelta(hours=hours):
+        return None
+    both = _judged_together(record.client, happened_at(record), screen, check)
+    known = serious(screen.judgement) | serious(check.judgement)
+    return both if both and serious(both) - known else None
 
 
 def facts_about(client: Client, at: datetime) -> Facts:

@@ -5,7 +5,7 @@ from typing import Any
 from heelwright.commandlog.act import Act
 from heelwright.intake.models import FootCheck, HealthScreen, Referral
 from heelwright.intake.records import answered_at, by, referrals_of
-from heelwright.intake.rules import rank
+from heelwright.intake.rules import serious
 
 
 def refer(act: Act, record: HealthScreen | FootCheck, judgement: Any = None) -> None:
@@ -14,11 +14,11 @@ def refer(act: Act, record: HealthScreen | FootCheck, judgement: Any = None) -> 
     `judgement` is another reading of the record than the one it holds.
     """
     judgement = judgement or record.judgement
-    serious = {r["id"] for r in judgement["fired"] if rank(r["outcome"]) >= rank("refer_first")}
+    untold = serious(judgement)
     for waiting in referrals_of(record.client):
         if answered_at(waiting) is None:
-            serious -= {r["id"] for r in waiting.judgement["fired"]}
-    if not serious:
+            untold -= {r["id"] for r in waiting.judgement["fired"]}
+    if not untold:
         return
     referral = Referral(
         id=record.pk,

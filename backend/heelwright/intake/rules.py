@@ -21,6 +21,11 @@ def rank(outcome: str) -> int:
     return [str(o) for o in OUTCOMES].index(outcome)
 
 
+def serious(judgement: Mapping[str, Any]) -> set[str]:
+    """The rules of a judgement for which somebody else must see the client first."""
+    return {r["id"] for r in judgement["fired"] if rank(r["outcome"]) >= rank("refer_first")}
+
+
 @dataclass(frozen=True)
 class ReferralFact:
     """`answered_at` is when an answer came on record, or None while there is none."""
@@ -82,7 +87,7 @@ def standing(facts: Facts) -> Standing:
         *_held_by_referral(facts),
         *_age_of_records(facts),
         *_judged(facts),
-        *_consented(facts),
+        *consented(facts),
     ]
     outcome = facts.judgement["outcome"] if facts.judgement else None
     return Standing(tuple(reasons), outcome)
@@ -139,7 +144,8 @@ def _cleared(facts: Facts, judgement: Mapping[str, Any]) -> bool:
     return asked <= covered
 
 
-def _consented(facts: Facts) -> list[str]:
+def consented(facts: Facts) -> list[str]:
+    """Why no consent covers this moment; empty where one does."""
     standing_ones = [
         c
         for c in facts.consents

@@ -1,6 +1,7 @@
 """Starting a visit, which can be refused, and reporting one, which can't: care given is care
 given."""
 
+from dataclasses import replace
 from typing import TypeVar
 from uuid import UUID
 
@@ -9,7 +10,7 @@ from heelwright.commandlog.registry import command
 from heelwright.declarations import Power, Refused
 from heelwright.intake.models import ClientRecord, Consent, FootCheck, HealthScreen
 from heelwright.intake.records import book_of, by, facts_about, newest_check, newest_screen
-from heelwright.intake.rules import standing
+from heelwright.intake.rules import Facts, consented, standing
 from heelwright.people.access import client_for
 from heelwright.people.models import Client
 from heelwright.schedule.models import Booking
@@ -91,8 +92,9 @@ def _doubts(act: Act, client: Client, visit: Visit) -> dict[str, list[str]]:
     doubts: dict[str, list[str]] = {}
     facts = facts_about(client, visit.started_at)
     decided = standing(facts)
-    if not decided.may_start:
-        doubts["visit_of_held_client"] = list(decided.reasons)
+    reasons = decided.reasons or _consent_lost(facts, visit)
+    if reasons:
+        doubts["visit_of_held_client"] = list(reasons)
     named = {
         "booking": visit.booking,
         "screen": visit.screen,
@@ -108,6 +110,13 @@ def _doubts(act: Act, client: Client, visit: Visit) -> dict[str, list[str]]:
         if past:
             doubts["outside_limits"] = past
     return doubts
+
+
+def _consent_lost(facts: Facts, visit: Visit) -> list[str]:
+    """A client who says no while the work is being done ends it; it is then reported as such."""
+    if visit.state == "ended_early" or visit.ended_at is None:
+        return []
+    return consented(replace(facts, at=visit.ended_at))
 
 
 def _booking(client: Client, booking_id: UUID) -> Booking | None:

@@ -1,0 +1,92 @@
+"""Ways to get a client worked on who must not be, found by trying orders of commands and times."""
+
+from typing import Any
+
+from heelwright.commandlog.wire import Receipt
+from heelwright.intake.models import Referral
+from heelwright.visits.models import Visit
+from tests.factories import GOOD_FEET, HEALTHY
+from tests.sync.phone_model import fresh
+from tests.world import Hand, World
+
+# A pregnancy is told in the health questions, swelling is seen on the feet: neither alone refers,
+# both together do (rule pregnant_and_swollen; from memory).
+PREGNANT = HEALTHY | {"pregnant": True}
+SWOLLEN = GOOD_FEET | {"swelling_seen": "both_feet"}
+
+
+def why(world: World, receipt: Receipt) -> list[tuple[str, list[str]]]:
+    told = fresh(world.owner).of("incident")
+    return [(told[id_]["code"], told[id_]["reasons"]) for id_ in receipt.incidents]
+
+
+def start(hand: Hand, client: str, screen: str, check: str) -> dict[str, Any]:
+    args = {**hand.ready_ids(client), "screen": screen, "check": check}
+    return {**args, "started_at": hand.stamp()}
+
+
+def test_a_screen_that_makes_the_findings_serious_refers_and_no_third_takes_it_back(
+    world: World,
+) -> None:
+    technician = world.technician
+    check = technician.check(world.client, technician.screen(world.client), SWOLLEN)
+    assert not Referral.objects.exists()
+    told = technician.later(minutes=1).screen(world.client, PREGNANT)
+    assert [str(r.pk) for r in Referral.objects.all()] == [told]
+    again = technician.later(minutes=20).screen(world.client)
+    visit = start(technician, world.client, again, check)
+    assert technician.no("start_visit", visit) == "referral_unanswered"
+
+
+def test_a_check_that_names_an_older_screen_is_read_with_the_newest_too(world: World) -> None:
+    technician = world.technician
+    older = technician.screen(world.client)
+    technician.later(minutes=1).screen(world.client, PREGNANT)
+    check = technician.later(minutes=1).check(world.client, older, SWOLLEN)
+    assert [str(r.pk) for r in Referral.objects.all()] == [check]
+
+
+def test_what_was_answered_is_not_referred_again_by_the_screen_after_it(world: World) -> None:
+    technician = world.technician
+    screen = technician.screen(world.client, PREGNANT)
+    referral = technician.check(world.client, screen, SWOLLEN)
+    technician.later(hours=1).answer(referral)
+    again = technician.later(minutes=1).screen(world.client)
+    check = technician.later(minutes=1).check(world.client, again)
+    assert Referral.objects.count() == 1
+    technician.do("start_visit", start(technician, world.client, again, check))
+
+
+def test_feet_seen_weeks_ago_are_not_read_with_todays_answers(world: World) -> None:
+    technician = world.technician
+    technician.check(world.client, technician.screen(world.client), SWOLLEN)
+    technician.later(weeks=6).screen(world.client, PREGNANT)
+    assert not Referral.objects.exists()
+
+
+def test_a_client_who_says_no_half_way(world: World) -> None:
+    technician = world.technician
+    visit = technician.ready(world.client)
+    technician.do("start_visit", visit)
+    technician.later(minutes=5).do(
+        "withdraw_consent",
+        {"consent": visit["consent"], "reason": "", "withdrawn_at": technician.stamp()},
+    )
+    technician.later(minutes=30)
+    receipt = technician.do("complete_visit", technician.done(visit))
+    assert why(world, receipt) == [("visit_of_held_client", ["no_consent"])]
+    assert Visit.objects.get(pk=visit["visit"]).state == "under_review"
+
+
+def test_who_stops_when_the_client_says_no_has_done_right(world: World) -> None:
+    technician = world.technician
+    visit = technician.ready(world.client)
+    technician.do("start_visit", visit)
+    technician.later(minutes=5).do(
+        "withdraw_consent",
+        {"consent": visit["consent"], "reason": "", "withdrawn_at": technician.stamp()},
+    )
+    technician.later(minutes=2)
+    done = technician.done(visit, ended_early="She wanted no more")
+    assert technician.do("complete_visit", done).incidents == []
+    assert Visit.objects.get(pk=visit["visit"]).state == "ended_early"
