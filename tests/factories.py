@@ -80,6 +80,7 @@ class ConsentForm(DictFactory):
     signer_name = "Client Invented"
     signer_role = "client"
     authority = ""
+    witness = ""
     presented = "read_self"
     own_wish = True
     strokes = LazyFunction(lambda: [[{"x": n, "y": n, "t": n} for n in range(4)]])

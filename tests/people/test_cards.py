@@ -2,6 +2,7 @@
 
 from datetime import date
 from typing import Any
+from uuid import UUID
 
 import pytest
 from hypothesis import given
@@ -89,6 +90,17 @@ def test_a_coordinator_registers_into_their_facility_only(world: World) -> None:
     assert world.coordinator.no("register_client", {**args, "facility": other}) == "not_found"
     world.coordinator.do("register_client", {**args, "facility": world.facility})
     assert args["client"] in {str(id_) for id_ in fresh(world.technician).of("client")}
+
+
+def test_a_facility_tells_who_has_it(world: World) -> None:
+    """The owner's phone knows it without asking, as soon as it was given."""
+    phone = fresh(world.owner)
+    args = {"facility": world.facility, "staff": world.colleague.id}
+    before = {str(id_) for id_ in phone.of("facility")[UUID(world.facility)]["staff"]}
+    world.owner.do("assign_facility", args)
+    after = {str(id_) for id_ in phone.sync().of("facility")[UUID(world.facility)]["staff"]}
+    assert after == before | {world.colleague.id}
+    assert phone.rows == fresh(world.owner).rows
 
 
 def test_an_address_to_sign_in_with_belongs_to_one_person(world: World) -> None:

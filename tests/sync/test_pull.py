@@ -110,7 +110,7 @@ def test_a_coordinator_never_gets_a_health_answer(world: World) -> None:
             clinician=marker,
         ),
     )
-    technician.consent(resident, authority=marker, signer_name=marker)
+    technician.consent(resident, authority=marker, signer_name=marker, witness=marker)
     technician.do("complete_visit", technician.done(start, note=marker, stop_signs=[marker]))
     cancelled = technician.book(resident, starts_at=technician.stamp(days=2))
     technician.do("cancel_booking", {"booking": cancelled, "seen": 10_000, "reason": marker})

@@ -41,6 +41,7 @@ def sign_consent(act: Act, args: SignConsent) -> None:
         signer_name=args.signer_name,
         signer_role=args.signer_role,
         authority=args.authority,
+        witness=args.witness,
         presented=args.presented,
         own_wish=args.own_wish,
         strokes=[[point.model_dump() for point in stroke] for stroke in args.strokes],

@@ -97,6 +97,7 @@ class SignConsent(Args):
     signer_name: Name
     signer_role: Literal["client", "representative"]
     authority: Line = ""
+    witness: Line = ""
     presented: Literal["read_self", "read_aloud", "large_print"]
     own_wish: bool
     strokes: Strokes

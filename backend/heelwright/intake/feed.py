@@ -84,6 +84,7 @@ class ConsentRow(BaseModel):
     signer_name: str
     signer_role: str
     authority: str
+    witness: str
     presented: str
     own_wish: bool
     signed_at: datetime
@@ -184,6 +185,7 @@ def consents(ids: Iterable[UUID]) -> Rows:
             signer_name=c.signer_name,
             signer_role=c.signer_role,
             authority=c.authority,
+            witness=c.witness,
             presented=c.presented,
             own_wish=c.own_wish,
             signed_at=c.signed_at,

@@ -98,13 +98,17 @@ class Clearance(ClientRecord):
 
 
 class Consent(ClientRecord):
-    """A signature under a consent text, with what was around it."""
+    """A signature under a consent text, with what was around it.
+
+    `witness` is who saw a person sign who cannot draw a signature.
+    """
 
     text_id = models.CharField(max_length=60)
     text_hash = models.CharField(max_length=64)
     signer_name = SealedField(str)
     signer_role = SealedField(str)
     authority = SealedField(str, default="")
+    witness = SealedField(str, default="")
     presented = SealedField(str)
     own_wish = SealedField(bool, default=True)
     strokes = SealedField(list)

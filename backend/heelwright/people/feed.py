@@ -38,6 +38,9 @@ class DeviceRow(BaseModel):
 
 
 class FacilityRow(BaseModel):
+    """`staff` are those to whom it was given, with everyone who lives there."""
+
+    staff: list[UUID]
     name: str
     address: str
     phone: str
@@ -84,22 +87,29 @@ def devices(ids: Iterable[UUID]) -> Rows:
 
 
 def facilities(ids: Iterable[UUID]) -> Rows:
+    having = _who_has(ids)
     for f in Facility.objects.filter(pk__in=ids):
-        yield f.pk, FacilityRow(name=f.name, address=f.address, phone=f.phone)
+        row = FacilityRow(staff=having.get(f.pk, []), name=f.name, address=f.address, phone=f.phone)
+        yield f.pk, row
 
 
 def clients(ids: Iterable[UUID]) -> Rows:
-    team: dict[UUID, list[UUID]] = {}
-    for access in Access.objects.filter(scope__in=ids, until=None):
-        team.setdefault(access.scope, []).append(access.staff_id)
+    having = _who_has(ids)
     plain = [f for f in ClientRow.model_fields if f not in {"staff", "facility"}]
     for c in Client.objects.filter(pk__in=ids):
         row = ClientRow(
-            staff=sorted(team.get(c.pk, [])),
+            staff=having.get(c.pk, []),
             facility=c.facility_id,
             **{f: getattr(c, f) for f in plain},
         )
         yield c.pk, row
+
+
+def _who_has(scopes: Iterable[UUID]) -> dict[UUID, list[UUID]]:
+    having: dict[UUID, list[UUID]] = {}
+    for access in Access.objects.filter(scope__in=scopes, until=None):
+        having.setdefault(access.scope, []).append(access.staff_id)
+    return {scope: sorted(staff) for scope, staff in having.items()}
 
 
 feed_kind(FeedKind("practice", Practice, PracticeRow, lambda row: row.pk, practices))

@@ -53,7 +53,8 @@ def assign_facility(act: Act, args: AssignFacility) -> None:
     """Gives a person a facility and everyone who lives there."""
     facility = facility_for(act, args.facility)
     staff = colleague(act, args.staff)
-    act.grant(staff, facility.pk)
+    if act.grant(staff, facility.pk):
+        act.announce(facility)
     for client in Client.objects.filter(facility=facility):
         give_client(act, staff, client)
 

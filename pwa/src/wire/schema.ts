@@ -520,6 +520,8 @@ export interface components {
             withdrawn_at: string | null;
             /** Withdrawn Reason */
             withdrawn_reason: string;
+            /** Witness */
+            witness: string;
         };
         /** CrackMeasure */
         CrackMeasure: {
@@ -613,7 +615,10 @@ export interface components {
             /** Seq */
             seq: number;
         };
-        /** FacilityRow */
+        /**
+         * FacilityRow
+         * @description `staff` are those to whom it was given, with everyone who lives there.
+         */
         FacilityRow: {
             /** Address */
             address: string;
@@ -621,6 +626,8 @@ export interface components {
             name: string;
             /** Phone */
             phone: string;
+            /** Staff */
+            staff: string[];
         };
         /**
          * Finding
@@ -1307,6 +1314,11 @@ export interface components {
             text_hash: string;
             /** Text Id */
             text_id: string;
+            /**
+             * Witness
+             * @default
+             */
+            witness: string;
         };
         /** SoftenerUse */
         SoftenerUse: {

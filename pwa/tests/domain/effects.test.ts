@@ -139,6 +139,36 @@ describe("who has a client", () => {
   });
 });
 
+describe("who has a facility", () => {
+  it("is nobody at first, and then whoever it was given to", () => {
+    const phone = new Phone();
+    const house = { facility: "f", name: "House", address: "", phone: "" };
+    phone.do("register_facility", house).do("assign_facility", { facility: "f", staff: "guest" });
+    expect(phone.at("facility/f")).toMatchObject({ name: "House", staff: ["guest"] });
+  });
+});
+
+describe("a consent", () => {
+  it("keeps its witness on the phone, and not its signature", () => {
+    const phone = new Phone().do("sign_consent", {
+      consent: "t",
+      client: "c",
+      text_id: "foot_care",
+      text_hash: "0".repeat(64),
+      signer_name: "Ada",
+      signer_role: "client",
+      authority: "",
+      witness: "Bo",
+      presented: "read_aloud",
+      own_wish: true,
+      strokes: [[]],
+      signed_at: MADE.at,
+    });
+    expect(phone.at("consent/t")).toMatchObject({ witness: "Bo", authority: "", staff: "me" });
+    expect(phone.at("consent/t")).not.toHaveProperty("strokes");
+  });
+});
+
 describe("every effect", () => {
   it("keeps fields that this app does not know", () => {
     const phone = new Phone();

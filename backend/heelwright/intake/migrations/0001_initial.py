@@ -67,6 +67,7 @@ class Migration(migrations.Migration):
                 ("signer_name", heelwright.vault.fields.SealedField(str)),
                 ("signer_role", heelwright.vault.fields.SealedField(str)),
                 ("authority", heelwright.vault.fields.SealedField(str, default="")),
+                ("witness", heelwright.vault.fields.SealedField(str, default="")),
                 ("presented", heelwright.vault.fields.SealedField(str)),
                 ("own_wish", heelwright.vault.fields.SealedField(bool, default=True)),
                 ("strokes", heelwright.vault.fields.SealedField(list)),

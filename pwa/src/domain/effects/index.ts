@@ -16,9 +16,8 @@ const EFFECTS: { [N in CommandName]: Effect<N> } = {
   amend_client: people.amendClient,
   assign_client: people.assignClient,
   unassign_client: people.unassignClient,
-  // Who sees a facility is not among the phone's rows.
-  assign_facility: () => [],
   register_facility: people.registerFacility,
+  assign_facility: people.assignFacility,
   register_staff: people.registerStaff,
   revoke_device: people.revokeDevice,
   record_screen: intake.recordScreen,

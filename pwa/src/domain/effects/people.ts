@@ -10,7 +10,7 @@ export const amendClient: Effect<"amend_client"> = ({ client, changes }) => [
 ];
 
 export const assignClient: Effect<"assign_client"> = ({ client, staff }) => [
-  amend("client", client, (row) => ({ staff: [...without(row.staff, staff), staff].sort() })),
+  amend("client", client, (row) => ({ staff: withIn(row.staff, staff) })),
 ];
 
 export const unassignClient: Effect<"unassign_client"> = ({ client, staff }) => [
@@ -18,7 +18,12 @@ export const unassignClient: Effect<"unassign_client"> = ({ client, staff }) => 
 ];
 
 export const registerFacility: Effect<"register_facility"> = ({ facility, ...card }) => [
-  put("facility", facility, card, null),
+  put("facility", facility, { ...card, staff: [] }, null),
+];
+
+// Those who live there are given as well; who they are, the server knows best.
+export const assignFacility: Effect<"assign_facility"> = ({ facility, staff }) => [
+  amend("facility", facility, (row) => ({ staff: withIn(row.staff, staff) })),
 ];
 
 export const registerStaff: Effect<"register_staff"> = ({ staff, ...card }) => [
@@ -28,6 +33,10 @@ export const registerStaff: Effect<"register_staff"> = ({ staff, ...card }) => [
 export const revokeDevice: Effect<"revoke_device"> = ({ device }, made) => [
   amend("device", device, { revoked_at: made.at }),
 ];
+
+function withIn(ids: readonly string[], id: string): string[] {
+  return [...without(ids, id), id].sort();
+}
 
 function without(ids: readonly string[], id: string): string[] {
   return ids.filter((other) => other !== id);
