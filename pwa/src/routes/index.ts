@@ -38,6 +38,10 @@ export const routes: readonly AppRoute[] = [
   { path: "referral/:referral/answer", load: () => import("./referral/Answer.svelte"), task: true },
   { path: "attention", load: () => import("./attention/Attention.svelte") },
   { path: "sync", load: () => import("./sync/Sync.svelte") },
+  { path: "team", load: () => import("./team/Team.svelte") },
+  { path: "team/new", load: () => import("./team/NewPerson.svelte"), task: true },
+  { path: "facilities", load: () => import("./facilities/Facilities.svelte") },
+  { path: "facilities/new", load: () => import("./facilities/NewFacility.svelte"), task: true },
   { path: "settings", load: () => import("./settings/Settings.svelte") },
   { path: "rules", load: () => import("./rules/Rules.svelte") },
 ];

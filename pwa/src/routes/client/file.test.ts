@@ -149,6 +149,33 @@ describe("the records of a client", () => {
   });
 });
 
+describe("the consents of a client", () => {
+  const signed = (id: string, signed_at: string, withdrawn_at: string | null) =>
+    held(id, { signed_at, withdrawn_at, signer_role: "client" });
+
+  it("are all that stand, so that a no ends every one of them", () => {
+    const two = [
+      signed("old", "2026-01-02T10:00:00Z", null),
+      signed("new", "2026-03-02T10:00:00Z", null),
+      signed("gone", "2026-02-02T10:00:00Z", "2026-02-03T10:00:00Z"),
+    ];
+    const standing = file({ ...today, consent: two });
+    expect(standing.agreed.map(({ id }) => id)).toEqual(["new", "old"]);
+    expect(standing.taken_back).toBeNull();
+  });
+
+  it("say which was taken back last, where none stands", () => {
+    const gone = [
+      signed("one", "2026-01-02T10:00:00Z", "2026-11-20T10:00:00Z"),
+      signed("two", "2026-03-02T10:00:00Z", "2026-04-03T10:00:00Z"),
+    ];
+    const none = file({ ...today, consent: gone });
+    expect([none.agreed, none.taken_back?.id]).toEqual([[], "one"]);
+    expect(none.standing.reasons).toEqual(["no_consent"]);
+    expect(file({}).taken_back).toBeNull();
+  });
+});
+
 describe("an age", () => {
   it("is in whole years, and rises on the birthday", () => {
     expect(ageOn("1970-05-01", "2026-04-30")).toBe(55);

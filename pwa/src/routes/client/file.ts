@@ -20,7 +20,10 @@ export interface ClientFile {
   age: number;
   screen: Held<"health_screen"> | null;
   check: Held<"foot_check"> | null;
-  consent: Held<"consent"> | null;
+  /** The consents that stand, newest first. */
+  agreed: readonly Held<"consent">[];
+  /** The consent that was taken back last, where none stands. */
+  taken_back: Held<"consent"> | null;
   referrals: readonly Held<"referral">[];
   clearances: readonly Held<"clearance">[];
   bookings: readonly Held<"booking">[];
@@ -59,10 +62,7 @@ export function clientFile(
     age,
     screen,
     check,
-    consent: newest(
-      of(rows.consent, id).filter(({ row }) => row.withdrawn_at === null),
-      ({ row }) => row.signed_at,
-    ),
+    ...consentsOf(of(rows.consent, id)),
     referrals: of(rows.referral, id).filter(
       ({ id: made, row }) => !row.entered_in_error && !slips.has(made),
     ),
@@ -74,6 +74,17 @@ export function clientFile(
     judgement,
   };
   return { ...file, standing: standingOf(book, file, of(rows.consent, id), now) };
+}
+
+function consentsOf(
+  consents: readonly Held<"consent">[],
+): Pick<ClientFile, "agreed" | "taken_back"> {
+  const agreed = consents
+    .filter(({ row }) => row.withdrawn_at === null)
+    .toSorted(byTime(({ row }) => row.signed_at))
+    .toReversed();
+  const last = newest(consents, ({ row }) => row.withdrawn_at ?? row.signed_at);
+  return { agreed, taken_back: agreed.length === 0 ? last : null };
 }
 
 export function judgeRecords(
