@@ -1,6 +1,9 @@
 /** What was typed into a refused entry is shown in full, and comes back on its own screen. Our own rule. */
 import { describe, expect, it } from "vitest";
 
+import { setPlace } from "../../words/format";
+import { untouched, type BookingChange } from "../booking/change";
+import { blankCard } from "../client/card-form";
 import { backTo } from "./again";
 import { typedIn } from "./typed";
 
@@ -34,6 +37,38 @@ describe("a refused entry", () => {
       to: "/client/c/screen",
       value: { answers: { diabetes: true }, begun: true },
     });
+  });
+
+  it("lays a refused change of a card over the card as it is now", () => {
+    const args = { client: "c", seen: 3, changes: { phone: "555 0122", facility: null } };
+    expect(backTo("amend_client", args)).toEqual({
+      draft: "card/c",
+      to: "/client/c/edit",
+      value: { card: blankCard(), began: null, again: { phone: "555 0122", facility: null } },
+    });
+  });
+
+  it("brings a refused move back as the wall clock of the practice", () => {
+    setPlace({ zone: "America/Chicago", units: "in" }, ["en-US"]);
+    const at = { starts_at: "2026-12-02T03:30:00Z", minutes: 45, staff: "me" };
+    const back = backTo("move_booking", { booking: "b", seen: 3, ...at });
+    expect(back).toMatchObject({ draft: "booking/b", to: "/booking/b" });
+    const value = back?.value as BookingChange;
+    expect(value.when).toEqual({ day: "2026-12-01", clock: "21:30", minutes: 45, staff: "me" });
+    expect(untouched(value)).toBe(false);
+  });
+
+  it("brings the reason of a refused cancellation back, and no times", () => {
+    const back = backTo("cancel_booking", { booking: "b", seen: 3, reason: "In hospital" });
+    expect(back).toMatchObject({
+      draft: "booking/b",
+      value: { when: null, reason: "In hospital" },
+    });
+  });
+
+  it("brings the witness of a mark back", () => {
+    const args = { client: "c", signer_name: "Ada", signer_role: "client", witness: "Bo" };
+    expect(backTo("sign_consent", args)?.value).toMatchObject({ by_mark: true, witness: "Bo" });
   });
 
   it("does not pretend to where nothing was typed", () => {

@@ -3,7 +3,8 @@
  * Says which draft that screen reads, what stands in it, and where the screen is.
  */
 import type { CommandArgs, CommandName } from "../../domain/commands";
-import { cardOf } from "../client/card-form";
+import { blankChange, whenOf } from "../booking/change";
+import { blankForm, cardOf } from "../client/card-form";
 import { blankConsent } from "../consent/form";
 import { blankFeet } from "../foot-check/form";
 import { blankScreen } from "../health-screen/form";
@@ -20,8 +21,23 @@ type Back<N extends CommandName> = (args: CommandArgs[N]) => Again;
 const BACK: { [N in CommandName]?: Back<N> } = {
   register_client: (args) => ({
     draft: "card/new",
-    value: { card: cardOf(args), began: null },
+    value: { ...blankForm(), card: cardOf(args) },
     to: "/clients/new",
+  }),
+  amend_client: ({ client, changes }) => ({
+    draft: `card/${client}`,
+    value: { ...blankForm(), again: changes },
+    to: `/client/${client}/edit`,
+  }),
+  register_staff: ({ name, email, role }) => ({
+    draft: "person/new",
+    value: { name, email, role },
+    to: "/team/new",
+  }),
+  register_facility: ({ name, address, phone }) => ({
+    draft: "facility/new",
+    value: { name, address, phone },
+    to: "/facilities/new",
   }),
   record_screen: ({ client, answers, answered_by, answered_by_name }) => ({
     draft: `screen/${client}`,
@@ -33,9 +49,21 @@ const BACK: { [N in CommandName]?: Back<N> } = {
     value: { ...blankFeet(), answers, findings },
     to: `/client/${client}/feet`,
   }),
-  sign_consent: ({ client, signer_name, signer_role, authority, presented, own_wish }) => ({
+  sign_consent: ({
+    client,
+    signer_name,
+    signer_role,
+    authority,
+    witness,
+    presented,
+    own_wish,
+  }) => ({
     draft: `consent/${client}`,
-    value: { ...blankConsent(), signer_name, signer_role, authority, presented, own_wish },
+    value: {
+      ...blankConsent(),
+      ...{ signer_name, signer_role, authority, presented, own_wish },
+      ...{ witness, by_mark: witness !== "" },
+    },
     to: `/client/${client}/consent`,
   }),
   record_referral_answer: ({ referral, ...value }) => ({
@@ -61,6 +89,16 @@ const BACK: { [N in CommandName]?: Back<N> } = {
     value: { minutes, staff },
     to: `/client/${client}/book`,
   }),
+  move_booking: ({ booking, ...moved }) => ({
+    draft: `booking/${booking}`,
+    value: { ...blankChange(), when: whenOf(moved) },
+    to: `/booking/${booking}`,
+  }),
+  cancel_booking: ({ booking, reason }) => ({
+    draft: `booking/${booking}`,
+    value: { ...blankChange(), reason },
+    to: `/booking/${booking}`,
+  }),
   complete_visit: ({ booking, client, ended_at, ...kept }) => ({
     draft: `visit/${booking}`,
     value: { ...blankVisit(), ...kept },
@@ -68,7 +106,7 @@ const BACK: { [N in CommandName]?: Back<N> } = {
   }),
 };
 
-/** Null for a command that no form is typed into: a move, a cancellation, a change of rights. */
+/** Null for a command that no form is typed into, such as a change of who has what. */
 export function backTo(name: CommandName, args: Record<string, unknown>): Again | null {
   const back = BACK[name] as ((args: Record<string, unknown>) => Again) | undefined;
   return back ? back(args) : null;

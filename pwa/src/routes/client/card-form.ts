@@ -5,6 +5,12 @@ export interface CardForm {
   card: ClientCard;
   /** The card as it was when the form began, and its version; null for a new client. */
   began: { card: ClientCard; seen: number } | null;
+  /** What a refused change said, to be looked at again beside what the card says now. */
+  again: Partial<ClientCard>;
+}
+
+export function blankForm(): CardForm {
+  return { card: blankCard(), began: null, again: {} };
 }
 
 export const CARD_FIELDS = [
