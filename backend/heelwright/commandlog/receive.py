@@ -5,11 +5,8 @@ the commit, so the order of feed numbers is the order of commits and a reader ca
 by.
 """
 
-import hashlib
-import json
 from collections.abc import Sequence
 from datetime import datetime
-from typing import Any
 from uuid import UUID
 
 from django.db import transaction
@@ -21,6 +18,7 @@ from heelwright.commandlog.device_clock import check_made_at, strays
 from heelwright.commandlog.models import CommandRecord, FeedRow, LoggedArgs
 from heelwright.commandlog.validation import check_characters, known_name, parse
 from heelwright.commandlog.wire import Envelope, Receipt, RefusalOut
+from heelwright.commandlog.witness import canonical, digest
 from heelwright.declarations import Command, Power, Refused, Role
 from heelwright.tenancy.models import Device, Practice
 from heelwright.tenancy.signin import DeviceRevoked
@@ -156,7 +154,7 @@ def _log(
     record.status = receipt.status
     record.receipt = receipt.model_dump(mode="json")
     record.save()
-    evidence.append(practice.pk, "command", record.pk, _digest(record, args), record.received_at)
+    evidence.append(practice.pk, "command", record.pk, digest(record, args), record.received_at)
 
 
 def _known_client(practice: Practice, named: object) -> UUID | None:
@@ -169,27 +167,5 @@ def _known_client(practice: Practice, named: object) -> UUID | None:
     return client if known else None
 
 
-def _canonical(value: Any) -> bytes:
-    return json.dumps(value, sort_keys=True, separators=(",", ":")).encode()
-
-
 def _fingerprint(practice: Practice, envelope: Envelope) -> bytes:
-    return vault.fingerprint(practice.pk, "command", _canonical(envelope.model_dump(mode="json")))
-
-
-def _digest(record: CommandRecord, args: LoggedArgs) -> bytes:
-    """What the evidence chain holds of a command: all that is in the clear, and the sealed
-    arguments."""
-    clear = {
-        "id": str(record.pk),
-        "device": str(record.device_id),
-        "staff": str(record.staff_id),
-        "seq": record.seq,
-        "name": record.name,
-        "made_at": record.made_at.isoformat(),
-        "received_at": record.received_at.isoformat(),
-        "rulebook": record.rulebook,
-        "receipt": record.receipt,
-    }
-    sealed = vault.sealed_bytes(args, "sealed")
-    return hashlib.sha256(_canonical(clear) + sealed).digest()
+    return vault.fingerprint(practice.pk, "command", canonical(envelope.model_dump(mode="json")))

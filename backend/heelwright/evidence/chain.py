@@ -1,6 +1,8 @@
-"""Adding to a practice's chain, and checking it against the keys of this installation."""
+"""Adding to a practice's chain, and checking it against the keys of this installation and against
+the rows that it stands for."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 from uuid import UUID
@@ -14,6 +16,7 @@ from heelwright.evidence.rules import (
     SealedEntry,
     Verification,
     check_chain,
+    check_rows,
     link_hash,
 )
 from heelwright.evidence.signing import public_key, sign
@@ -21,6 +24,14 @@ from heelwright.vault.configured import keys
 
 if TYPE_CHECKING:
     from heelwright.evidence.models import ChainHead, Link
+
+Rows = Callable[[UUID], Iterable[tuple[UUID, bytes]]]
+_rows: dict[str, Rows] = {}
+
+
+def stands_for(what: str, rows: Rows) -> None:
+    """Declare how to read all rows of one kind again: `rows(practice)` yields (id, digest)."""
+    _rows[what] = rows
 
 
 def append(practice_id: UUID, what: str, row_id: UUID, digest: bytes, at: datetime) -> "Link":
@@ -53,12 +64,25 @@ def append(practice_id: UUID, what: str, row_id: UUID, digest: bytes, at: dateti
 
 
 def verify(practice_id: UUID) -> Verification:
-    """Check the whole chain of a practice, link by link, with every configured evidence key."""
+    """Check the whole chain of a practice, link by link, with every configured evidence key; then
+    every row that it stands for."""
     row: ChainHead | None = _model("ChainHead").objects.filter(practice_id=practice_id).first()
     head = Head(row.number, bytes(row.link_hash)) if row else None
     seeds = keys().evidence_seeds
     public_keys = {name: public_key(seed) for name, seed in seeds.items()}
-    return check_chain(practice_id, _links(practice_id), head, public_keys)
+    chain = check_chain(practice_id, _links(practice_id), head, public_keys)
+    changed = [
+        fault
+        for what, rows in _rows.items()
+        for fault in check_rows(_linked(practice_id, what), rows(practice_id))
+    ]
+    return replace(chain, faults=(*chain.faults, *changed))
+
+
+def _linked(practice_id: UUID, what: str) -> dict[UUID, tuple[int, bytes]]:
+    links = _model("Link").objects.filter(practice_id=practice_id, what=what)
+    found = links.values_list("row_id", "number", "digest")
+    return {row: (number, bytes(digest)) for row, number, digest in found.iterator()}
 
 
 def practices() -> list[UUID]:

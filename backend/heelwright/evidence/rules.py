@@ -114,3 +114,20 @@ def _faults(
         yield "key_unknown"
     elif not is_signed(public, link.signature, link.link_hash):
         yield "signature_wrong"
+
+
+def check_rows(
+    linked: Mapping[UUID, tuple[int, bytes]], rows: Iterable[tuple[UUID, bytes]]
+) -> list[Fault]:
+    """Rows that are not as they were when they were linked. `linked` has the number and the digest
+    of each row's link. A row that nobody linked has no number: 0."""
+    waiting = dict(linked)
+    faults = []
+    for row, digest in rows:
+        number, told = waiting.pop(row, (0, b""))
+        if not number:
+            faults.append(Fault(0, "row_unlinked"))
+        elif digest != told:
+            faults.append(Fault(number, "row_differs"))
+    faults += [Fault(number, "row_missing") for number, _ in waiting.values()]
+    return sorted(faults, key=lambda fault: fault.number)
