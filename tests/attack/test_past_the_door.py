@@ -1,11 +1,12 @@
 """Ways to get a client worked on who must not be, found by trying orders of commands and times."""
 
+from datetime import timedelta
 from typing import Any
 
 from heelwright.commandlog.wire import Receipt
 from heelwright.intake.models import Referral
 from heelwright.visits.models import Visit
-from tests.factories import GOOD_FEET, HEALTHY
+from tests.factories import GOOD_FEET, HEALTHY, answer_args, check_args, screen_args
 from tests.sync.phone_model import fresh
 from tests.world import Hand, World
 
@@ -62,6 +63,26 @@ def test_feet_seen_weeks_ago_are_not_read_with_todays_answers(world: World) -> N
     technician.check(world.client, technician.screen(world.client), SWOLLEN)
     technician.later(weeks=6).screen(world.client, PREGNANT)
     assert not Referral.objects.exists()
+
+
+def test_an_answer_recorded_after_a_screen_and_dated_before_it(world: World) -> None:
+    """In one delivery, where the server's clock tells nothing apart, and within the clocks' slack
+    of ten minutes: the order in which the phone numbered them counts."""
+    technician = world.technician
+    referral = technician.screen(world.client, {**HEALTHY, "foot_injury": True})
+    technician.later(hours=1)
+    screen = screen_args(client=world.client, screened_at=technician.stamp())
+    check = check_args(client=world.client, screen=screen["screen"], checked_at=technician.stamp())
+    answer = answer_args(referral=referral, answered_on=technician.day())
+    technician.deliver(
+        technician.envelope("record_screen", screen),
+        technician.envelope("record_foot_check", check),
+        technician.envelope(
+            "record_referral_answer", answer, at=technician.now - timedelta(minutes=9)
+        ),
+    )
+    visit = start(technician.later(minutes=2), world.client, screen["screen"], check["check"])
+    assert technician.no("start_visit", visit) == "screen_before_answer"
 
 
 def test_a_client_who_says_no_half_way(world: World) -> None:

@@ -1,6 +1,6 @@
 """Consents, and what clinicians say: their answers to referrals, and their clearances."""
 
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import command
@@ -16,11 +16,13 @@ from heelwright.intake.models import (
     Clearance,
     Consent,
     ConsentWithdrawal,
+    HealthScreen,
     Referral,
     ReferralAnswer,
 )
 from heelwright.intake.records import by, local_day
 from heelwright.people.access import client_for
+from heelwright.people.models import Client
 
 
 def _not_ahead(act: Act, day: date, field: str) -> None:
@@ -90,12 +92,20 @@ def record_referral_answer(act: Act, args: RecordReferralAnswer) -> None:
         clinician=args.clinician,
         clinician_role=args.clinician_role,
         answered_on=args.answered_on,
-        recorded_at=act.made_at,
+        recorded_at=_on_record(act, client),
         answer=args.answer,
         **by(act, client),
     )
     answer.save()
     act.announce(referral)
+
+
+def _on_record(act: Act, client: Client) -> datetime:
+    """When an answer came on record: by the device that wrote it down, unless the server has a
+    screen that claims to be later. An answer that is dated back makes no older screen the newer
+    one."""
+    before = HealthScreen.objects.filter(client=client, screened_at__gt=act.made_at)
+    return act.now if before.exists() else act.made_at
 
 
 @command(Power.REPORT, RecordClearance)

@@ -15,7 +15,6 @@ from heelwright.intake.models import (
     FootCheck,
     HealthScreen,
     Referral,
-    ReferralAnswer,
 )
 from heelwright.intake.rules import ClearanceFact, ConsentFact, Facts, ReferralFact, serious
 from heelwright.people.models import Client
@@ -106,19 +105,9 @@ def referrals_of(client: Client) -> list[Referral]:
     return [r for r in all_of if (r.pk,) not in slips]
 
 
-def answered_at(referral: Referral, screen: HealthScreen | None = None) -> datetime | None:
-    """When an answer first came on record.
-
-    By the clock of the device that recorded it, unless the server had the screen before: an answer
-    that is dated back does not make an older screen the newer one.
-    """
-    return min((_recorded_at(answer, screen) for answer in referral.answers.all()), default=None)
-
-
-def _recorded_at(answer: ReferralAnswer, screen: HealthScreen | None) -> datetime:
-    if screen is not None and screen.received_at < answer.received_at:
-        return max(answer.recorded_at, answer.received_at)
-    return answer.recorded_at
+def answered_at(referral: Referral) -> datetime | None:
+    """When an answer first came on record."""
+    return min((answer.recorded_at for answer in referral.answers.all()), default=None)
 
 
 def _judged_together(
@@ -164,8 +153,7 @@ def facts_about(client: Client, at: datetime) -> Facts:
         checked_at=happened_at(check) if check else None,
         judgement=_judged_together(client, at, screen, check),
         referrals=[
-            ReferralFact(r.judgement["outcome"], answered_at(r, screen))
-            for r in referrals_of(client)
+            ReferralFact(r.judgement["outcome"], answered_at(r)) for r in referrals_of(client)
         ],
         clearances=[
             ClearanceFact(c.given_on, c.expires_on, frozenset(c.covers))
