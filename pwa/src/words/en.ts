@@ -214,7 +214,7 @@ export const en = {
   "who_has.title": "Who has this client",
   "who_has.nobody": "Nobody has this client among theirs.",
   "who_has.give": "Give to a colleague",
-  "who_has.give_help": "They see the card and the health records, and you keep the client.",
+  "who_has.give_help": "They see the card and the health records. Nobody else loses the client.",
   "who_has.take": "Take away from {name}",
   "who_has.take_help":
     "It is then not one of theirs. Their phone forgets the records when it syncs next; an owner still sees them.",
