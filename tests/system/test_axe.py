@@ -68,7 +68,7 @@ def test_no_violation_on_any_screen(
     a_refused_booking(looker.hands, practice)
     table = route_table()
     for path in table:
-        parts = (practice.ids.get(part[1:], part) for part in path.split("/"))
+        parts = (practice.ids[p[1:]] if p.startswith(":") else p for p in path.split("/"))
         looker.hands.page.goto(f"/#/{'/'.join(parts)}")
         looker.look(path.replace("/", "-").replace(":", ""))
     in_the_clients_hand(looker)
