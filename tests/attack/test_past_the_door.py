@@ -6,7 +6,7 @@ from typing import Any
 from heelwright.commandlog.wire import Receipt
 from heelwright.intake.models import Referral
 from heelwright.visits.models import Visit
-from tests.factories import GOOD_FEET, HEALTHY, answer_args, check_args, screen_args
+from tests.factories import GOOD_FEET, HEALTHY, answer_args, check_args, ident, screen_args
 from tests.sync.phone_model import fresh
 from tests.world import Hand, World
 
@@ -111,3 +111,25 @@ def test_who_stops_when_the_client_says_no_has_done_right(world: World) -> None:
     done = technician.done(visit, ended_early="She wanted no more")
     assert technician.do("complete_visit", done).incidents == []
     assert Visit.objects.get(pk=visit["visit"]).state == "ended_early"
+
+
+def test_one_booking_is_one_visit(world: World) -> None:
+    """Told twice under two numbers, by a second phone or to have it counted twice."""
+    technician = world.technician
+    visit = technician.ready(world.client)
+    technician.do("complete_visit", technician.done(visit))
+    again = {**visit, "visit": ident()}
+    receipt = technician.do("complete_visit", technician.done(again))
+    assert why(world, receipt) == [("visit_of_closed_booking", ["done"])]
+    assert Visit.objects.get(pk=again["visit"]).state == "under_review"
+
+
+def test_a_visit_of_a_booking_that_was_cancelled(world: World) -> None:
+    """The start is refused; the work, if it was done, is for the owner to look at."""
+    technician = world.technician
+    visit = technician.ready(world.client)
+    world.owner.do("cancel_booking", {"booking": visit["booking"], "seen": 10**6, "reason": "Ill"})
+    assert technician.no("start_visit", visit) == "booking_closed"
+    receipt = technician.do("complete_visit", technician.done(visit))
+    assert why(world, receipt) == [("visit_of_closed_booking", ["cancelled"])]
+    assert Visit.objects.get(pk=visit["visit"]).state == "under_review"

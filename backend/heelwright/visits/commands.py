@@ -104,6 +104,8 @@ def _doubts(act: Act, client: Client, visit: Visit) -> dict[str, list[str]]:
     unknown = [field for field, row in named.items() if row is None]
     if unknown:
         doubts["visit_names_unknown"] = unknown
+    if visit.booking is not None and visit.booking.state != "booked":
+        doubts["visit_of_closed_booking"] = [visit.booking.state]
     if facts.judgement is not None:
         bits = {b.id: b.model_dump() for b in book_of(act.practice).content.bits}
         past = breaches(facts.judgement["limits"], bits, visit.record)
