@@ -147,3 +147,15 @@ def test_the_other_practice_sees_nothing(world: World) -> None:
     assert fresh(world.stranger).rows == before
     ours = {id_ for _, id_ in fresh(world.owner).rows}
     assert not ours & {id_ for _, id_ in before}
+
+
+def test_only_a_version_of_a_book_is_kept_in_the_clear(world: World) -> None:
+    hand = world.technician
+    version, other = "0f" * 32, "what somebody wrote"
+    sent = [
+        hand.envelope("register_client", client_args()).model_copy(update={"rulebook": edition})
+        for edition in (version, other)
+    ]
+    hand.deliver(*sent)
+    kept = CommandRecord.objects.filter(device=hand.device).order_by("-seq")[:2]
+    assert [record.rulebook for record in kept] == ["", version]

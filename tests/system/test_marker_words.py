@@ -55,7 +55,7 @@ def bad_bodies(marked: Marked) -> Iterator[Reply]:
         {"device": word, "commands": []},
         {"device": device, "commands": word},
         {"device": device, "commands": [word]},
-        # `rulebook` is a version that the app writes, and `name` is refused below.
+        # A `rulebook` that is no version is let in and not kept; `name` is refused below.
         *(
             {"device": device, "commands": [command | {part: word}]}
             for part in command.keys() - {"rulebook", "name"}

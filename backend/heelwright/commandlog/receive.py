@@ -5,6 +5,7 @@ the commit, so the order of feed numbers is the order of commits and a reader ca
 by.
 """
 
+import re
 from collections.abc import Sequence
 from datetime import datetime
 from uuid import UUID
@@ -22,6 +23,9 @@ from heelwright.commandlog.witness import canonical, digest
 from heelwright.declarations import Command, Power, Refused, Role
 from heelwright.tenancy.models import Device, Practice
 from heelwright.tenancy.signin import DeviceRevoked
+
+# A book's version. Anything else a sender puts there is not kept in the clear.
+EDITION = re.compile("[0-9a-f]{64}")
 
 
 class DeviceCloned(Refused):
@@ -86,7 +90,7 @@ def _carry_out(
         name=envelope.name if spec else "unknown",
         made_at=envelope.made_at,
         received_at=now,
-        rulebook=envelope.rulebook,
+        rulebook=envelope.rulebook if EDITION.fullmatch(envelope.rulebook) else "",
         fingerprint=fingerprint,
         receipt={},
     )
