@@ -1,5 +1,6 @@
 /** The sign and tone of each outcome; its word always stands beside them. */
-import type { Outcome } from "../domain/findings";
+import { OUTCOMES, type Outcome } from "../domain/findings";
+import type { Standing } from "../domain/standing";
 import type { IconName } from "./icons";
 
 type Tone = "go" | "info" | "limit" | "stop";
@@ -12,3 +13,11 @@ export const LOOK: Record<Outcome, { icon: IconName; tone: Tone; kind: Kind }> =
   refer_first: { icon: "stop", tone: "stop", kind: "stop" },
   emergency: { icon: "alarm", tone: "stop", kind: "emergency" },
 };
+
+/** Whether today's answers would let the work go on while an earlier referral holds it. */
+export function referralWaits(outcome: Outcome, standing: Standing): boolean {
+  return (
+    standing.reasons.includes("referral_unanswered") &&
+    OUTCOMES.indexOf(outcome) < OUTCOMES.indexOf("refer_first")
+  );
+}

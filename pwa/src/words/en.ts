@@ -55,6 +55,8 @@ export const en = {
 
   "sign_in.title": "Sign in",
   "sign_in.once": "Once, with a connection. After that the phone works without one.",
+  "sign_in.again":
+    "You need a connection. If something here was not sent yet, only the old passphrase opens it. If all was sent, you choose a new passphrase, and half-written forms are gone.",
   "sign_in.email": "E-mail",
   "sign_in.password": "Password",
   "sign_in.device": "A name for this phone",
@@ -78,6 +80,7 @@ export const en = {
   "unlock.who": "For {name}",
   "unlock.passphrase": "Passphrase",
   "unlock.go": "Unlock",
+  "unlock.forgotten": "I forgot the passphrase",
   "unlock.kept": "Everything you entered is kept, locked, on this phone.",
 
   "cover.title": "Covered",
@@ -369,6 +372,9 @@ export const en = {
     "Do not start. The client must be seen by somebody else first. Give them the letter.",
   "outcome.means.emergency":
     "Do not start. Get medical help now. Stay with the client until help has taken over.",
+  "outcome.waits": "Do not start",
+  "outcome.waits_means":
+    "A referral waits for its answer. What was answered or seen after it does not lift it.",
   "outcome.refer": "Send to: {to}. {within}.",
   "outcome.may_start": "You may start",
   "outcome.nothing_yet": "Nothing has been asked or looked at yet.",
@@ -569,6 +575,9 @@ export const en = {
   "softener.was_on": "Was on for {span}",
   "softener.was_short": "Was on for {span}, shorter than planned",
   "softener.was_over": "Was on for {span}: {over} too long",
+  "softener.strip_on": "{name}: softener on for {span}",
+  "softener.strip_due": "{name}: take the softener off",
+  "softener.strip_over": "{name}: softener {over} too long. Take it off.",
   "timer.range": "Leave it on from {min} to {max} minutes.",
   "timer.on_for": "On for",
   "timer.waiting": "Leave it on",
