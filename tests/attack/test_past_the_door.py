@@ -3,6 +3,8 @@
 from datetime import timedelta
 from typing import Any
 
+import pytest
+
 from heelwright.commandlog.wire import Receipt
 from heelwright.intake.models import Referral
 from heelwright.visits.models import Visit
@@ -133,3 +135,23 @@ def test_a_visit_of_a_booking_that_was_cancelled(world: World) -> None:
     receipt = technician.do("complete_visit", technician.done(visit))
     assert why(world, receipt) == [("visit_of_closed_booking", ["cancelled"])]
     assert Visit.objects.get(pk=visit["visit"]).state == "under_review"
+
+
+@pytest.mark.parametrize(
+    ("card", "changes", "fields"),
+    [
+        ({"born": "1940-01-01"}, {"born": "1990-01-01"}, ["born"]),
+        ({"born": "1990-01-01"}, {"born": "1940-01-01"}, []),
+        ({"decides_for_self": False}, {"decides_for_self": True}, ["decides_for_self"]),
+        ({}, {"decides_for_self": False, "phone": "555 0101"}, []),
+    ],
+)
+def test_a_card_made_milder_is_told_to_the_owner(
+    world: World, card: dict[str, Any], changes: dict[str, Any], fields: list[str]
+) -> None:
+    """By a younger age the questions for older clients fall away; who decides for themselves needs
+    nobody else's signature. Both may be right, and neither may pass unseen."""
+    client = world.technician.register(**card)
+    amended = {"client": client, "seen": 10**6, "changes": changes}
+    receipt = world.technician.do("amend_client", amended)
+    assert why(world, receipt) == ([("card_made_milder", fields)] if fields else [])

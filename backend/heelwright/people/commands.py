@@ -18,7 +18,7 @@ from heelwright.people.access import (
 )
 from heelwright.people.arguments import AmendClient, AssignClient, RegisterClient, RegisterFacility
 from heelwright.people.models import Client, Facility
-from heelwright.people.rules import clashing_field
+from heelwright.people.rules import clashing_field, milder
 from heelwright.people.team import colleague
 
 
@@ -89,6 +89,7 @@ def amend_client(act: Act, args: AmendClient) -> None:
     if "facility" in changes:
         lives_in = changes["facility"]
         changes["facility"] = facility_for(act, lives_in) if lives_in else None
+    before = {"born": client.born, "decides_for_self": client.decides_for_self}
     for field, value in changes.items():
         if value is None and field != "facility":
             raise Refused(
@@ -98,6 +99,8 @@ def amend_client(act: Act, args: AmendClient) -> None:
     change = {"at": act.practice.feed_seq + 1, "by": str(act.device.pk)}
     client.field_versions = {**client.field_versions, **dict.fromkeys(changes, change)}
     act.put(client)
+    if act.role is not Role.OWNER and (eased := milder(before, changes)):
+        act.raise_incident("card_made_milder", client, eased, client.pk)
     if "facility" in changes and left != client.facility_id:
         if left is not None:
             _close_to_coordinators(act, client, left)

@@ -18,3 +18,14 @@ def clashing_field(
         if versions.get(field, 0) > seen and now[field] != value:
             return field
     return None
+
+
+def milder(before: Mapping[str, Any], changes: Mapping[str, Any]) -> list[str]:
+    """The changed fields of a card by which fewer questions are asked, or another may sign: a
+    client who becomes younger, or who decides for themselves again."""
+    found = []
+    if changes.get("born", "") > before["born"]:
+        found.append("born")
+    if changes.get("decides_for_self") and not before["decides_for_self"]:
+        found.append("decides_for_self")
+    return found
