@@ -575,6 +575,7 @@ export const en = {
   "softener.was_on": "Was on for {span}",
   "softener.was_short": "Was on for {span}, shorter than planned",
   "softener.was_over": "Was on for {span}: {over} too long",
+  "softener.is_on": "A softener is on",
   "softener.strip_on": "{name}: softener on for {span}",
   "softener.strip_due": "{name}: take the softener off",
   "softener.strip_over": "{name}: softener {over} too long. Take it off.",
