@@ -76,7 +76,9 @@ class ConsentForm(DictFactory):
     consent = LazyFunction(ident)
     client = ""
     text_id = "foot_care"
-    text_hash = hashlib.sha256(b"the text that was shown").hexdigest()
+    text_hash = hashlib.sha256(
+        book_for(None).content.words["en"]["consent.foot_care"].encode()
+    ).hexdigest()
     signer_name = "Client Invented"
     signer_role = "client"
     authority = ""

@@ -20,7 +20,7 @@ from heelwright.intake.models import (
     Referral,
     ReferralAnswer,
 )
-from heelwright.intake.records import by, local_day
+from heelwright.intake.records import book_of, by, local_day
 from heelwright.people.access import client_for
 from heelwright.people.models import Client
 
@@ -51,6 +51,8 @@ def sign_consent(act: Act, args: SignConsent) -> None:
         **by(act, client),
     )
     act.put(consent)
+    if (args.text_id, args.text_hash) not in book_of(act.practice).consent_texts:
+        act.raise_incident("consent_text_unknown", consent, [args.text_id], client.pk)
 
 
 @command(Power.REPORT, WithdrawConsent)

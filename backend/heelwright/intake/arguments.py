@@ -1,10 +1,10 @@
 """The shapes of what is asked, seen, signed and answered."""
 
 from datetime import date
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Self
 from uuid import UUID
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from heelwright.commandlog.device_clock import EARLIEST
@@ -102,6 +102,19 @@ class SignConsent(Args):
     own_wish: bool
     strokes: Strokes
     signed_at: Moment
+
+    @model_validator(mode="after")
+    def somebody_else_says_by_what_right(self) -> Self:
+        if self.signer_role == "representative" and not self.authority:
+            raise PydanticCustomError(
+                "no_authority",
+                "no authority",
+                {
+                    "text": "It is not said by what right this person decides for the client.",
+                    "remedy": "Ask, and write it down with the paper that was seen.",
+                },
+            )
+        return self
 
 
 class WithdrawConsent(Args):

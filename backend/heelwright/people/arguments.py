@@ -4,13 +4,17 @@ from datetime import date
 from typing import Annotated, Any
 from uuid import UUID
 
-from pydantic import AfterValidator, Field, StringConstraints
+from pydantic import AfterValidator, StringConstraints
 from pydantic_core import PydanticCustomError
 
 from heelwright.commandlog.wire import Args, Line, Name, Text, Version
 from heelwright.declarations import Role
 
 Email = Annotated[str, StringConstraints(max_length=254, pattern=r"^$|^[^@\s]+@[^@\s]+\.[^@\s]+$")]
+# Plain characters only: others change their length when they are lowered, and look alike.
+SignInEmail = Annotated[
+    str, StringConstraints(max_length=254, pattern=r"^[!-?A-~]+@[!-?A-~]+\.[!-?A-~]+$")
+]
 
 
 def _plausible_birth(born: date) -> date:
@@ -93,7 +97,7 @@ class AssignFacility(Args):
 class RegisterStaff(Args):
     staff: UUID
     name: Name
-    email: Email = Field(min_length=3)
+    email: SignInEmail
     role: Role
 
 

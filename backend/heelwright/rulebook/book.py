@@ -44,6 +44,15 @@ class Book:
     def question_ids(self) -> frozenset[str]:
         return frozenset(self._questions)
 
+    @property
+    def consent_texts(self) -> frozenset[tuple[str, str]]:
+        """Each text that may be signed, by language: its id and the SHA-256 of its words."""
+        return frozenset(
+            (text.id, hashlib.sha256(words[f"consent.{text.id}"].encode()).hexdigest())
+            for text in self.content.consent_texts
+            for words in self.content.words.values()
+        )
+
     def validate(self, answers: Answers, findings: Findings, age: int | None) -> list[Problem]:
         return [
             *answer_checks.check_answers(self._questions, answers),

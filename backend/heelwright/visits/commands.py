@@ -68,6 +68,8 @@ def complete_visit(act: Act, args: CompleteVisit) -> None:
     visit.ended_at = args.ended_at
     visit.record = args.model_dump(mode="json")
     doubts = _doubts(act, client, visit)
+    if known is not None and known.started_at != visit.started_at:
+        doubts["visit_times_changed"] = ["started_at"]
     if doubts or not act.sees(client.pk):
         visit.state = "under_review"
     act.put(visit)

@@ -22,6 +22,7 @@ const groups = [
   ...[...text.matchAll(/\bt\(\s*`([^`$]+)\$\{/g)].map((found) => found[1] ?? ""),
   ...[...text.matchAll(/\bnamed\(\s*"([^"]+)"/g)].map((found) => `${found[1] ?? ""}.`),
   "breach.",
+  "reason.",
 ];
 
 describe("the English catalogue", () => {

@@ -707,6 +707,23 @@ export const en = {
   "incident.code.client_of_others": "An entry was made about a client of somebody else.",
   "incident.code.clock_ahead": "The clock of a phone runs ahead.",
   "incident.code.clock_set_back": "The clock of a phone was set back.",
+  "incident.code.visit_of_closed_booking":
+    "A visit was reported for a booking that was cancelled or done already.",
+  "incident.code.visit_times_changed":
+    "A visit was reported with another start than it began with.",
+  "incident.code.card_made_milder":
+    "A card was changed so that the app asks for less. Check that it is right.",
+  "incident.code.consent_text_unknown":
+    "A consent was signed under a text that is not in the book.",
+  "reason.booking": "The booking",
+  "reason.screen": "The health questions",
+  "reason.check": "The foot check",
+  "reason.consent": "The consent",
+  "reason.done": "The booking was done already.",
+  "reason.cancelled": "The booking was cancelled.",
+  "reason.started_at": "The time it started",
+  "reason.born": "The date of birth",
+  "reason.decides_for_self": "Who decides about care",
   "incident.raised": "Raised {at}",
   "breach.bit_not_allowed": "A bit was used that is outside the limits.",
   "breach.too_fast": "A bit ran faster than its limit.",

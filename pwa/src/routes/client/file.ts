@@ -89,8 +89,8 @@ function consentsOf(
 
 export function judgeRecords(
   book: BookJson,
-  screen: Held<"health_screen">["row"],
-  check: Held<"foot_check">["row"] | null,
+  screen: { answers: Answers },
+  check: Pick<Held<"foot_check">["row"], "answers" | "findings"> | null,
   age: number,
 ): Judgement | null {
   const part = new Map(
