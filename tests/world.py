@@ -190,7 +190,8 @@ class World:
 def founded(name: str, now: datetime) -> Hand:
     """A practice of its own and its owner's phone."""
     founder = Founder(f"Owner of {name}", f"owner@{name}.example", PASSWORD)
-    console = found_practice(name, "Europe/London", "metric", "", founder, now, invented=True)
+    practice = Practice(name=name, zone="Europe/London", invented=True)
+    console = found_practice(practice, founder, now)
     return phone_of(console.staff, now)
 
 

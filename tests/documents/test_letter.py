@@ -28,6 +28,7 @@ PLAIN: dict[str, Any] = {
     "written_at": "2026-11-25T09:30:00+00:00",
     "written_on": "25 November 2026, 09:30",
     "practice": "Invented practice",
+    "reply_to": "1 Invented Way",
     "invented": True,
     "technician": "Invented Technician",
     "client": "Invented Client",

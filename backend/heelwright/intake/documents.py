@@ -30,6 +30,7 @@ def referral_letter(reader: Device, row_id: UUID) -> dict[str, Any]:
         "written_at": referral.made_at.isoformat(),
         "written_on": _day(made_at, f", {made_at:%H:%M}"),
         "practice": referral.practice.name,
+        "reply_to": referral.practice.reply_to,
         "invented": referral.practice.invented,
         "technician": referral.staff.name,
         **_client(referral),

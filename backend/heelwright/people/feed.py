@@ -20,6 +20,7 @@ class PracticeRow(BaseModel):
     zone: str
     units: str
     place: str
+    reply_to: str
     invented: bool
 
 
@@ -67,7 +68,12 @@ class ClientRow(BaseModel):
 def practices(ids: Iterable[UUID]) -> Rows:
     for p in Practice.objects.filter(pk__in=ids):
         row = PracticeRow(
-            name=p.name, zone=p.zone, units=p.units, place=p.place, invented=p.invented
+            name=p.name,
+            zone=p.zone,
+            units=p.units,
+            place=p.place,
+            reply_to=p.reply_to,
+            invented=p.invented,
         )
         yield p.pk, row
 

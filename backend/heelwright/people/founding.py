@@ -23,20 +23,10 @@ class Founder:
 
 
 @transaction.atomic
-def found_practice(
-    name: str,
-    zone: str,
-    units: str,
-    place: str,
-    founder: Founder,
-    now: datetime,
-    invented: bool = False,
-) -> Device:
-    """Make a practice and its owner; returns the owner's console, a device that nobody signs in
+def found_practice(practice: Practice, founder: Founder, now: datetime) -> Device:
+    """Save a new practice and its owner; returns the owner's console, a device that nobody signs in
     on."""
-    practice = Practice.objects.create(
-        name=name, zone=zone, units=units, place=place, invented=invented
-    )
+    practice.save()
     owner = Staff(
         practice=practice, name=founder.name, email=founder.email.lower(), role=Role.OWNER
     )

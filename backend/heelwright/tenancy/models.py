@@ -22,6 +22,8 @@ class Practice(models.Model):
     zone = models.CharField(max_length=64, default="UTC")
     units = models.CharField(max_length=8, default="metric")
     place = models.CharField(max_length=8, blank=True, default="")
+    # What a clinician answers to: a telephone number, an address. Printed on every letter.
+    reply_to = models.CharField(max_length=200, blank=True, default="")
     invented = models.BooleanField(default=False)
     feed_seq = models.BigIntegerField(default=0)
     epoch = models.UUIDField(default=new_id)

@@ -851,6 +851,8 @@ export interface components {
             name: string;
             /** Place */
             place: string;
+            /** Reply To */
+            reply_to: string;
             /** Units */
             units: string;
             /** Zone */

@@ -482,6 +482,7 @@ export const en = {
     "Please tell me in writing what you found, and whether and within what limits foot care may go on.",
   "letter.no_diagnosis":
     "This letter passes on what was said and seen. It is not a diagnosis. Your judgement comes first.",
+  "letter.reply_to": "Please answer to: {to}",
   "letter.from": "{name}, {practice}",
 
   "consent.stands": "Consent stands",

@@ -20,7 +20,7 @@ def leaflet(scenario: Scenario, address: str) -> str:
             "  Try this",
             steps,
             "",
-            "  Ctrl-C stops it. `heelwright demo --fresh` starts over.",
+            "  Ctrl-C stops it. `.venv/bin/heelwright demo --fresh` starts over.",
             "",
         ]
     )

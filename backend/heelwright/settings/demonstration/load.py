@@ -23,7 +23,7 @@ from heelwright.settings.demonstration.log import Log, Sent, deliveries
 from heelwright.settings.demonstration.scenario import Scenario, read
 from heelwright.settings.demonstration.year import live, opening
 from heelwright.settings.management.commands.staff_password import set_password
-from heelwright.tenancy.models import Device, Staff
+from heelwright.tenancy.models import Device, Practice, Staff
 
 ON_THE_ROAD = timedelta(minutes=1)
 PLAIN = TypeAdapter(dict[str, object])
@@ -89,9 +89,9 @@ def load(folder: Path, now: datetime, chance: random.Random) -> Loaded:
     owner = practice.staff[practice.owner]
     with vault.unit():
         founder = Founder(owner.name, owner.email, owner.password)
-        console = found_practice(
-            practice.name, practice.zone, practice.units, practice.place, founder, began, True
-        )
+        told = practice.model_dump(include={"name", "zone", "units", "place", "reply_to"})
+        founded = Practice(**told, invented=True)
+        console = found_practice(founded, founder, began)
         phones = Phones(book_for(practice.place or None), {practice.owner: console}, {})
         setup = Log(chance)
         staff, facilities = opening(practice, setup, began)

@@ -56,6 +56,7 @@ class Practice(Shape):
     name: str
     zone: str
     units: str
+    reply_to: str
     place: str
     owner: str
     staff: dict[str, Person]

@@ -65,6 +65,7 @@ class Migration(migrations.Migration):
                 ("zone", models.CharField(default="UTC", max_length=64)),
                 ("units", models.CharField(default="metric", max_length=8)),
                 ("place", models.CharField(blank=True, default="", max_length=8)),
+                ("reply_to", models.CharField(blank=True, default="", max_length=200)),
                 ("invented", models.BooleanField(default=False)),
                 ("feed_seq", models.BigIntegerField(default=0)),
                 ("epoch", models.UUIDField(default=heelwright.ids.new_id)),

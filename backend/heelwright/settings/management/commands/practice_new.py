@@ -12,6 +12,7 @@ from django.core.management.base import BaseCommand, CommandError
 
 from heelwright import clock
 from heelwright.people.founding import Founder, found_practice
+from heelwright.tenancy.models import Practice
 
 
 class Command(BaseCommand):
@@ -22,6 +23,7 @@ class Command(BaseCommand):
         parser.add_argument("--zone", required=True, help="such as Europe/London")
         parser.add_argument("--units", choices=["metric", "imperial"], default="metric")
         parser.add_argument("--place", choices=["", "us", "uk"], default="")
+        parser.add_argument("--reply-to", default="", help="what clinicians answer to, on letters")
         parser.add_argument("--owner", required=True, help="the owner's name")
         parser.add_argument("--email", required=True, help="what the owner signs in with")
 
@@ -32,9 +34,9 @@ class Command(BaseCommand):
             raise CommandError("--zone: unknown; give one like Europe/London.") from None
         password = new_password()
         founder = Founder(given["owner"], given["email"], password)
-        found_practice(
-            given["name"], given["zone"], given["units"], given["place"], founder, clock.now()
-        )
+        fields = ("name", "zone", "units", "place", "reply_to")
+        practice = Practice(**{field: given[field] for field in fields})
+        found_practice(practice, founder, clock.now())
         self.stdout.write("The practice is founded; its owner can sign in.")
 
 
