@@ -20,6 +20,7 @@ def written() -> dict[str, Any]:
             "engine": len(engine_cases()),
             "rules": len(rule_cases()),
             "problems": len(read("problems.json")["cases"]),
+            "breaches": len(read("breaches.json")["cases"]),
             "judgements": len(judgements()),
         },
     }

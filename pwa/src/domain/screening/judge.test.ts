@@ -44,12 +44,12 @@ test.each(rules.map((one, place) => ({ ...one, key: `${place} ${one.name}` })))(
 );
 
 test("no vector is skipped: as many cases as the server counts", () => {
-  expect({
+  expect(read("counts.json")).toMatchObject({
     engine: engine.length,
     rules: rules.length,
     problems: problems.length,
     judgements: judgements.size,
-  }).toEqual(read("counts.json"));
+  });
   expect(judgements.size).toBe(rules.length);
 });
 
