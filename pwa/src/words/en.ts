@@ -49,14 +49,17 @@ export const en = {
   "date.part_help": "A year is enough: 2019, 2019-04 or 2019-04-30",
 
   "door.starting": "Opening…",
-  "door.revoked_title": "This phone has been shut out",
-  "door.revoked":
-    "The practice has taken this phone off its list, and the records on it are gone. Ask the owner of the practice.",
+  "revoked.title": "This phone has been shut out",
+  "revoked.reason":
+    "The owner of the practice has taken it off the list of phones. That is done when a phone is lost or goes to somebody else.",
+  "revoked.gone": "The records of clients are gone from this phone.",
+  "revoked.ask": "You do not know why? Ask the owner first.",
+  "revoked.sign_in": "Sign in as a new phone",
 
   "sign_in.title": "Sign in",
   "sign_in.once": "Once, with a connection. After that the phone works without one.",
-  "sign_in.again":
-    "You need a connection. If something here was not sent yet, only the old passphrase opens it. If all was sent, you choose a new passphrase, and half-written forms are gone.",
+  "sign_in.again": "You need a connection. After it you choose a new passphrase.",
+  "sign_in.anew": "You need a connection. After it this phone counts as a new one.",
   "sign_in.email": "E-mail",
   "sign_in.password": "Password",
   "sign_in.device": "A name for this phone",
@@ -68,7 +71,7 @@ export const en = {
   "passphrase.why":
     "It locks the records on this phone. Nobody can read them without it, not even if the phone is lost.",
   "passphrase.no_way_back":
-    "Write it down and keep it apart from the phone. If it is lost, work that was not sent is lost too.",
+    "Write it down and keep it apart from the phone. If it is lost, nobody can open work that was not sent.",
   "passphrase.new": "Passphrase",
   "passphrase.advice": "Four or more words that do not belong together are good.",
   "passphrase.again": "The same again",
@@ -82,8 +85,34 @@ export const en = {
   "unlock.go": "Unlock",
   "unlock.forgotten": "I forgot the passphrase",
   "unlock.kept": "Everything you entered is kept, locked, on this phone.",
+  "unlock.signed_in":
+    "You are signed in. What was not sent before is still here: the old passphrase opens it and sends it.",
 
-  "cover.title": "Covered",
+  "unsent.entries": {
+    one: "{count} entry was not sent.",
+    other: "{count} entries were not sent.",
+  },
+  "unsent.forms": {
+    one: "{count} form is half written.",
+    other: "{count} forms are half written.",
+  },
+  "unsent.since": "The oldest is from {at}.",
+  "unsent.kept": "They are still here, locked. Your passphrase opens them after you sign in.",
+  "forgotten.title": "Forgotten passphrase",
+  "forgotten.holds": "This phone holds work",
+  "forgotten.unreadable":
+    "Without the passphrase nobody can read it or send it: not you, not the owner, not the server.",
+  "forgotten.try_again": "Try the passphrase again",
+  "forgotten.aside_title": "Or set this work aside",
+  "forgotten.aside_help":
+    "You sign in and start anew. The work stays on this phone, locked. If the passphrase comes back to you, Sync opens it and sends it.",
+  "forgotten.ask_notes":
+    "Until then it is missing everywhere else. Write down what you remember of it.",
+  "forgotten.type_count": "Type {n} to go on",
+  "forgotten.type_count_help": "That is how many entries and forms are set aside.",
+  "forgotten.aside": "Set it aside",
+
+  "cover.title": "Locked for a moment",
   "cover.technician_only": "The technician opens it again.",
   "cover.pin": "PIN",
   "cover.go": "Open",
@@ -92,9 +121,12 @@ export const en = {
 
   "pin.title": "A short PIN for today",
   "pin.why":
-    "With a PIN you can open a covered phone quickly. It is forgotten when the phone is locked.",
-  "pin.label": "PIN, 4 digits or more",
+    "With a PIN you open the phone quickly after a short pause. After a long one it is forgotten, and you need the passphrase.",
+  "pin.label": "PIN, 4 to 6 digits",
   "pin.keep": "Use this PIN",
+  "pin.set": "The PIN is set",
+  "pin.set_help":
+    "It opens the phone after a short pause, until the phone asks for the passphrase.",
 
   "update.ready": "A newer version is ready. What you typed is kept.",
   "update.take": "Update now",
@@ -118,9 +150,11 @@ export const en = {
   "fault.device_cloned": "Two phones use the same number. Ask the owner of the practice.",
   "fault.app_out_of_date": "This app is too old. Update it; your work is kept.",
   "fault.wrong_passphrase": "That is not the passphrase.",
+  "fault.old_passphrase":
+    "That is the passphrase from before. Unlock with the new one, then open what was set aside under Sync.",
   "fault.passphrase_too_short": "That passphrase is too short. Make it longer.",
   "fault.wrong_pin": "That is not the PIN.",
-  "fault.pin_not_digits": "A PIN is 4 to 12 digits.",
+  "fault.pin_not_digits": "A PIN is 4 to 6 digits.",
   "fault.pin_gone": "The PIN is no longer valid. Use the passphrase.",
   "fault.locked": "The phone is locked. Unlock it, then try again.",
   "fault.storage_full": "The phone is full. Free some space; what you typed is still on screen.",
@@ -145,8 +179,15 @@ export const en = {
   "sync.waiting_here": "Waiting on this phone",
   "sync.last": "Last time all was in step",
   "sync.never": "Not yet",
-  "sync.refused": "Refused by the server",
-  "sync.refused_count": { one: "{count} entry", other: "{count} entries" },
+  "sync.refused_line": {
+    one: "{count} entry was refused. It waits under Attention.",
+    other: "{count} entries were refused. They wait under Attention.",
+  },
+  "sync.look_at_refused": "Look at it",
+  "aside.title": "Set aside {at}",
+  "aside.missing": "The practice does not have this. Only the passphrase from before opens it.",
+  "aside.passphrase": "The passphrase from before",
+  "aside.bring_back": "Open it and send it",
   "sync.storage": "Storage on this phone",
   "sync.storage_kept": "The browser keeps it.",
   "sync.storage_may_go":
@@ -243,6 +284,7 @@ export const en = {
   "handed.questions": "Let the client answer",
   "handed.thanks": "Thank you",
   "handed.give_back": "Please give the phone back to your technician.",
+  "handed.leave": "Give the phone back",
   "handed.technician": "I am the technician",
 
   "questions.progress": "How far you are",
@@ -318,6 +360,10 @@ export const en = {
   "finding.depth": "Depth",
   "finding.depth_help": "By eye only. Put nothing into the crack.",
   "finding.open_or_closed": "Is the skin open at the bottom of the crack?",
+  "finding.choose.closed": "Closed",
+  "finding.choose.open": "Open",
+  "finding.no_depth":
+    "No depth yet. A guess by eye is enough. Without one the outcome stays open, and the work cannot start.",
   "finding.state.closed": "closed",
   "finding.state.open": "open",
   "finding.is_bleeding": "Does it bleed?",
@@ -570,6 +616,7 @@ export const en = {
   "softener.product": "Product",
   "softener.urea": "Urea",
   "softener.too_strong": "Too strong for this client. At most {percent} %.",
+  "softener.too_long": "On too long for this client. At most {minutes} minutes.",
   "softener.label_first": "What the label says comes first.",
   "softener.put_on": "It is on: start the timer",
   "softener.named": "{product}, {percent} % urea",
@@ -599,16 +646,20 @@ export const en = {
   "bits.head_help": "At its widest.",
   "bits.speed": "Speed",
   "bits.surface": "The surface moves at {speed} m/s.",
-  "bits.not_allowed": "This bit is outside the limits for this client.",
+  "bits.bit_not_allowed": "This bit is outside the limits for this client.",
   "bits.too_fast": "Faster than the limit of {rpm} turns a minute.",
-  "bits.in_crack": "No bit goes into a crack.",
-  "bits.to_leave_alone": "This place is to be left alone.",
+  "bits.surface_too_fast": "The surface moves faster than the limit of {speed} m/s.",
+  "bits.bit_in_crack": "No bit goes into a crack.",
+  "bits.area_to_leave_alone": "This place is to be left alone.",
   "bits.keep": "Keep",
   "bits.remove": "Remove: {bit}",
   "bits.used": "{bit}, {head}, {rpm} turns a minute",
   "bits.finish": "Finish with diamond",
   "bits.finish_where": "A cutting bit was the last one on: {places}.",
   "bits.finished": "Every place was finished with diamond.",
+
+  "passed.title": "Past the limits",
+  "passed.to_owner": "Write down what was done. The owner is told, and will review it.",
 
   "crack.title": "Cracks, before and after",
   "crack.at": "{foot}: {region}",
@@ -678,6 +729,12 @@ export const en = {
     one: "{count} entry was refused",
     other: "{count} entries were refused",
   },
+  "attention.referrals": {
+    one: "{count} referral waits for an answer",
+    other: "{count} referrals wait for an answer",
+  },
+  "attention.referrals_help":
+    "The client must not be worked on until the answer is on record. Ask after it.",
   "attention.refused_help": "Nothing is lost. Here is why, and everything you typed.",
   "attention.reason": "Why it was refused",
   "attention.code": "Code: {code} {field}",

@@ -1,4 +1,5 @@
 /** Where on the feet a bit or a softener went: the usual places, a crack, and what is to be left alone. */
+import { IN_CRACK } from "../../domain/breaches";
 import type { BookJson, MergedLimits } from "../../domain/screening";
 import type { Choice } from "../../parts/choice";
 import { t } from "../../words";
@@ -15,7 +16,6 @@ const PLACES = [
   "right_nails",
   "left_nails",
 ] as const;
-export const IN_CRACK = "crack";
 
 export function placeName(book: BookJson, place: string): string {
   return book.areas.includes(place) ? bookWord(book, `area.${place}`) : placeWord(place);
