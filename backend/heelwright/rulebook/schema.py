@@ -14,6 +14,7 @@ Outcome = Literal["go", "go_with_limits", "needs_clearance", "refer_first", "eme
 Within = Literal["now", "same_day", "one_working_day", "days", "weeks"]
 ReferTo = Literal["emergency_services", "foot_team", "gp", "specialist_nurse", "pharmacist"]
 Basis = Literal["published", "published_secondary", "common_practice", "from_memory"]
+AskedBy = Literal["anyone", "technician"]
 Kind = Literal["yes_no", "choice", "choices", "number", "date_known", "touch_sites"]
 Span = Annotated[list[float], Field(min_length=2, max_length=2)]
 FactType = Literal["bool", "int", "number"]
@@ -76,6 +77,8 @@ class Question(Entry):
 class Group(Entry):
     id: Id
     part: Literal["health", "foot"]
+    # What is the technician's to judge is not put to a client who holds the phone.
+    asked_by: AskedBy = "anyone"
     ask_when: Text | None = None
     must: bool = False
     questions: list[Question] = Field(min_length=1)

@@ -36,6 +36,7 @@ export interface Question {
 export interface Group {
   id: string;
   part: "health" | "foot";
+  asked_by: "anyone" | "technician";
   ask_when: string | null;
   must: boolean;
   questions: Question[];

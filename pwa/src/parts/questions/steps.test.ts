@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 
 import { judge } from "../../domain/screening";
 import { bookOf } from "../../domain/screening/vectors";
-import { answersThatApply, readable, stepsOf, waiting, withAnswer } from "./steps";
+import { answersThatApply, forTheClient, readable, stepsOf, waiting, withAnswer } from "./steps";
 
 const book = bookOf("base");
 const AGE = 50;
@@ -15,6 +15,18 @@ describe("the groups of questions", () => {
     expect(groups({})).toContain("diabetes_care");
     expect(groups({ diabetes: true })).toContain("diabetes_care");
     expect(groups({ diabetes: false })).not.toContain("diabetes_care");
+  });
+
+  it("leave out what is the technician's to judge while the client holds the phone", () => {
+    const all = stepsOf(book, "health", judge(book, { understands_today: false }, [], AGE).shown);
+    const asked = (steps: typeof all) =>
+      steps.flatMap(({ questions }) => questions.map(({ id }) => id));
+    const held = asked(forTheClient(all));
+    expect(asked(all).filter((id) => !held.includes(id))).toEqual([
+      "understands_today",
+      "signer_ready",
+    ]);
+    expect(held).toContain("can_say_stop");
   });
 
   it("wait for every answer; don't know is one", () => {

@@ -6,6 +6,7 @@ export type Part = "health" | "foot";
 export type Question = BookJson["groups"][number]["questions"][number];
 export interface Step {
   id: string;
+  asked_by: BookJson["groups"][number]["asked_by"];
   must: boolean;
   questions: readonly Question[];
 }
@@ -14,12 +15,18 @@ export interface Step {
 export function stepsOf(book: BookJson, part: Part, shown: readonly string[]): Step[] {
   return book.groups
     .filter((group) => group.part === part)
-    .map(({ id, must, questions }) => ({
+    .map(({ id, asked_by, must, questions }) => ({
       id,
+      asked_by,
       must,
       questions: questions.filter((question) => shown.includes(question.id)),
     }))
     .filter((step) => step.questions.length > 0);
+}
+
+/** What is for the technician to judge is not put to a client who holds the phone. */
+export function forTheClient(steps: readonly Step[]): Step[] {
+  return steps.filter((step) => step.asked_by !== "technician");
 }
 
 export function waiting(step: Step, answers: Answers): readonly Question[] {
