@@ -12,6 +12,22 @@ export function consentText(book: BookJson): ConsentText | null {
   return current ? { id: current.id, words: bookWord(book, `consent.${current.id}`) } : null;
 }
 
+interface Paragraph {
+  lead: string;
+  rest: string;
+}
+
+/** The signed words, unchanged: the first of several sentences leads its paragraph. */
+export function paragraphsOf(words: string): Paragraph[] {
+  return words
+    .split(/\n+/)
+    .filter((paragraph) => paragraph.trim() !== "")
+    .map((paragraph) => {
+      const lead = /^.*?[.!?:](?=\s)/.exec(paragraph)?.[0] ?? "";
+      return { lead, rest: paragraph.slice(lead.length) };
+    });
+}
+
 /** SHA-256 of the words in UTF-8, in hex. */
 export async function hashOf(words: string): Promise<string> {
   const digest = await crypto.subtle.digest("SHA-256", new TextEncoder().encode(words));
