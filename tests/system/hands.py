@@ -10,6 +10,7 @@ from typing import Any
 from playwright.sync_api import Locator, Page, expect
 
 from heelwright.rulebook import book_for
+from heelwright.rulebook.schema import Question
 from tests.services.phone import Phone
 from tests.system.device import PASSWORD
 from tests.system.markers import STEM
@@ -23,6 +24,11 @@ QUESTION = {
 TOUCH = re.compile(r"(Right|Left) foot, tip of the ")
 PASSPHRASE = f"{STEM} quiet herons"
 PIN = "48213"
+
+
+def question_of(legend: str) -> Question | None:
+    """A number's label has its unit in brackets."""
+    return QUESTION.get(legend) or QUESTION.get(legend.rpartition(" (")[0])
 
 
 class Hands:
@@ -57,7 +63,7 @@ class Hands:
 
     def choose_pin(self) -> None:
         self.page.get_by_text("A short PIN for today").click()
-        self.type("PIN, 4 digits or more", PIN)
+        self.type("PIN, 4 to 6 digits", PIN)
         self.tap("Use this PIN")
 
     def take_back(self) -> None:
@@ -98,12 +104,14 @@ class Hands:
 
     def answer_all(
         self, answers: Mapping[str, Any], end: str, look: Callable[[str], None] | None = None
-    ) -> None:
-        """Goes through the screens of questions until the one with `end` on it."""
+    ) -> set[str]:
+        """Goes through the screens of questions until the one with `end` on it; says what it was
+        asked."""
+        asked: set[str] = set()
         for _ in range(40):
             if self.page.get_by_text(end, exact=True).count():
-                return
-            self._answer_screen(answers)
+                return asked
+            asked |= self._answer_screen(answers)
             before = self.page.get_by_role("heading", level=1).inner_text()
             if look:
                 look(re.sub(r"\W+", "-", before.lower()))
@@ -112,7 +120,7 @@ class Hands:
             expect(heading).not_to_have_text(before, timeout=10_000)
         raise AssertionError(f"never came to {end!r}")
 
-    def _answer_screen(self, answers: Mapping[str, Any]) -> None:
+    def _answer_screen(self, answers: Mapping[str, Any]) -> set[str]:
         """An answer may bring up a further question on the same screen."""
         done: set[str] = set()
         while True:
@@ -120,7 +128,7 @@ class Hands:
             legends += self.page.locator("main .field > label").all_inner_texts()
             waiting = [legend for legend in legends if legend not in done]
             if not waiting:
-                return
+                return {question.id for legend in done if (question := question_of(legend))}
             self._answer(waiting[0], answers)
             done.add(waiting[0])
 
@@ -128,7 +136,7 @@ class Hands:
         if TOUCH.match(legend):
             self.choose_in(legend, "Felt")
             return
-        question = QUESTION.get(legend) or QUESTION.get(legend.rpartition(" (")[0])
+        question = question_of(legend)
         if question is None:
             return
         answer = answers[question.id]

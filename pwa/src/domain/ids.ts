@@ -1,5 +1,10 @@
 /** Makes row and command ids. Time and randomness come in as arguments. */
 
+/** When a UUIDv7 was made. */
+export function momentOf(id: string): Date {
+  return new Date(Number.parseInt(id.replaceAll("-", "").slice(0, 12), 16));
+}
+
 /** UUIDv7 (RFC 9562, section 5.7) from milliseconds since 1970 and ten random bytes. */
 export function uuid7(milliseconds: number, random: Uint8Array): string {
   const bytes = new Uint8Array(16);

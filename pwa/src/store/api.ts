@@ -22,6 +22,8 @@ export interface SessionState {
   device: Id | null;
   staff: Staff | null;
   practice: Practice | null;
+  /** Signed in anew, and nothing of it written yet: a passphrase, old or new, comes next. */
+  signed_in: boolean;
   /** A PIN lives in memory only, so it is chosen again after each unlock by passphrase. */
   pin_set: boolean;
   pin_tries_left: number;
@@ -41,6 +43,7 @@ export type FaultCode =
   | "device_cloned"
   | "app_out_of_date"
   | "wrong_passphrase"
+  | "old_passphrase"
   | "passphrase_too_short"
   | "wrong_pin"
   | "pin_not_digits"
@@ -93,6 +96,26 @@ export interface AttentionApi extends Observable<readonly AttentionItem[]> {
   useAgain(command: Id): Promise<string>;
 }
 
+/** What would be lost with the key. Readable while locked. */
+export interface UnsentWork {
+  /** Not sent, or refused and not dealt with. */
+  entries: number;
+  /** Half written. */
+  forms: number;
+  since: Instant | null;
+}
+
+export interface SetAside extends UnsentWork {
+  id: Id;
+  set_aside_at: Instant;
+}
+
+/** Unsent work under a passphrase that was forgotten. */
+export interface SetAsideApi extends Observable<readonly SetAside[]> {
+  /** Opens it by its own passphrase and puts it back, to be sent. Only for the person who made it. */
+  bringBack(id: Id, passphrase: string): Promise<void>;
+}
+
 export type SyncKey = "idle" | "sending" | "fetching" | "waiting" | "offline" | "stopped";
 
 export interface SyncState {
@@ -112,6 +135,9 @@ export interface Store {
   signIn(email: string, password: string, deviceName: string): Promise<void>;
   choosePassphrase(passphrase: string): Promise<void>;
   unlock(passphrase: string): Promise<void>;
+  unsentWork(): Promise<UnsentWork>;
+  /** Signed in again, the old passphrase forgotten: leads to a new one, with the unsent work set aside. */
+  startAnew(): void;
   lock(): void;
   setPin(pin: string): void;
   cover(): void;
@@ -125,6 +151,7 @@ export interface Store {
   issue<N extends CommandName>(name: N, args: CommandArgs[N]): Promise<{ id: Id; seq: number }>;
   readonly drafts: DraftsApi;
   readonly attention: AttentionApi;
+  readonly setAside: SetAsideApi;
 
   readonly syncState: Observable<SyncState>;
   syncNow(): Promise<void>;

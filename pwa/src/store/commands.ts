@@ -138,26 +138,22 @@ export async function putBack(tx: Tx, next_seq: number): Promise<boolean> {
 }
 
 /**
- * The outbox once more, under new ids: a server takes a known id under another device number for a clone's
- * work. What a command makes has its id in the arguments, so what did arrive before is not made twice.
+ * The same commands under another key, or under other ids. What a command makes has its id in the
+ * arguments, so what did arrive before is not made twice.
  */
-export async function outboxWithNewIds(phone: Phone, key: CryptoKey): Promise<StoredCommand[]> {
-  const waiting = await openAll(key, await phone.db.getAll("outbox"));
-  const renewed = waiting.map(async ({ seq, refusal: _, ...command }): Promise<StoredCommand> => {
-    const id = phone.newId();
-    return { seq, id, ...(await seal(key, place(id), { ...command, id })) };
-  });
-  return Promise.all(renewed);
-}
-
-/** Whether anything here would be lost with the key: unsent, refused, or half written. */
-export async function holdsUnsentWork(phone: Phone): Promise<boolean> {
-  const counts = await Promise.all([
-    phone.db.count("outbox"),
-    phone.db.countFromIndex("settled", "status", "refused"),
-    phone.db.count("drafts"),
-  ]);
-  return counts.some((count) => count > 0);
+export async function reseal<S extends StoredCommand>(
+  from: CryptoKey,
+  to: CryptoKey,
+  stored: readonly S[],
+  idOf: (before: Id) => Id,
+): Promise<S[]> {
+  return Promise.all(
+    stored.map(async (command): Promise<S> => {
+      const sealed = (await open(from, place(command.id), command)) as Sealed;
+      const id = idOf(command.id);
+      return { ...command, id, ...(await seal(to, place(id), { ...sealed, id })) };
+    }),
+  );
 }
 
 async function openAll(key: CryptoKey, stored: readonly StoredCommand[]): Promise<HeldCommand[]> {

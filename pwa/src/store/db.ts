@@ -40,6 +40,17 @@ export interface StoredDraft extends Box {
   key: string;
 }
 
+/** Unsent work under a passphrase that was forgotten, with what opens it again. */
+export interface StoredAside {
+  id: string;
+  set_aside_at: string;
+  wrapped_key: WrappedKey;
+  identity: Box;
+  outbox: StoredCommand[];
+  refused: SettledCommand[];
+  drafts: StoredDraft[];
+}
+
 /** How far this phone is. `next_seq` is the number of the next command made here. */
 export interface Progress {
   device: string;
@@ -70,6 +81,7 @@ interface Schema extends DBSchema {
   outbox: { key: number; value: StoredCommand };
   settled: { key: string; value: SettledCommand; indexes: { status: SettledStatus } };
   drafts: { key: string; value: StoredDraft };
+  set_aside: { key: string; value: StoredAside };
   meta: { key: keyof Meta; value: Meta[keyof Meta] };
 }
 
@@ -77,18 +89,15 @@ export type StoreName = StoreNames<Schema>;
 export type Tx = IDBPTransaction<Schema, StoreName[], "readwrite">;
 export type Database = IDBPDatabase<Schema>;
 
-export const ALL_STORES: StoreName[] = ["rows", "outbox", "settled", "drafts", "meta"];
+export const ALL_STORES: StoreName[] = ["rows", "outbox", "settled", "drafts", "set_aside", "meta"];
 
 /** `lost` is told when the browser, or a newer version of the app in another tab, takes the database away. */
 export async function openDatabase(name: string, lost: () => void): Promise<Database> {
   try {
-    return await openDB<Schema>(name, 1, {
-      upgrade(db) {
-        db.createObjectStore("rows", { keyPath: ["kind", "id"] }).createIndex("scope", "scope");
-        db.createObjectStore("outbox", { keyPath: "seq" });
-        db.createObjectStore("settled", { keyPath: "id" }).createIndex("status", "status");
-        db.createObjectStore("drafts", { keyPath: "key" });
-        db.createObjectStore("meta");
+    return await openDB<Schema>(name, 2, {
+      upgrade(db, from) {
+        if (from < 1) createFirstStores(db);
+        db.createObjectStore("set_aside", { keyPath: "id" });
       },
       // A newer version of the app in another tab must not wait for this one.
       blocking: (_current, _blocked, event) => {
@@ -100,6 +109,14 @@ export async function openDatabase(name: string, lost: () => void): Promise<Data
   } catch (cause) {
     throw new Fault("storage_broken", { cause });
   }
+}
+
+function createFirstStores(db: Database): void {
+  db.createObjectStore("rows", { keyPath: ["kind", "id"] }).createIndex("scope", "scope");
+  db.createObjectStore("outbox", { keyPath: "seq" });
+  db.createObjectStore("settled", { keyPath: "id" }).createIndex("status", "status");
+  db.createObjectStore("drafts", { keyPath: "key" });
+  db.createObjectStore("meta");
 }
 
 /**

@@ -1,6 +1,6 @@
 /** What is half written on a screen, sealed. A draft is on disk within half a second of the last key. */
 import type { DraftsApi } from "./api";
-import { writeStrictly } from "./db";
+import { type StoredDraft, writeStrictly } from "./db";
 import type { Phone } from "./phone";
 import { open, seal, type SealedAt } from "./seal";
 
@@ -68,6 +68,19 @@ export class Drafts implements DraftsApi {
       if (this.#unwritten.get(name) === value) this.#unwritten.delete(name);
     }
   }
+}
+
+export async function resealDrafts(
+  from: CryptoKey,
+  to: CryptoKey,
+  drafts: readonly StoredDraft[],
+): Promise<StoredDraft[]> {
+  return Promise.all(
+    drafts.map(async (draft) => {
+      const value = await open(from, place(draft.key), draft);
+      return { key: draft.key, ...(await seal(to, place(draft.key), value)) };
+    }),
+  );
 }
 
 function place(key: string): SealedAt {

@@ -1,7 +1,7 @@
 /** Makes a phone the device of a person, for the first time or again; and forgets it when it is revoked. */
 import type { Http } from "../wire/http";
 import type { Id } from "../wire/types";
-import { outboxWithNewIds } from "./commands";
+import { reseal } from "./commands";
 import {
   ALL_STORES,
   type Identity,
@@ -15,6 +15,7 @@ import { Fault } from "./fault";
 import type { WrappedKey } from "./passphrase";
 import { IDENTITY_PLACE, type Phone, readIdentity } from "./phone";
 import { type Box, seal } from "./seal";
+import { setAsideUnsent } from "./set_aside";
 
 export interface Enrolled {
   identity: Identity;
@@ -35,7 +36,7 @@ export async function enrol(
   return { identity: { token, device, staff, practice }, next_seq };
 }
 
-/** Writes the first person's key and identity on a phone that holds nobody's unsent work. */
+/** Writes a person's first key and identity. Unsent work under an older key is set aside with that key. */
 export async function settleIn(
   phone: Phone,
   key: CryptoKey,
@@ -43,7 +44,9 @@ export async function settleIn(
   enrolled: Enrolled,
 ): Promise<void> {
   const box = await seal(key, IDENTITY_PLACE, enrolled.identity);
+  const [aside, at] = [phone.newId(), phone.now().toISOString()];
   await writeStrictly(phone.db, ALL_STORES, async (tx) => {
+    await setAsideUnsent(tx, aside, at);
     for (const store of ["rows", "outbox", "settled", "drafts"] as const) {
       await tx.objectStore(store).clear();
     }
@@ -64,7 +67,9 @@ export async function settleInAgain(
   const before = await readIdentity(phone.db, key);
   if (before.staff.id !== enrolled.identity.staff.id) throw new Fault("other_persons_work");
   const box = await seal(key, IDENTITY_PLACE, enrolled.identity);
-  const outbox = await outboxWithNewIds(phone, key);
+  // A server takes a known id under another device number for a clone's work.
+  const unsent = await phone.db.getAll("outbox");
+  const outbox = await reseal(key, key, unsent, () => phone.newId());
   const complete = await writeStrictly(phone.db, ALL_STORES, async (tx) => {
     // Another tab may have added a command since.
     if ((await tx.objectStore("outbox").count()) !== outbox.length) return false;

@@ -4,7 +4,7 @@ import { type Readable, writable } from "svelte/store";
 import type { CommandArgs, CommandName } from "../domain/commands";
 import { type Http } from "../wire/http";
 import type { Id, RulebookBody } from "../wire/types";
-import type { FaultCode, SessionState, Store, SyncState } from "./api";
+import type { FaultCode, SessionState, Store, SyncState, UnsentWork } from "./api";
 import { Attention } from "./attention";
 import { readApplied, readOutbox, readRefused, writeCommand } from "./commands";
 import { type Database, openDatabase, readMeta } from "./db";
@@ -13,6 +13,7 @@ import { Fault } from "./fault";
 import { Lock, type LockSettings } from "./lock";
 import type { Phone, Word } from "./phone";
 import { Records } from "./records";
+import { AsideWork, unsentWork } from "./set_aside";
 import { Session } from "./session";
 import { faultOf, Sync } from "./sync";
 
@@ -30,6 +31,7 @@ export class PhoneStore implements Store {
   readonly rows: Records;
   readonly drafts: Drafts;
   readonly attention: Attention;
+  readonly setAside: AsideWork;
   readonly session: Readable<SessionState>;
   readonly syncState: Readable<SyncState>;
   readonly #rulebook = writable<RulebookBody | null>(null);
@@ -54,6 +56,11 @@ export class PhoneStore implements Store {
     this.rows = new Records(this.#phone, () => this.#session.identity?.staff.id ?? "");
     this.drafts = new Drafts(this.#phone);
     this.attention = new Attention(this.#phone, this.drafts, () => this.#commandsChanged());
+    this.setAside = new AsideWork(
+      this.#phone,
+      () => this.#session.identity?.staff.id,
+      () => this.#broughtBack(),
+    );
     this.#sync = this.#makeSync(around.http);
     this.syncState = this.#sync.state;
     lock.state.subscribe(({ phase }) => {
@@ -80,6 +87,15 @@ export class PhoneStore implements Store {
   async unlock(passphrase: string): Promise<void> {
     await this.#ready;
     await this.#session.unlock(passphrase);
+  }
+
+  async unsentWork(): Promise<UnsentWork> {
+    await this.#ready;
+    return unsentWork(this.#phone);
+  }
+
+  startAnew(): void {
+    this.#session.startAnew();
   }
 
   lock(): void {
@@ -157,6 +173,7 @@ export class PhoneStore implements Store {
     if (this.#session.identity === null) return;
     if (word === "rows") this.rows.baseChanged();
     await this.#commandsChanged();
+    await this.setAside.read();
   }
 
   #lockHere(): void {
@@ -221,8 +238,17 @@ export class PhoneStore implements Store {
 
   async #opened(): Promise<void> {
     await this.#commandsChanged();
+    await this.#sync.recall();
+    await this.setAside.read();
     this.rows.opened();
     this.#saveDrafts();
+    void this.#sync.run();
+  }
+
+  async #broughtBack(): Promise<void> {
+    await this.#commandsChanged();
+    await this.setAside.read();
+    this.#phone.tellTabs("commands");
     void this.#sync.run();
   }
 

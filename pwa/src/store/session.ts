@@ -3,12 +3,12 @@ import { derived, type Readable, writable } from "svelte/store";
 
 import { type Http, HttpFault } from "../wire/http";
 import type { SessionState } from "./api";
-import { holdsUnsentWork } from "./commands";
 import { type Identity, type Progress, readMeta } from "./db";
 import { type Enrolled, enrol, settleIn, settleInAgain, wipe } from "./enrolment";
 import { Fault } from "./fault";
-import { checkPassphrase, newRecordKey, unwrapRecordKey } from "./passphrase";
+import { checkPassphrase, newRecordKey, unwrapRecordKey, type WrappedKey } from "./passphrase";
 import { type Phone, readIdentity } from "./phone";
+import { isNothing, isOldPassphrase, unsentWork } from "./set_aside";
 import { faultOf } from "./sync";
 
 export class Session {
@@ -20,17 +20,22 @@ export class Session {
   identity: Identity | null = null;
   /** Signed in, not yet written: waits for a passphrase, new or old. */
   #enrolled: Enrolled | null = null;
+  readonly #signedIn = writable(false);
 
   constructor(phone: Phone, http: Http, opened: () => Promise<void>) {
     this.#phone = phone;
     this.#http = http;
     this.#opened = opened;
-    this.state = derived([phone.lock.state, this.#identity], ([lock, identity]) => ({
-      ...lock,
-      device: identity?.device ?? null,
-      staff: identity?.staff ?? null,
-      practice: identity?.practice ?? null,
-    }));
+    this.state = derived(
+      [phone.lock.state, this.#identity, this.#signedIn],
+      ([lock, identity, signed_in]) => ({
+        ...lock,
+        signed_in,
+        device: identity?.device ?? null,
+        staff: identity?.staff ?? null,
+        practice: identity?.practice ?? null,
+      }),
+    );
   }
 
   async start(): Promise<void> {
@@ -46,9 +51,10 @@ export class Session {
     } catch (cause) {
       throw new Fault(signInFault(cause), { cause });
     }
-    const unsent = await holdsUnsentWork(this.#phone);
+    const clear = isNothing(await unsentWork(this.#phone));
     this.#forget();
-    this.#phone.lock.close(unsent ? "locked" : "choose_passphrase");
+    this.#signedIn.set(true);
+    this.#phone.lock.close(clear ? "choose_passphrase" : "locked");
   }
 
   async choosePassphrase(passphrase: string): Promise<void> {
@@ -62,11 +68,17 @@ export class Session {
     await this.#open(key);
   }
 
+  /** The unsent work is set aside when the new passphrase is chosen, and not before. */
+  startAnew(): void {
+    if (this.#enrolled === null) throw new Fault("not_signed_in");
+    this.#phone.lock.close("choose_passphrase");
+  }
+
   async unlock(passphrase: string): Promise<void> {
     const wrapped = await readMeta(this.#phone.db, "wrapped_key");
     if (wrapped === undefined) throw new Fault("not_signed_in");
     if (this.#phone.lock.phase === "revoked") throw new Fault("device_revoked");
-    const key = await unwrapRecordKey(passphrase, wrapped);
+    const key = await this.#unwrap(passphrase, wrapped);
     if (this.#enrolled !== null) {
       await settleInAgain(this.#phone, key, this.#enrolled);
       this.#phone.tellTabs("identity");
@@ -90,9 +102,19 @@ export class Session {
     this.#forget();
   }
 
+  async #unwrap(passphrase: string, wrapped: WrappedKey): Promise<CryptoKey> {
+    try {
+      return await unwrapRecordKey(passphrase, wrapped);
+    } catch (cause) {
+      const old = await isOldPassphrase(this.#phone, passphrase);
+      throw old ? new Fault("old_passphrase", { cause }) : cause;
+    }
+  }
+
   async #open(key: CryptoKey): Promise<void> {
     const identity = await readIdentity(this.#phone.db, key);
     this.#enrolled = null;
+    this.#signedIn.set(false);
     this.identity = identity;
     this.#identity.set(identity);
     this.#phone.lock.opened(key);

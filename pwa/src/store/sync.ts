@@ -77,6 +77,12 @@ export class Sync {
     }));
   }
 
+  /** Says when all was last in step, as it stands on disk. */
+  async recall(): Promise<void> {
+    const progress = await readMeta(this.#phone.db, "progress");
+    this.say({ last_ok_at: progress?.last_ok_at ?? null });
+  }
+
   /** One round at a time; a call during a round makes another one follow. */
   run(): Promise<void> {
     if (this.#running !== null) {
@@ -134,8 +140,7 @@ export class Sync {
     const book = await fetchRulebook(this.#phone, this.#http, as);
     if (book !== null) this.#hooks.rulebookChanged(book);
     await dropOldReceipts(this.#phone);
-    const progress = await readMeta(this.#phone.db, "progress");
-    this.say({ last_ok_at: progress?.last_ok_at ?? null });
+    await this.recall();
     return true;
   }
 

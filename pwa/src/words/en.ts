@@ -418,6 +418,11 @@ export const en = {
     "Do not start. The client must be seen by somebody else first. Give them the letter.",
   "outcome.means.emergency":
     "Do not start. Get medical help now. Stay with the client until help has taken over.",
+  "outcome.lacking": "Not yet",
+  "outcome.lacking_means": "The answers and the feet allow the work. This is still missing:",
+  "outcome.cleared": "Cleared by a clinician",
+  "outcome.cleared_means":
+    "A clinician has said yes. Keep to what they said, and to the limits for this client.",
   "outcome.waits": "Do not start",
   "outcome.waits_means":
     "A referral waits for its answer. What was answered or seen after it does not lift it.",
@@ -579,6 +584,7 @@ export const en = {
   "visit.held": "Do not start",
   "visit.held_help": "There is no way round this. Deal with what is listed below first.",
   "visit.same_today": "Ask again: has anything changed since the questions?",
+  "visit.consent": "Consent: {signed}",
   "visit.start": "Start the visit",
   "visit.finish": "Go to sign-off",
   "visit.work": "What was done",

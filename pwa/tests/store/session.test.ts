@@ -75,6 +75,14 @@ describe("the way in", () => {
     expect(await phone.rows.all("client")).toHaveLength(1);
   });
 
+  it("says after a cold start without a connection when all was last in step", async () => {
+    const before = valueOf(phone.syncState).last_ok_at;
+    expect(before).not.toBeNull();
+    server.pullFault = offline();
+    const again = await reopen(server, database);
+    expect(valueOf(again.syncState).last_ok_at).toBe(before);
+  });
+
   it("has the rulebook before anybody has unlocked", async () => {
     const again = openPhone(server, database);
     await again.start();

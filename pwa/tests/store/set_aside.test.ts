@@ -1,0 +1,291 @@
+/** Check: our own rule. Work that cannot be opened stays on the phone, is counted, and can still be sent. */
+import { beforeEach, describe, expect, it } from "vitest";
+
+import type { PhoneStore } from "../../src/store/phone_store";
+import { HttpFault } from "../../src/wire/http";
+import {
+  clientCard,
+  databaseName,
+  freshPhone,
+  openPhone,
+  PASSPHRASE,
+  valueOf,
+} from "../fakes/phone";
+import { FakeServer } from "../fakes/server";
+
+const NEW_PASSPHRASE = "nine loud ganders";
+const REFUSAL = { code: "double_booked", field: "starts_at", text: "Taken.", remedy: "Choose." };
+
+let server: FakeServer;
+let database: string;
+
+beforeEach(() => {
+  server = new FakeServer();
+  database = databaseName();
+});
+
+const offline = () => new HttpFault("no_connection", 0);
+
+/** Two entries not sent, one refused, one form half written; then the app is killed. */
+async function phoneWithUnsentWork(): Promise<void> {
+  const phone = await freshPhone(server, database);
+  server.refuse.set("cancel_booking", REFUSAL);
+  await phone.issue("cancel_booking", { booking: "b", seen: 1, reason: "In hospital" });
+  await phone.syncNow();
+  server.faults.push(...Array.from({ length: 50 }, offline));
+  await phone.issue("register_client", clientCard("Ada"));
+  await phone.issue("register_client", clientCard("Ben"));
+  phone.drafts.save("screen/c-1", { answers: { diabetes: true } });
+  await phone.drafts.flush();
+  await shut(phone);
+}
+
+/** Not before its last try to send is over. */
+async function shut(phone: PhoneStore): Promise<void> {
+  await phone.syncNow();
+  phone.lock();
+  server.faults.length = 0;
+}
+
+async function signInAnew(): Promise<PhoneStore> {
+  const phone = openPhone(server, database);
+  await phone.start();
+  await phone.signIn("ann@example.org", "right", "Ann's phone");
+  phone.startAnew();
+  await phone.choosePassphrase(NEW_PASSPHRASE);
+  await phone.syncNow();
+  return phone;
+}
+
+async function reopened(passphrase: string): Promise<PhoneStore> {
+  const phone = openPhone(server, database);
+  await phone.start();
+  await phone.unlock(passphrase);
+  return phone;
+}
+
+function asideOf(phone: PhoneStore) {
+  const [aside] = valueOf(phone.setAside);
+  if (aside === undefined) throw new Error("nothing is set aside");
+  return aside;
+}
+
+function arrived(): unknown[] {
+  return server.received.flatMap(({ args }) => ("name" in args ? [args["name"]] : []));
+}
+
+describe("a locked phone", () => {
+  it("says how much was not sent and since when, without the passphrase", async () => {
+    await phoneWithUnsentWork();
+    const phone = openPhone(server, database);
+    await phone.start();
+    const work = await phone.unsentWork();
+    expect(work).toMatchObject({ entries: 3, forms: 1 });
+    // The fake phone makes its ids a few milliseconds after this time.
+    expect(work.since).toMatch(/^2026-11-25T08:00:0/);
+  });
+
+  it("that holds nothing says so", async () => {
+    await freshPhone(server, database);
+    const phone = openPhone(server, database);
+    await phone.start();
+    expect(await phone.unsentWork()).toEqual({ entries: 0, forms: 0, since: null });
+  });
+});
+
+describe("starting anew", () => {
+  it("needs a sign-in first", async () => {
+    await phoneWithUnsentWork();
+    const phone = openPhone(server, database);
+    await phone.start();
+    expect(() => {
+      phone.startAnew();
+    }).toThrow("not_signed_in");
+    expect(await phone.unsentWork()).toMatchObject({ entries: 3 });
+  });
+
+  it("touches nothing before the new passphrase is chosen", async () => {
+    await phoneWithUnsentWork();
+    const phone = openPhone(server, database);
+    await phone.start();
+    await phone.signIn("ann@example.org", "right", "Ann's phone");
+    phone.startAnew();
+    expect(valueOf(phone.session)).toMatchObject({ phase: "choose_passphrase", signed_in: true });
+    const again = await reopened(PASSPHRASE);
+    expect(valueOf(again.syncState)).toMatchObject({ refused: 1 });
+    await again.syncNow();
+    expect(arrived()).toEqual(["Ada", "Ben"]);
+  });
+
+  it("keeps all of it aside, counted, and sends none of it", async () => {
+    await phoneWithUnsentWork();
+    const phone = await signInAnew();
+    expect(valueOf(phone.syncState)).toMatchObject({ pending: 0, refused: 0, state: "idle" });
+    expect(asideOf(phone)).toMatchObject({ entries: 3, forms: 1 });
+    expect(arrived()).toEqual([]);
+    expect(asideOf(await reopened(NEW_PASSPHRASE))).toMatchObject({ entries: 3, forms: 1 });
+  });
+
+  it("tells the old passphrase from a wrong one", async () => {
+    await phoneWithUnsentWork();
+    await signInAnew();
+    await expect(reopened(PASSPHRASE)).rejects.toMatchObject({ code: "old_passphrase" });
+    await expect(reopened("seven quiet heron")).rejects.toMatchObject({
+      code: "wrong_passphrase",
+    });
+  });
+
+  it("twice keeps both, each under its own passphrase", async () => {
+    await phoneWithUnsentWork();
+    const phone = await signInAnew();
+    server.faults.push(...Array.from({ length: 50 }, offline));
+    await phone.issue("register_client", clientCard("Cy"));
+    await shut(phone);
+    const third = openPhone(server, database);
+    await third.start();
+    await third.signIn("ann@example.org", "right", "Ann's phone");
+    third.startAnew();
+    await third.choosePassphrase("one more passphrase");
+    const counts = valueOf(third.setAside).map(({ entries }) => entries);
+    expect(counts.sort()).toEqual([1, 3]);
+  });
+
+  it("survives a revocation of the new device", async () => {
+    await phoneWithUnsentWork();
+    const phone = await signInAnew();
+    server.pullFault = new HttpFault("device_revoked", 403);
+    await phone.syncNow();
+    expect(valueOf(phone.session).phase).toBe("revoked");
+    server.pullFault = null;
+    await phone.signIn("ann@example.org", "right", "Ann's phone");
+    await phone.choosePassphrase(NEW_PASSPHRASE);
+    await phone.setAside.bringBack(asideOf(phone).id, PASSPHRASE);
+    await phone.syncNow();
+    expect(arrived()).toEqual(["Ada", "Ben"]);
+  });
+});
+
+describe("bringing it back", () => {
+  it("sends it in order under new ids, after what was made since", async () => {
+    await phoneWithUnsentWork();
+    const phone = await signInAnew();
+    await phone.issue("register_client", clientCard("Dee"));
+    await phone.setAside.bringBack(asideOf(phone).id, PASSPHRASE);
+    await phone.syncNow();
+    expect(arrived()).toEqual(["Dee", "Ada", "Ben"]);
+    expect(valueOf(phone.setAside)).toEqual([]);
+    expect(valueOf(phone.syncState)).toMatchObject({ pending: 0, refused: 1, state: "idle" });
+    expect(valueOf(phone.attention)).toMatchObject([
+      { name: "cancel_booking", args: { reason: "In hospital" }, refusal: REFUSAL },
+    ]);
+    expect(await phone.drafts.load("screen/c-1")).toEqual({ answers: { diabetes: true } });
+  });
+
+  it("is no clone and makes nothing twice where only the reply was lost", async () => {
+    const first = await freshPhone(server, database);
+    server.faults.push("reply_lost", ...Array.from({ length: 9 }, offline));
+    await first.issue("register_client", clientCard("Ada"));
+    await first.syncNow();
+    await shut(first);
+    const phone = await signInAnew();
+    await phone.setAside.bringBack(asideOf(phone).id, PASSPHRASE);
+    await phone.syncNow();
+    expect(valueOf(phone.syncState)).toMatchObject({ pending: 0, state: "idle" });
+    expect(await phone.rows.all("client")).toHaveLength(1);
+  });
+
+  it("with a wrong passphrase, or for somebody else, leaves it where it is", async () => {
+    await phoneWithUnsentWork();
+    server.staff = { ...server.staff, id: "staff-2" };
+    const phone = await signInAnew();
+    const { id } = asideOf(phone);
+    await expect(phone.setAside.bringBack(id, "seven quiet heron")).rejects.toMatchObject({
+      code: "wrong_passphrase",
+    });
+    await expect(phone.setAside.bringBack(id, PASSPHRASE)).rejects.toMatchObject({
+      code: "other_persons_work",
+    });
+    await phone.syncNow();
+    expect(asideOf(phone)).toMatchObject({ entries: 3, forms: 1 });
+    expect(arrived()).toEqual([]);
+  });
+
+  it("leaves a form that was begun anew as it is, and keeps the old one until there is room", async () => {
+    await phoneWithUnsentWork();
+    const phone = await signInAnew();
+    phone.drafts.save("screen/c-1", { answers: { diabetes: false } });
+    await phone.drafts.flush();
+    await phone.setAside.bringBack(asideOf(phone).id, PASSPHRASE);
+    expect(await phone.drafts.load("screen/c-1")).toEqual({ answers: { diabetes: false } });
+    expect(asideOf(phone)).toMatchObject({ entries: 0, forms: 1 });
+    await phone.drafts.drop("screen/c-1");
+    await phone.setAside.bringBack(asideOf(phone).id, PASSPHRASE);
+    expect(await phone.drafts.load("screen/c-1")).toEqual({ answers: { diabetes: true } });
+    expect(valueOf(phone.setAside)).toEqual([]);
+    await phone.syncNow();
+    expect(arrived()).toEqual(["Ada", "Ben"]);
+  });
+
+  it("asked for twice at once puts it into the outbox once", async () => {
+    await phoneWithUnsentWork();
+    const phone = await signInAnew();
+    const { id } = asideOf(phone);
+    await Promise.all([
+      phone.setAside.bringBack(id, PASSPHRASE),
+      phone.setAside.bringBack(id, PASSPHRASE),
+    ]);
+    await phone.syncNow();
+    expect(arrived()).toEqual(["Ada", "Ben"]);
+  });
+});
+
+describe("an update of the app", () => {
+  it("from the layout without this store keeps everything", async () => {
+    await phoneWithUnsentWork();
+    const older = await asFirstLayout(database);
+    const phone = openPhone(server, older);
+    await phone.start();
+    expect(await phone.unsentWork()).toMatchObject({ entries: 3, forms: 1 });
+    await phone.unlock(PASSPHRASE);
+    await phone.syncNow();
+    expect(arrived()).toEqual(["Ada", "Ben"]);
+  });
+});
+
+/** The same content in a database as the first version of the app made it. */
+async function asFirstLayout(name: string): Promise<string> {
+  const from = await opened(indexedDB.open(name));
+  const first = indexedDB.open(`${name}-first`, 1);
+  first.onupgradeneeded = () => {
+    const db = first.result;
+    db.createObjectStore("rows", { keyPath: ["kind", "id"] }).createIndex("scope", "scope");
+    db.createObjectStore("outbox", { keyPath: "seq" });
+    db.createObjectStore("settled", { keyPath: "id" }).createIndex("status", "status");
+    db.createObjectStore("drafts", { keyPath: "key" });
+    db.createObjectStore("meta");
+  };
+  const to = await opened(first);
+  for (const store of to.objectStoreNames) {
+    const source = from.transaction(store).objectStore(store);
+    const [keys, values] = await Promise.all([
+      opened(source.getAllKeys()),
+      opened(source.getAll()),
+    ]);
+    const target = to.transaction(store, "readwrite").objectStore(store);
+    for (const [at, value] of (values as unknown[]).entries())
+      await opened(target.keyPath === null ? target.put(value, keys[at]) : target.put(value));
+  }
+  to.close();
+  return `${name}-first`;
+}
+
+function opened<T>(request: IDBRequest<T>): Promise<T> {
+  return new Promise((resolve, reject) => {
+    request.onsuccess = () => {
+      resolve(request.result);
+    };
+    request.onerror = () => {
+      reject(new Error("cannot open"));
+    };
+  });
+}
