@@ -1,6 +1,7 @@
 /** The sign and tone of each outcome; its word always stands beside them. */
 import { OUTCOMES, type Outcome } from "../domain/findings";
 import type { Standing } from "../domain/standing";
+import type { MessageKey } from "../words";
 import type { IconName } from "./icons";
 
 type Tone = "go" | "info" | "limit" | "stop";
@@ -14,10 +15,24 @@ export const LOOK: Record<Outcome, { icon: IconName; tone: Tone; kind: Kind }> =
   emergency: { icon: "alarm", tone: "stop", kind: "emergency" },
 };
 
+export function refers(outcome: Outcome): boolean {
+  return OUTCOMES.indexOf(outcome) >= OUTCOMES.indexOf("refer_first");
+}
+
+/** Whether a clinician's clearance covers everything that asked for one. */
+export function cleared(outcome: Outcome, standing: Standing): boolean {
+  return outcome === "needs_clearance" && !standing.reasons.includes("needs_clearance");
+}
+
+export function outcomeWord(outcome: Outcome, standing: Standing): MessageKey {
+  return cleared(outcome, standing) ? "outcome.cleared" : `outcome.${outcome}`;
+}
+
+export function meaning(outcome: Outcome, standing: Standing): MessageKey {
+  return cleared(outcome, standing) ? "outcome.cleared_means" : `outcome.means.${outcome}`;
+}
+
 /** Whether today's answers would let the work go on while an earlier referral holds it. */
 export function referralWaits(outcome: Outcome, standing: Standing): boolean {
-  return (
-    standing.reasons.includes("referral_unanswered") &&
-    OUTCOMES.indexOf(outcome) < OUTCOMES.indexOf("refer_first")
-  );
+  return standing.reasons.includes("referral_unanswered") && !refers(outcome);
 }

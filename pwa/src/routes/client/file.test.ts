@@ -10,7 +10,7 @@ import { setPlace } from "../../words/format";
 import type { Held } from "../../store";
 import { ageOn } from "./age";
 import { clientFile, type ClientFile, type FileKind, type FileRows } from "./file";
-import { outcomeStands, pathOf } from "./path";
+import { outcomeStands, pathOf, stillBooked } from "./path";
 
 const book = bookOf("base");
 const { baselines } = read("rules.json") as { baselines: Record<string, { answers: Answers }> };
@@ -115,6 +115,15 @@ describe("the path from the door", () => {
     expect(end).toEqual({ id: "visit", state: "done", to: "#/visit/v/aftercare" });
     const before = [held("v", { state: "completed", started_at: "2026-10-01T11:40:00Z" })];
     expect(pathOf(file({ ...today, visit: before })).at(-1)?.to).toBe("#/booking/b/visit");
+  });
+
+  it("does not offer a booking whose visit was made, though its review keeps it open", () => {
+    const made = { started_at: "2026-10-01T11:40:00Z", booking: "b" };
+    const reviewed = file({ ...today, visit: [held("v", { ...made, state: "under_review" })] });
+    expect(stillBooked(reviewed)).toEqual([]);
+    expect(pathOf(reviewed).at(-1)?.to).toBe("#/client/c/book");
+    const started = file({ ...today, visit: [held("v", { ...made, state: "started" })] });
+    expect(stillBooked(started).map(({ id }) => id)).toEqual(["b"]);
   });
 
   it("stops at a referral that waits, whatever is answered after it", () => {

@@ -77,5 +77,13 @@ function visitAt(file: ClientFile, done: string | undefined): string {
 function visitBooking(file: ClientFile): string | null {
   const started = file.visits.find(({ row }) => row.state === "started");
   if (started) return started.row.booking;
-  return file.bookings.find(({ row }) => row.state === "booked")?.id ?? null;
+  return stillBooked(file)[0]?.id ?? null;
+}
+
+/** A visit under review leaves its booking open on record, though it was made. */
+export function stillBooked(file: ClientFile): ClientFile["bookings"] {
+  const made = new Set(
+    file.visits.filter(({ row }) => row.state !== "started").map(({ row }) => row.booking),
+  );
+  return file.bookings.filter(({ id, row }) => row.state === "booked" && !made.has(id));
 }
