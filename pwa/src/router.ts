@@ -13,12 +13,12 @@ export interface Route {
   /** `never`, because some screens take nothing of the address and so no props. */
   load: () => Promise<{ default: Component<never> }>;
 }
-export interface Match {
-  route: Route;
+export interface Match<R extends Route = Route> {
+  route: R;
   params: Params;
 }
 
-export function match(routes: readonly Route[], address: string): Match | null {
+export function match<R extends Route>(routes: readonly R[], address: string): Match<R> | null {
   const steps = split(address);
   for (const route of routes) {
     const params = fit(split(route.path), steps);

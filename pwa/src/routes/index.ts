@@ -1,9 +1,16 @@
-/** Every screen and its address. `task` marks those that take the whole phone, without the four places. */
+/**
+ * Every screen and its address. `task` marks those that take the whole phone, without the four places;
+ * `roles` those that are for some roles only, as the permission table has it for what they show and send.
+ */
 import type { Route } from "../router";
+import type { Role } from "../wire/types";
 
 export interface AppRoute extends Route {
   task?: true;
+  roles?: readonly Role[];
 }
+
+const CARE: readonly Role[] = ["owner", "technician"];
 
 export const routes: readonly AppRoute[] = [
   { path: "today", load: () => import("./today/Today.svelte") },
@@ -16,26 +23,64 @@ export const routes: readonly AppRoute[] = [
     path: "client/:client/screen",
     load: () => import("./health-screen/HealthScreen.svelte"),
     task: true,
+    roles: CARE,
   },
-  { path: "client/:client/feet", load: () => import("./foot-check/FootCheck.svelte"), task: true },
-  { path: "client/:client/outcome", load: () => import("./outcome/Outcome.svelte"), task: true },
-  { path: "client/:client/consent", load: () => import("./consent/Consent.svelte"), task: true },
+  {
+    path: "client/:client/feet",
+    load: () => import("./foot-check/FootCheck.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
+    path: "client/:client/outcome",
+    load: () => import("./outcome/Outcome.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
+    path: "client/:client/consent",
+    load: () => import("./consent/Consent.svelte"),
+    task: true,
+    roles: CARE,
+  },
   {
     path: "client/:client/clearance",
     load: () => import("./clearance/Clearance.svelte"),
     task: true,
+    roles: CARE,
   },
   { path: "client/:client/book", load: () => import("./booking/Book.svelte"), task: true },
   { path: "booking/:booking", load: () => import("./booking/Booking.svelte"), task: true },
-  { path: "booking/:booking/visit", load: () => import("./visit/Visit.svelte"), task: true },
+  {
+    path: "booking/:booking/visit",
+    load: () => import("./visit/Visit.svelte"),
+    task: true,
+    roles: CARE,
+  },
   {
     path: "booking/:booking/sign-off",
     load: () => import("./sign-off/SignOff.svelte"),
     task: true,
+    roles: CARE,
   },
-  { path: "visit/:visit/aftercare", load: () => import("./sign-off/Aftercare.svelte"), task: true },
-  { path: "referral/:referral", load: () => import("./referral/Letter.svelte"), task: true },
-  { path: "referral/:referral/answer", load: () => import("./referral/Answer.svelte"), task: true },
+  {
+    path: "visit/:visit/aftercare",
+    load: () => import("./sign-off/Aftercare.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
+    path: "referral/:referral",
+    load: () => import("./referral/Letter.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
+    path: "referral/:referral/answer",
+    load: () => import("./referral/Answer.svelte"),
+    task: true,
+    roles: CARE,
+  },
   { path: "attention", load: () => import("./attention/Attention.svelte") },
   { path: "sync", load: () => import("./sync/Sync.svelte") },
   { path: "team", load: () => import("./team/Team.svelte") },

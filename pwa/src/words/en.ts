@@ -224,6 +224,12 @@ export const en = {
   "residents.room": "{room} · {name}",
   "residents.no_booking": "No visit booked",
 
+  "not_found.title": "Not found",
+  "not_found.help": "There is no such thing on this phone. Sync, then look again.",
+  "not_for_role.title": "Not for your role",
+  "not_for_role.help":
+    "This screen is for the technicians. It shows health answers, or records the care itself.",
+
   "client.unknown": "Unknown client",
   "client.not_here": "This is not on this phone. Sync, then look again.",
   "client.age": { one: "{count} year old", other: "{count} years old" },

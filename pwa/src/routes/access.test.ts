@@ -1,0 +1,76 @@
+/** Who gets which screen, and what an address without a record shows. Check: the roles of the permission table. */
+import { describe, expect, it } from "vitest";
+
+import { match } from "../router";
+import { access, type Access, type OnPhone } from "./access";
+import { routes } from "./index";
+
+type Role = "owner" | "technician" | "coordinator";
+
+const phone = {
+  client: [{ id: "c", row: { name: "Ida Invented" } }],
+  booking: [
+    { id: "b", row: { client: "c" } },
+    { id: "lost", row: { client: "gone" } },
+  ],
+  visit: [{ id: "v", row: { client: "c" } }],
+  referral: [{ id: "r", row: { client: "c" } }],
+} as unknown as OnPhone;
+const unread: OnPhone = { client: null, booking: null, visit: null, referral: null };
+
+function at(address: string, role: Role = "technician", on: OnPhone = phone): Access {
+  const found = match(routes, address);
+  if (!found) throw new Error(`no screen at ${address}`);
+  return access(found.route, found.params, role, on);
+}
+
+const FOR_TECHNICIANS = [
+  "#/client/c/screen",
+  "#/client/c/feet",
+  "#/client/c/outcome",
+  "#/client/c/consent",
+  "#/client/c/clearance",
+  "#/booking/b/visit",
+  "#/booking/b/sign-off",
+  "#/visit/v/aftercare",
+  "#/referral/r",
+  "#/referral/r/answer",
+];
+
+describe("a screen of the visit", () => {
+  it.each(FOR_TECHNICIANS)("%s is not for a coordinator, whatever the phone holds", (address) => {
+    expect(at(address, "coordinator")).toBe("not_for_role");
+    expect(at(address, "coordinator", unread)).toBe("not_for_role");
+    expect(at(address, "technician")).toBe("open");
+    expect(at(address, "owner")).toBe("open");
+  });
+
+  it("is every one that the table keeps for some roles", () => {
+    const kept = routes.filter(({ roles }) => roles);
+    expect(kept).toHaveLength(FOR_TECHNICIANS.length);
+  });
+});
+
+describe("a coordinator", () => {
+  it.each(["#/residents", "#/client/c", "#/client/c/book", "#/booking/b", "#/clients/new"])(
+    "has %s",
+    (address) => {
+      expect(at(address, "coordinator")).toBe("open");
+    },
+  );
+});
+
+describe("an address of something that is not on the phone", () => {
+  it.each([
+    "#/client/zzz",
+    "#/client/zzz/feet",
+    "#/booking/zzz",
+    "#/booking/zzz/visit",
+    "#/booking/lost/visit",
+    "#/visit/zzz/aftercare",
+    "#/referral/zzz",
+  ])("%s leads nowhere, once the phone has been read", (address) => {
+    expect(at(address)).toBe("not_found");
+    expect(at(address, "technician", unread)).toBe("open");
+  });
+});
