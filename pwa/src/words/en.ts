@@ -364,12 +364,11 @@ export const en = {
   "finding.remove": "Remove",
   "finding.length": "Length",
   "finding.depth": "Depth",
-  "finding.depth_help": "By eye only. Put nothing into the crack.",
+  "finding.depth_help":
+    "By eye only: put nothing into the crack. A good guess is enough. Without a depth the outcome stays open, and the work cannot start.",
   "finding.open_or_closed": "Is the skin open at the bottom of the crack?",
   "finding.choose.closed": "Closed",
   "finding.choose.open": "Open",
-  "finding.no_depth":
-    "No depth yet. A guess by eye is enough. Without one the outcome stays open, and the work cannot start.",
   "finding.state.closed": "closed",
   "finding.state.open": "open",
   "finding.is_bleeding": "Does it bleed?",
