@@ -4,14 +4,15 @@ import type { Answers } from "../../domain/findings";
 
 export interface ScreenForm {
   answers: Answers;
-  answered_by: AnsweredBy;
+  /** Null until somebody has said so. */
+  answered_by: AnsweredBy | null;
   answered_by_name: string;
-  /** The group on screen. */
+  /** What is on screen: a group, or a place that place.ts names. */
   at: string;
   /** Whether the answers that are on record today have been brought in. */
   begun: boolean;
 }
 
 export function blankScreen(): ScreenForm {
-  return { answers: {}, answered_by: "client", answered_by_name: "", at: "", begun: false };
+  return { answers: {}, answered_by: null, answered_by_name: "", at: "", begun: false };
 }
