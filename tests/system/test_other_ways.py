@@ -1,0 +1,129 @@
+"""Addresses that lead nowhere, and a visit that went past its limits.
+
+Check: our own rule; axe as in test_axe.
+"""
+
+import re
+from collections.abc import Callable
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.services.phone import Phone
+from tests.services.served import ServedApp
+from tests.system.device import of_kind
+from tests.system.furnished import OWNER, Furnished, furnish
+from tests.system.hands import Hands
+from tests.system.practice import hire
+from tests.system.test_axe import ROUTES, Looker
+
+CORA = "cora@practice.test"
+UNKNOWN = ("client/zzz", "client/zzz/feet", "booking/zzz", "booking/zzz/visit", "referral/zzz")
+TO_OWNER = "Write down what was done. The owner is told, and will review it."
+
+
+@pytest.fixture
+def practice(live_server_process: ServedApp) -> Furnished:
+    return furnish(live_server_process)
+
+
+@pytest.fixture
+def looker(new_phone: Callable[[str], Phone]) -> Looker:
+    phone = new_phone("somebody")
+    phone.open()
+    return Looker(Hands(phone))
+
+
+def test_an_address_of_nothing_says_so_and_leads_back(practice: Furnished, looker: Looker) -> None:
+    hands = looker.hands
+    hands.sign_in(OWNER)
+    hands.waits_until_sent()
+    for address in (*UNKNOWN, "visit/zzz/aftercare"):
+        hands.page.goto(f"/#/{address}")
+        hands.sees_heading("Not found")
+    looker.look("not-found")
+    hands.page.get_by_role("main").get_by_role("link", name="Today").click()
+    hands.sees_heading("Today")
+    assert not looker.found, "\n\n".join(looker.found)
+
+
+def test_a_coordinator_gets_no_screen_of_a_technician(
+    live_server_process: ServedApp, practice: Furnished, looker: Looker
+) -> None:
+    hire(live_server_process, practice.owner, CORA, "coordinator")
+    hands = looker.hands
+    hands.sign_in(CORA)
+    kept = re.findall(r'path: "([^"]+)"[^}]*roles: CARE', ROUTES.read_text())
+    assert len(kept) == 10
+    for path in kept:
+        parts = (practice.ids[p[1:]] if p.startswith(":") else p for p in path.split("/"))
+        hands.page.goto(f"/#/{'/'.join(parts)}")
+        hands.sees_heading("Not for your role")
+        expect(hands.page.locator("main :is(input, select, textarea)")).to_have_count(0)
+    looker.look("not-for-role")
+    hands.page.get_by_role("main").get_by_role("link", name="Residents").click()
+    hands.sees_heading("Residents")
+    assert not looker.found, "\n\n".join(looker.found)
+
+
+def test_limits_that_were_passed_are_told_at_once_and_again_by_the_server(
+    practice: Furnished, looker: Looker
+) -> None:
+    hands = looker.hands
+    hands.sign_in(OWNER)
+    hands.waits_until_sent()
+    hands.page.goto(f"/#/booking/{practice.ready.booking}/visit")
+    hands.tap("Start the visit")
+    a_softener_too_strong(looker)
+    a_bit_in_a_crack(looker)
+    hands.tap("Go to sign-off")
+    hands.sees_heading("Sign-off")
+    told = hands.page.locator("main .notice", has_text=TO_OWNER).get_by_role("listitem")
+    shown = told.all_inner_texts()
+    looker.look("sign-off-past-limits")
+    hands.type("In how many weeks?", "5")
+    hands.tap("Sign off")
+    hands.sees("Next visit in 5 weeks")
+    hands.waits_until_sent()
+    hands.page.goto(f"/#/client/{practice.ready.client}")
+    hands.sees("Booked visits")
+    looker.look("client-after-the-visit")
+    booked = hands.page.locator("main section", has_text="Booked visits")
+    expect(booked.get_by_text("None.")).to_be_visible()
+
+    incidents = of_kind(practice.owner.pull(), "incident").values()
+    [reasons] = [row["reasons"] for row in incidents if row["code"] == "outside_limits"]
+    bits = ["bit_not_allowed", "bit_in_crack", "not_finished_smooth"]
+    assert reasons == [*bits, "softener_too_strong"]
+    assert shown == [
+        "A bit was used that is outside the limits.",
+        "A bit was used inside a crack.",
+        "A cutting bit was not followed by diamond.",
+        "A softener was too strong.",
+    ]
+    assert not looker.found, "\n\n".join(looker.found)
+
+
+def a_softener_too_strong(looker: Looker) -> None:
+    hands = looker.hands
+    hands.tap("Add a softener")
+    hands.type("Product", "Strong cream")
+    hands.type("Urea (%)", "40")
+    hands.choose_in("Where?", "Left heel")
+    hands.sees("Too strong for this client. At most 12 %.")
+    hands.sees(TO_OWNER)
+    hands.tap("It is on: start the timer")
+    hands.tap("It is off")
+
+
+def a_bit_in_a_crack(looker: Looker) -> None:
+    hands = looker.hands
+    hands.tap("Add a bit")
+    hands.choose("Tapered carbide (not for this client)")
+    hands.type("Width of the head (mm)", "3")
+    hands.type("Speed (turns a minute)", "9000")
+    hands.choose_in("Where?", "Inside a crack")
+    hands.sees("This bit is outside the limits for this client.")
+    hands.sees("No bit goes into a crack.")
+    looker.look("visit-past-limits")
+    hands.tap("Keep")
