@@ -123,7 +123,8 @@ def in_the_clients_hand(looker: Looker) -> None:
     looker.look("door-cover")
     hands.type("PIN", "48213")
     hands.tap("Open")
-    hands.sees_heading("Who answered?")
+    hands.sees_heading("Saying yes or no")
+    hands.answer_all(DIABETIC, "Who answered?", looker.look)
     looker.look("health-screen-end")
     hands.page.goto(hands.page.url.replace("/screen", "/consent"))
     hands.sees_heading("Consent")
@@ -131,6 +132,7 @@ def in_the_clients_hand(looker: Looker) -> None:
     hands.sees("What we will not do.")
     looker.look("client-mode-consent")
     hands.tap("No, give back")
+    hands.tap("I am the technician")
     hands.type("PIN", "48213")
     hands.tap("Open")
 
