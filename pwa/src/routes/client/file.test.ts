@@ -117,6 +117,21 @@ describe("the path from the door", () => {
     expect(pathOf(file({ ...today, visit: before })).at(-1)?.to).toBe("#/booking/b/visit");
   });
 
+  it("goes on with the health questions once a referral is answered", () => {
+    const referral = held("h", {
+      level: "refer_first",
+      made_at: "2026-11-25T11:00:00Z",
+      answer_recorded_at: "2026-11-25T11:50:00Z",
+      entered_in_error: false,
+    });
+    const swollen = { ...well, hot_swollen_foot: true };
+    const foot_check = [check("f", "2026-11-25T11:30:00Z", swollen)];
+    const answered = file({ ...today, foot_check, referral: [referral] });
+    expect(answered.standing.outcome).toBe("refer_first");
+    expect(outcomeStands(answered)).toBe(false);
+    expect(states(answered)).toContain("screen next, feet done, outcome later");
+  });
+
   it("does not offer a booking whose visit was made, though its review keeps it open", () => {
     const made = { started_at: "2026-10-01T11:40:00Z", booking: "b" };
     const reviewed = file({ ...today, visit: [held("v", { ...made, state: "under_review" })] });

@@ -61,10 +61,11 @@ function heldBy(file: ClientFile): boolean {
 }
 
 function refers(file: ClientFile): boolean {
-  return (
-    file.standing.reasons.includes("referral_unanswered") ||
-    OUTCOMES.indexOf(file.standing.outcome ?? "go") >= OUTCOMES.indexOf("refer_first")
-  );
+  const { outcome, reasons } = file.standing;
+  if (reasons.includes("referral_unanswered")) return true;
+  // Once it is answered, asking again is the next step.
+  if (reasons.includes("screen_before_answer")) return false;
+  return OUTCOMES.indexOf(outcome ?? "go") >= OUTCOMES.indexOf("refer_first");
 }
 
 function visitAt(file: ClientFile, done: string | undefined): string {

@@ -11,5 +11,7 @@ it("says what a rule rests on once, for every rule of the book", () => {
   expect(sourceWords("Common practice, no source", "common_practice")).toBe(
     "Common practice, no source",
   );
+  const within = "Product labels; 2 mm is common practice, no source";
+  expect(sourceWords(within, "common_practice")).toBe(within);
   expect(sourceWords("IWGDF 2023", "published")).toBe("Published: IWGDF 2023");
 });

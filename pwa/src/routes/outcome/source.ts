@@ -2,10 +2,10 @@
 import type { Rule } from "../../domain/screening";
 import { t } from "../../words";
 
-/** A source that begins with its basis has said it. */
+/** A source that names its basis has said it. */
 export function sourceWords(source: string, basis: Rule["basis"]): string {
   const word = t(`basis.${basis}`);
-  return source.toLowerCase().startsWith(word.toLowerCase())
+  return source.toLowerCase().includes(word.toLowerCase())
     ? source
     : t("source.line", { basis: word, source });
 }
