@@ -1,0 +1,102 @@
+"""The ways in that nobody plans for: a forgotten passphrase, and a phone that was shut out.
+
+Check: our own rule; for the screens, axe as in test_axe.
+"""
+
+import re
+from collections.abc import Callable
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.services.phone import Phone
+from tests.services.served import ServedApp
+from tests.system.device import PASSWORD, Device, of_kind
+from tests.system.hands import PASSPHRASE, Hands
+from tests.system.practice import found
+from tests.system.test_axe import Looker
+
+OWNER = "owner@practice.test"
+UNA = "Una Unsent"
+NEW_PASSPHRASE = "nine loud ganders"
+
+
+@pytest.fixture
+def other(live_server_process: ServedApp) -> Device:
+    return found(live_server_process, OWNER)
+
+
+@pytest.fixture
+def looker(other: Device, new_phone: Callable[[str], Phone]) -> Looker:
+    phone = new_phone("owner")
+    phone.open()
+    hands = Hands(phone)
+    hands.sign_in(OWNER)
+    hands.waits_until_sent()
+    return Looker(hands)
+
+
+def sign_in_anew(hands: Hands) -> None:
+    hands.type("E-mail", OWNER)
+    hands.type("Password", PASSWORD)
+    hands.tap("Sign in")
+    hands.type("Passphrase", NEW_PASSPHRASE)
+    hands.type("The same again", NEW_PASSPHRASE)
+    hands.tap("Use this passphrase")
+    hands.sees_heading("Today")
+
+
+def names(device: Device) -> list[str]:
+    return [row["name"] for row in of_kind(device.pull(), "client").values()]
+
+
+def test_work_under_a_forgotten_passphrase_is_set_aside_and_sent_later(
+    looker: Looker, other: Device
+) -> None:
+    hands = looker.hands
+    hands.phone.context.set_offline(True)
+    hands.page.goto("/#/clients/new")
+    hands.type("Name", UNA)
+    hands.type("Date of birth", "1950-05-17")
+    hands.tap("Save")
+    hands.sees_heading(UNA)
+    hands.page.reload()
+    hands.tap("I forgot the passphrase")
+    hands.sees("2 entries were not sent")
+    looker.look("door-forgotten")
+    expect(hands.page.get_by_role("button", name="Set it aside")).to_be_disabled()
+
+    hands.phone.context.set_offline(False)
+    hands.type("Type 2 to go on", "2")
+    hands.tap("Set it aside")
+    hands.sees_heading("Sign in")
+    looker.look("door-sign-in-again")
+    sign_in_anew(hands)
+    hands.waits_until_sent()
+    hands.page.goto("/#/sync")
+    hands.sees("2 entries were not sent")
+    looker.look("sync-set-aside")
+    assert names(other) == []
+
+    hands.type("The passphrase from before", PASSPHRASE)
+    hands.tap("Open it and send it")
+    expect(hands.page.get_by_text("2 entries were not sent")).to_have_count(0)
+    hands.waits_until_sent()
+    assert names(other) == [UNA]
+    assert not looker.found, "\n\n".join(looker.found)
+
+
+def test_a_phone_that_was_shut_out_says_why_and_can_start_anew(
+    looker: Looker, other: Device
+) -> None:
+    hands = looker.hands
+    hands.page.goto("/#/settings")
+    number = hands.page.get_by_text(re.compile("^Number ")).inner_text()
+    other.must("revoke_device", device=number.removeprefix("Number "))
+    hands.page.evaluate("dispatchEvent(new Event('online'))")
+    hands.sees_heading("This phone has been shut out")
+    looker.look("door-shut-out")
+    hands.tap("Sign in as a new phone")
+    sign_in_anew(hands)
+    hands.waits_until_sent()
+    assert not looker.found, "\n\n".join(looker.found)
