@@ -41,7 +41,7 @@ def measured(app: ServedApp, folder: Path) -> str:
         for count in owners:
             email = f"owner{count}@practice.test"
             phone = Phone(playwright, folder / f"phone-{count}", network.url)
-            scripts = phone_start.first_load(phone, email)
+            scripts = phone_start.first_load(phone, email, count)
             starts[count] = phone_start.cold_start(phone, network)
     assert scripts is not None
     return report.tables(counted, scripts, starts)

@@ -53,7 +53,18 @@ class ScriptsSeen:
         return sum(self.sizes.values())
 
 
-def first_load(phone: Phone, email: str) -> Scripts:
+ROWS_HELD = """async (records) => {
+  const opened = (request) => new Promise((done) => {
+    request.onsuccess = () => done(request.result);
+  });
+  const app = await opened(indexedDB.open("heelwright"));
+  const held = await opened(app.transaction("rows").objectStore("rows").count());
+  app.close();
+  return held >= records;
+}"""
+
+
+def first_load(phone: Phone, email: str, records: int) -> Scripts:
     """Signs in for good as well, so that `cold_start` may follow."""
     hands = Hands(phone)
     seen = ScriptsSeen(phone.open())
@@ -63,6 +74,7 @@ def first_load(phone: Phone, email: str) -> Scripts:
     to_sign_in = seen.total
     hands.sign_in(email)
     hands.waits_until_sent()
+    phone.page.wait_for_function(ROWS_HELD, arg=records, timeout=120_000)
     expect(phone.page.locator("ol > li a").first).to_be_visible(timeout=60_000)
     return Scripts(to_sign_in, seen.total, len(seen.sizes))
 
