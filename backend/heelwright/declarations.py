@@ -38,15 +38,34 @@ class Power(StrEnum):
     REPORT = "report"
 
 
-class Refused(Exception):
-    """A typed no: a stable code for programs, a sentence and a remedy for people, and no data."""
+@dataclass(frozen=True)
+class About:
+    """The row that a refusal is about, by the kind it has on the feed."""
 
-    def __init__(self, code: str, text: str, remedy: str, field: str | None = None) -> None:
+    kind: str
+    id: UUID
+
+
+class Refused(Exception):
+    """A typed no: a stable code for programs, a sentence and a remedy for people, and no data.
+
+    `about` names the row that stands in the way, where there is one.
+    """
+
+    def __init__(
+        self,
+        code: str,
+        text: str,
+        remedy: str,
+        field: str | None = None,
+        about: About | None = None,
+    ) -> None:
         super().__init__(code)
         self.code = code
         self.text = text
         self.remedy = remedy
         self.field = field
+        self.about = about
 
     def as_dict(self) -> dict[str, str | None]:
         return {

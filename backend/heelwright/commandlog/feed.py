@@ -7,7 +7,7 @@ from uuid import UUID
 from pydantic import BaseModel
 
 from heelwright.commandlog.models import Incident
-from heelwright.commandlog.registry import feed_kind
+from heelwright.commandlog.registry import feed_kind, follows_client
 from heelwright.declarations import FeedKind
 
 
@@ -42,3 +42,4 @@ def load(ids: Iterable[UUID]) -> Iterable[tuple[UUID, BaseModel]]:
 
 
 feed_kind(FeedKind("incident", Incident, IncidentRow, lambda row: row.staff_id, load))
+follows_client(Incident, "client_ref")

@@ -18,7 +18,7 @@ from heelwright.commandlog.act import Act
 from heelwright.commandlog.device_clock import check_made_at, strays
 from heelwright.commandlog.models import CommandRecord, FeedRow, LoggedArgs
 from heelwright.commandlog.validation import check_characters, known_name, parse
-from heelwright.commandlog.wire import Envelope, Receipt, RefusalOut
+from heelwright.commandlog.wire import AboutOut, Envelope, Receipt, RefusalOut
 from heelwright.commandlog.witness import canonical, digest
 from heelwright.declarations import Command, Power, Refused, Role
 from heelwright.tenancy.models import Device, Practice
@@ -107,7 +107,11 @@ def _carry_out(
         practice.feed_seq = before
         receipt.status = "refused"
         receipt.refusal = RefusalOut(
-            code=no.code, field=known_name(no.field), text=no.text, remedy=no.remedy
+            code=no.code,
+            field=known_name(no.field),
+            text=no.text,
+            remedy=no.remedy,
+            about=AboutOut(kind=no.about.kind, id=no.about.id) if no.about else None,
         )
         record.refusal_code = no.code
     _log(practice, record, envelope, act.subject, receipt)

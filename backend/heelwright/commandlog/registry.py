@@ -11,6 +11,7 @@ from heelwright.declarations import Command, Document, FeedKind, Power
 _commands: dict[str, Command] = {}
 _kinds: dict[str, FeedKind] = {}
 _documents: dict[str, Document] = {}
+_followers: dict[type[Model], str] = {}
 Apply = Callable[[Any, Any], None]
 
 
@@ -41,6 +42,18 @@ def document(paper: Document) -> Document:
         raise ValueError(f"document {paper.name} is declared twice")
     _documents[paper.name] = paper
     return paper
+
+
+def follows_client(model: type[Model], field: str = "client_id") -> None:
+    """Declare that a model's rows belong to a client, and go along when two cards become one.
+
+    `field` is the attribute that holds the client's id.
+    """
+    _followers[model] = field
+
+
+def followers() -> dict[type[Model], str]:
+    return dict(_followers)
 
 
 def documents() -> dict[str, Document]:

@@ -67,11 +67,21 @@ class Envelope(BaseModel):
     rulebook: str = Field(pattern=r"^[0-9A-Za-z.-]{0,64}$")
 
 
+class AboutOut(BaseModel):
+    """A row on the feed."""
+
+    kind: str
+    id: UUID
+
+
 class RefusalOut(BaseModel):
+    """`about` is the row that stands in the way, such as the other booking of a double booking."""
+
     code: str
     field: str | None = None
     text: str
     remedy: str
+    about: AboutOut | None = None
 
 
 class Receipt(BaseModel):

@@ -7,15 +7,19 @@ from uuid import UUID
 
 from pydantic import BaseModel
 
-from heelwright.commandlog.registry import feed_kind
+from heelwright.commandlog.registry import feed_kind, follows_client
 from heelwright.declarations import FeedKind
 from heelwright.intake.models import (
     Clearance,
+    ClearanceWithdrawal,
     ClientRecord,
     Consent,
+    ConsentWithdrawal,
+    ErrorMark,
     FootCheck,
     HealthScreen,
     Referral,
+    ReferralAnswer,
 )
 
 Rows = Iterable[tuple[UUID, BaseModel]]
@@ -31,6 +35,7 @@ class HealthScreenRow(BaseModel):
     answered_by_name: str
     outcome: str
     entered_in_error: bool
+    seen: list[UUID]
 
 
 class FootCheckRow(BaseModel):
@@ -74,6 +79,9 @@ class ClearanceRow(BaseModel):
     expires_on: date
     covers: list[str]
     scope: str
+    recorded_at: datetime
+    withdrawn_at: datetime | None
+    withdrawn_reason: str
 
 
 class ConsentRow(BaseModel):
@@ -104,6 +112,7 @@ def screens(ids: Iterable[UUID]) -> Rows:
             answered_by_name=s.answered_by_name,
             outcome=s.judgement["outcome"],
             entered_in_error=hasattr(s, "error_mark"),
+            seen=s.seen,
         )
         yield s.pk, row
 
@@ -160,7 +169,8 @@ def _referral_row(r: Referral, slip: bool) -> ReferralRow:
 
 
 def clearances(ids: Iterable[UUID]) -> Rows:
-    for c in Clearance.objects.filter(pk__in=ids):
+    for c in Clearance.objects.filter(pk__in=ids).prefetch_related("withdrawals"):
+        end = withdrawal_of(c)
         row = ClearanceRow(
             client=c.client_id,
             staff=c.staff_id,
@@ -170,6 +180,9 @@ def clearances(ids: Iterable[UUID]) -> Rows:
             expires_on=c.expires_on,
             covers=c.covers,
             scope=c.scope,
+            recorded_at=c.recorded_at,
+            withdrawn_at=end.withdrawn_at if end else None,
+            withdrawn_reason=end.reason if end else "",
         )
         yield c.pk, row
 
@@ -204,3 +217,16 @@ feed_kind(FeedKind("foot_check", FootCheck, FootCheckRow, _client, checks))
 feed_kind(FeedKind("referral", Referral, ReferralRow, _client, referrals))
 feed_kind(FeedKind("clearance", Clearance, ClearanceRow, _client, clearances))
 feed_kind(FeedKind("consent", Consent, ConsentRow, _client, consents))
+
+for _model in (
+    HealthScreen,
+    FootCheck,
+    ErrorMark,
+    Referral,
+    ReferralAnswer,
+    Clearance,
+    ClearanceWithdrawal,
+    Consent,
+    ConsentWithdrawal,
+):
+    follows_client(_model)

@@ -11,12 +11,16 @@ SCOPES = (Client, Facility, Staff, Practice)
 
 
 def client_for(act: Act, client_id: UUID, field: str = "client") -> Client:
-    """The client a command is about; sets the act's subject.
+    """The client a command is about; sets the act's subject. A card that was merged into another
+    leads to that one, so that what was entered without signal in the meantime finds it.
 
     Raises Refused for a client of another practice, and, where the command is a permission, for one
     outside the actor's scope. A report about such a client is kept: the care has been given.
     """
-    client = Client.objects.filter(practice=act.practice, pk=client_id).first()
+    cards = Client.objects.select_related("merged_into")
+    client = cards.filter(practice=act.practice, pk=client_id).first()
+    if client is not None and client.merged_into is not None:
+        client = client.merged_into
     if client is None or not (act.is_report or act.sees(client.pk)):
         raise Refused(
             "not_found",

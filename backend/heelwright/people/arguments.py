@@ -9,6 +9,7 @@ from pydantic_core import PydanticCustomError
 
 from heelwright.commandlog.wire import Args, Line, Name, Text, Version
 from heelwright.declarations import Role
+from heelwright.people.rules import Status
 
 Email = Annotated[str, StringConstraints(max_length=254, pattern=r"^$|^[^@\s]+@[^@\s]+\.[^@\s]+$")]
 # Plain characters only: others change their length when they are lowered, and look alike.
@@ -47,6 +48,8 @@ class RegisterClient(Args):
     contact_role: Line = ""
     decides_for_self: bool = True
     note: Text = ""
+    status: Status = "active"
+    status_since: date | None = None
 
 
 class ClientChanges(Args):
@@ -62,19 +65,30 @@ class ClientChanges(Args):
     contact_role: Line | None = None
     decides_for_self: bool | None = None
     note: Text | None = None
+    status: Status | None = None
+    status_since: date | None = None
 
     def given(self) -> dict[str, Any]:
         """Only what was sent, in the form in which a card keeps it."""
-        sent = self.model_dump(include=self.model_fields_set)
-        if isinstance(sent.get("born"), date):
-            sent["born"] = sent["born"].isoformat()
-        return sent
+        return as_kept(self.model_dump(include=self.model_fields_set))
+
+
+def as_kept(card: dict[str, Any]) -> dict[str, Any]:
+    """A card keeps its dates as text."""
+    return {f: v.isoformat() if isinstance(v, date) else v for f, v in card.items()}
 
 
 class AmendClient(Args):
     client: UUID
     seen: Version
     changes: ClientChanges
+
+
+class MergeClients(Args):
+    """Two cards of one person: the records of `goes` become those of `stays`."""
+
+    stays: UUID
+    goes: UUID
 
 
 class AssignClient(Args):

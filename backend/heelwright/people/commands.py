@@ -1,14 +1,14 @@
 """What may change clients and facilities. Staff and devices are next door, in `team.py`."""
 
-from datetime import date
+from datetime import date, timedelta
 from uuid import UUID
 
 from heelwright.commandlog.act import Act
 from heelwright.commandlog.models import Access
 from heelwright.commandlog.permissions import check_command
 from heelwright.commandlog.registry import command
-from heelwright.declarations import Power, Refused, Role
-from heelwright.people import team  # noqa: F401 - declares its commands
+from heelwright.declarations import About, Power, Refused, Role
+from heelwright.people import merging, team  # noqa: F401 - declare their commands
 from heelwright.people.access import (
     client_for,
     facility_for,
@@ -16,7 +16,13 @@ from heelwright.people.access import (
     give_client,
     take_client,
 )
-from heelwright.people.arguments import AmendClient, AssignClient, RegisterClient, RegisterFacility
+from heelwright.people.arguments import (
+    AmendClient,
+    AssignClient,
+    RegisterClient,
+    RegisterFacility,
+    as_kept,
+)
 from heelwright.people.models import Client, Facility
 from heelwright.people.rules import clashing_field, milder
 from heelwright.people.team import colleague
@@ -35,13 +41,13 @@ def register_client(act: Act, args: RegisterClient) -> None:
             "Choose the facility.",
             field="facility",
         )
-    fields = args.model_dump(exclude={"client", "facility", "born"})
+    _since_by_now(act, args.status_since, "status_since")
+    card = as_kept(args.model_dump(exclude={"client", "facility"}))
     client = Client(
         id=args.client,
         practice=act.practice,
         facility=facility,
-        born=args.born.isoformat(),
-        **fields,
+        **card,
     )
     act.put(client)
     give_client(act, act.staff, client)
@@ -51,6 +57,12 @@ def register_client(act: Act, args: RegisterClient) -> None:
 def _born_by_now(act: Act, born: date, field: str) -> None:
     if born > act.now.date():
         raise Refused("date_too_late", "This date of birth lies ahead.", "Check the year.", field)
+
+
+def _since_by_now(act: Act, since: date | None, field: str) -> None:
+    """A day's grace for zones."""
+    if since is not None and since > (act.now + timedelta(days=1)).date():
+        raise Refused("date_too_late", "This date lies ahead.", "Check the date.", field)
 
 
 def _open_to_facility(act: Act, client: Client) -> None:
@@ -76,14 +88,16 @@ def amend_client(act: Act, args: AmendClient) -> None:
     check_command("register_client", act.role, changes, within="changes.")
     if args.changes.born is not None:
         _born_by_now(act, args.changes.born, "changes.born")
+    _since_by_now(act, args.changes.status_since, "changes.status_since")
     now = {field: getattr(client, _column(field)) for field in changes}
-    clash = clashing_field(args.seen, _by_others(act, client), now, changes)
+    clash = clashing_field(args.seen, _by_others(act, client, args.client), now, changes)
     if clash is not None:
         raise Refused(
             "changed_elsewhere",
             "Somebody else has changed this field since.",
             "Sync, look at both, and enter the one that is right.",
             field=f"changes.{clash}",
+            about=About("client", client.pk),
         )
     left = client.facility_id
     if "facility" in changes:
@@ -91,7 +105,7 @@ def amend_client(act: Act, args: AmendClient) -> None:
         changes["facility"] = facility_for(act, lives_in) if lives_in else None
     before = {"born": client.born, "decides_for_self": client.decides_for_self}
     for field, value in changes.items():
-        if value is None and field != "facility":
+        if value is None and field not in ("facility", "status_since"):
             raise Refused(
                 "missing_field", "This can't be empty.", "Fill it in.", f"changes.{field}"
             )
@@ -107,9 +121,17 @@ def amend_client(act: Act, args: AmendClient) -> None:
         _open_to_facility(act, client)
 
 
-def _by_others(act: Act, client: Client) -> dict[str, int]:
-    own = str(act.device.pk)
-    return {f: change["at"] for f, change in client.field_versions.items() if change["by"] != own}
+def _by_others(act: Act, client: Client, named: UUID) -> dict[str, int]:
+    """Also since the merge, where the card that was named went into this one: what the device saw
+    was the other card."""
+    changes = list(client.field_versions.items())
+    if named != client.pk:
+        changes += Client.objects.get(pk=named).field_versions.items()
+    own, newest = str(act.device.pk), dict[str, int]()
+    for field, change in changes:
+        if change["by"] != own:
+            newest[field] = max(newest.get(field, 0), change["at"])
+    return newest
 
 
 def _column(field: str) -> str:

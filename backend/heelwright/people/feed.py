@@ -10,6 +10,7 @@ from heelwright.commandlog.models import Access
 from heelwright.commandlog.registry import feed_kind
 from heelwright.declarations import FeedKind
 from heelwright.people.models import Client, Facility
+from heelwright.people.rules import Status
 from heelwright.tenancy.models import Device, Practice, Staff
 
 Rows = Iterable[tuple[UUID, BaseModel]]
@@ -48,9 +49,11 @@ class FacilityRow(BaseModel):
 
 
 class ClientRow(BaseModel):
-    """`staff` are those who have this client among theirs."""
+    """`staff` are those who have this client among theirs; `merged` the ids of cards that turned
+    out to be this same person's."""
 
     staff: list[UUID]
+    merged: list[UUID]
     name: str
     born: str
     address: str
@@ -63,6 +66,8 @@ class ClientRow(BaseModel):
     contact_role: str
     decides_for_self: bool
     note: str
+    status: Status
+    status_since: str | None
 
 
 def practices(ids: Iterable[UUID]) -> Rows:
@@ -101,11 +106,16 @@ def facilities(ids: Iterable[UUID]) -> Rows:
 
 def clients(ids: Iterable[UUID]) -> Rows:
     having = _who_has(ids)
-    plain = [f for f in ClientRow.model_fields if f not in {"staff", "facility"}]
-    for c in Client.objects.filter(pk__in=ids):
+    plain = [
+        f for f in ClientRow.model_fields if f not in {"staff", "merged", "facility", "status"}
+    ]
+    living = Client.objects.filter(pk__in=ids, merged_into=None).prefetch_related("merged")
+    for c in living:
         row = ClientRow(
             staff=having.get(c.pk, []),
+            merged=sorted(gone.pk for gone in c.merged.all()),
             facility=c.facility_id,
+            status=c.status or "active",
             **{f: getattr(c, f) for f in plain},
         )
         yield c.pk, row

@@ -28,6 +28,10 @@ class Client(SealedModel):
 
     `field_versions` keeps, for each field of the card, the feed number of its last change and the
     device that made it, so that two people who change different fields do not undo each other.
+
+    A card that turned out to be somebody's second one keeps its id alone: `merged_into` says which
+    card has its records, and is never itself merged. Its `field_versions` are then those fields in
+    which the two cards differed, at the number of the merge.
     """
 
     id = models.UUIDField(primary_key=True)
@@ -44,7 +48,26 @@ class Client(SealedModel):
     contact_role = SealedField(str, default="")
     decides_for_self = SealedField(bool, default=True)
     note = SealedField(str, default="")
+    # None on cards from before it was asked, which no migration can open: active.
+    status = SealedField(str, null=True)
+    status_since = SealedField(str, null=True)
     field_versions = models.JSONField(default=dict)
+    merged_into = models.ForeignKey(
+        "self", on_delete=models.PROTECT, null=True, default=None, related_name="merged"
+    )
 
     def seal_subject(self) -> UUID:
         return self.pk
+
+
+class ClientLikeness(models.Model):
+    """A keyed digest of what two cards of one person are likely to share; tells nothing by
+    itself."""
+
+    client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="likenesses")
+    mark = models.BinaryField(max_length=32)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["mark", "client"], name="one_mark_per_client")
+        ]

@@ -2,12 +2,26 @@
 
 from collections.abc import Mapping
 from datetime import date
-from typing import Any
+from typing import Any, Literal, Protocol
+
+Status = Literal["active", "in_hospital", "moved_away", "died"]
+
+
+class HasStatus(Protocol):
+    """`status` is one of `Status`; None on a card from before it was asked."""
+
+    @property
+    def status(self) -> str | None: ...
 
 
 def age_on(born: date, day: date) -> int:
     """Whole years of age on a day. A birthday on 29 February counts from 1 March in other years."""
     return day.year - born.year - ((day.month, day.day) < (born.month, born.day))
+
+
+def away(client: HasStatus) -> bool:
+    """Whether a client gets no visits now: died, is in hospital, or moved away."""
+    return client.status not in (None, "active")
 
 
 def clashing_field(
@@ -18,6 +32,46 @@ def clashing_field(
         if versions.get(field, 0) > seen and now[field] != value:
             return field
     return None
+
+
+BLANK_CARD: dict[str, Any] = {
+    "name": "",
+    "born": "",
+    "address": "",
+    "phone": "",
+    "email": "",
+    "facility": None,
+    "room": "",
+    "contact_name": "",
+    "contact_phone": "",
+    "contact_role": "",
+    "decides_for_self": True,
+    "note": "",
+    "status": None,
+    "status_since": None,
+}
+LIVES_AT = ("facility", "room")
+CONTACT = ("contact_name", "contact_phone", "contact_role")
+STATUS = ("status", "status_since")
+
+
+def joined(stays: Mapping[str, Any], goes: Mapping[str, Any]) -> dict[str, Any]:
+    """One card out of two of the same person.
+
+    The first one's word stands; what it leaves blank the second fills in, things that go together
+    only together. Both notes are kept. Where the two disagree on what makes the work stricter, the
+    stricter stands: who does not decide for themselves on one card, or is away, is so on the one.
+    """
+    card = dict(stays)
+    for group in (("address",), ("phone",), ("email",), LIVES_AT, CONTACT):
+        if not any(stays[f] for f in group):
+            card |= {f: goes[f] for f in group}
+    if goes["status"] not in (None, "active") and stays["status"] in (None, "active"):
+        card |= {f: goes[f] for f in STATUS}
+    card["decides_for_self"] = stays["decides_for_self"] and goes["decides_for_self"]
+    if goes["note"] not in stays["note"]:
+        card["note"] = "\n".join(filter(None, (stays["note"], goes["note"])))
+    return card
 
 
 def milder(before: Mapping[str, Any], changes: Mapping[str, Any]) -> list[str]:

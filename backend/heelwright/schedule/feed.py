@@ -6,7 +6,7 @@ from uuid import UUID
 
 from pydantic import BaseModel
 
-from heelwright.commandlog.registry import feed_kind
+from heelwright.commandlog.registry import feed_kind, follows_client
 from heelwright.declarations import FeedKind
 from heelwright.schedule.models import Booking
 
@@ -36,3 +36,4 @@ def bookings(ids: Iterable[UUID]) -> Iterable[tuple[UUID, BaseModel]]:
 
 
 feed_kind(FeedKind("booking", Booking, BookingRow, lambda row: row.client_id, bookings))
+follows_client(Booking)

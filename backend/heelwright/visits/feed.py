@@ -7,7 +7,7 @@ from uuid import UUID
 
 from pydantic import BaseModel
 
-from heelwright.commandlog.registry import feed_kind
+from heelwright.commandlog.registry import feed_kind, follows_client
 from heelwright.declarations import FeedKind
 from heelwright.visits.models import Visit
 
@@ -47,3 +47,4 @@ def visits(ids: Iterable[UUID]) -> Iterable[tuple[UUID, BaseModel]]:
 
 
 feed_kind(FeedKind("visit", Visit, VisitRow, lambda row: row.client_id, visits))
+follows_client(Visit)

@@ -2,10 +2,14 @@
 import type { WireCommands } from "../wire/types";
 import type { Answers } from "./findings";
 
-export type ClientCard = Omit<WireCommands["register_client"], "client">;
+type Card = Omit<WireCommands["register_client"], "client">;
+export type CardStatus = Card["status"];
+export type ClientCard = Omit<Card, "status" | "status_since"> &
+  Partial<Pick<Card, "status" | "status_since">>;
 
 /** As the server's schema has them, where that cannot say it as closely as the app needs. */
 interface Closer {
+  register_client: ClientCard & Pick<WireCommands["register_client"], "client">;
   /** A field that is left out is left as it is; null is a value. */
   amend_client: Omit<WireCommands["amend_client"], "changes"> & { changes: Partial<ClientCard> };
   record_screen: Omit<WireCommands["record_screen"], "answers"> & { answers: Answers };

@@ -5,6 +5,8 @@ import type { Answers, Finding, Outcome } from "./findings";
 
 /** Fields of a row of which the app knows more than the schema says. */
 interface Closer {
+  /** Rows that came before the app was updated do not have them. */
+  client: Partial<Pick<WireRows["client"], "status" | "status_since" | "merged">>;
   staff: { role: Role };
   health_screen: { answers: Answers; outcome: Outcome };
   foot_check: { answers: Answers; outcome: Outcome; findings: Finding[] };

@@ -170,14 +170,20 @@ export class Records implements RowsApi {
 }
 
 function applyTo(view: View, change: Change): void {
-  const before = view.get(change.id);
+  const ids = change.id === null ? [...view.keys()] : [change.id];
+  for (const id of ids) applyToRow(view, id, change);
+}
+
+function applyToRow(view: View, id: Id, change: Change): void {
+  const before = view.get(id);
   const row = change.becomes((before?.row as AnyRow | undefined) ?? null);
   if (row === null) {
-    view.delete(change.id);
+    view.delete(id);
     return;
   }
-  view.set(change.id, {
-    id: change.id,
+  if (row === before?.row) return;
+  view.set(id, {
+    id,
     scope: before?.scope ?? change.scope,
     version: before?.version ?? 0,
     pending: true,

@@ -108,6 +108,19 @@ export interface paths {
 export type webhooks = Record<string, never>;
 export interface components {
     schemas: {
+        /**
+         * AboutOut
+         * @description A row on the feed.
+         */
+        AboutOut: {
+            /**
+             * Id
+             * Format: uuid
+             */
+            id: string;
+            /** Kind */
+            kind: string;
+        };
         /** AmendClient */
         AmendClient: {
             changes: components["schemas"]["ClientChanges"];
@@ -326,10 +339,21 @@ export interface components {
              * @default null
              */
             room: string | null;
+            /**
+             * Status
+             * @default null
+             */
+            status: ("active" | "in_hospital" | "moved_away" | "died") | null;
+            /**
+             * Status Since
+             * @default null
+             */
+            status_since: string | null;
         };
         /**
          * ClientRow
-         * @description `staff` are those who have this client among theirs.
+         * @description `staff` are those who have this client among theirs; `merged` the ids of cards that turned
+         *     out to be this same person's.
          */
         ClientRow: {
             /** Address */
@@ -348,6 +372,8 @@ export interface components {
             email: string;
             /** Facility */
             facility: string | null;
+            /** Merged */
+            merged: string[];
             /** Name */
             name: string;
             /** Note */
@@ -358,6 +384,13 @@ export interface components {
             room: string;
             /** Staff */
             staff: string[];
+            /**
+             * Status
+             * @enum {string}
+             */
+            status: "active" | "in_hospital" | "moved_away" | "died";
+            /** Status Since */
+            status_since: string | null;
         };
         /** CloseIncident */
         CloseIncident: {
@@ -378,6 +411,7 @@ export interface components {
             close_incident: components["schemas"]["CloseIncident"];
             complete_visit: components["schemas"]["CompleteVisit"];
             mark_entered_in_error: components["schemas"]["MarkEnteredInError"];
+            merge_clients: components["schemas"]["MergeClients"];
             move_booking: components["schemas"]["MoveBooking"];
             record_clearance: components["schemas"]["RecordClearance"];
             record_foot_check: components["schemas"]["RecordFootCheck"];
@@ -795,6 +829,22 @@ export interface components {
              */
             what: "health_screen" | "foot_check";
         };
+        /**
+         * MergeClients
+         * @description Two cards of one person: the records of `goes` become those of `stays`.
+         */
+        MergeClients: {
+            /**
+             * Goes
+             * Format: uuid
+             */
+            goes: string;
+            /**
+             * Stays
+             * Format: uuid
+             */
+            stays: string;
+        };
         /** MoveBooking */
         MoveBooking: {
             /**
@@ -1136,8 +1186,12 @@ export interface components {
             /** Within */
             within: string;
         };
-        /** RefusalOut */
+        /**
+         * RefusalOut
+         * @description `about` is the row that stands in the way, such as the other booking of a double booking.
+         */
         RefusalOut: {
+            about?: components["schemas"]["AboutOut"] | null;
             /** Code */
             code: string;
             /** Field */
@@ -1211,6 +1265,17 @@ export interface components {
              * @default
              */
             room: string;
+            /**
+             * Status
+             * @default active
+             * @enum {string}
+             */
+            status: "active" | "in_hospital" | "moved_away" | "died";
+            /**
+             * Status Since
+             * @default null
+             */
+            status_since: string | null;
         };
         /** RegisterFacility */
         RegisterFacility: {

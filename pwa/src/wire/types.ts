@@ -21,7 +21,8 @@ export type Staff = Omit<Schemas["StaffOut"], "role"> & { role: Role };
 export type Practice = Schemas["PracticeOut"];
 export type DeviceRegistered = Omit<Schemas["Enrolled"], "staff"> & { staff: Staff };
 
-export type Refusal = Required<Schemas["RefusalOut"]>;
+export type Refusal = Required<Omit<Schemas["RefusalOut"], "about">> &
+  Pick<Schemas["RefusalOut"], "about">;
 export type Command = Schemas["Envelope"];
 export type CommandResult = Omit<Schemas["Receipt"], "refusal"> & { refusal: Refusal | null };
 export type PushReply = Omit<Schemas["Pushed"], "results"> & { results: CommandResult[] };

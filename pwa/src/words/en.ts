@@ -79,6 +79,16 @@ export const en = {
   "passphrase.show": "Show what I type",
   "passphrase.keep": "Use this passphrase",
 
+  "passphrase.change_title": "Change the passphrase",
+  "passphrase.change_help":
+    "Your records stay as they are. Only the passphrase that opens them becomes another.",
+  "passphrase.old": "The passphrase now",
+  "passphrase.new_one": "New passphrase",
+  "passphrase.change": "Change it",
+  "passphrase.changed": "The passphrase is changed",
+  "passphrase.changed_help":
+    "From now on the new one opens this phone. Cross the old one out where it is written down.",
+
   "unlock.title": "Unlock",
   "unlock.who": "For {name}",
   "unlock.passphrase": "Passphrase",
@@ -254,6 +264,8 @@ export const en = {
   "card.decides_other": "Somebody who may decide for the client",
   "card.note": "Good to know",
   "card.note_help": "Such as: the key is with the neighbour; speak up; a dog.",
+  "card.status": "Gets visits",
+  "card.status_since": "Since",
 
   "card.empty": "nothing",
   "card.now": "On the card now",
@@ -806,6 +818,7 @@ export const en = {
 
   "command.register_client": "New client",
   "command.amend_client": "Change to a card",
+  "command.merge_clients": "Two cards made one",
   "command.assign_client": "Client given to a technician",
   "command.unassign_client": "Client taken from a technician",
   "command.register_facility": "New facility",

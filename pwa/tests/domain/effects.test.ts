@@ -11,11 +11,17 @@ class Phone {
 
   do<N extends CommandName>(name: N, args: CommandArgs[N]): this {
     for (const { kind, id, becomes } of changesOf(name, { ...args }, MADE)) {
-      const row = becomes(this.rows.get(`${kind}/${id}`) ?? null);
-      if (row === null) this.rows.delete(`${kind}/${id}`);
-      else this.rows.set(`${kind}/${id}`, row);
+      for (const place of id === null ? this.#of(kind) : [`${kind}/${id}`]) {
+        const row = becomes(this.rows.get(place) ?? null);
+        if (row === null) this.rows.delete(place);
+        else this.rows.set(place, row);
+      }
     }
     return this;
+  }
+
+  #of(kind: string): string[] {
+    return [...this.rows.keys()].filter((place) => place.startsWith(`${kind}/`));
   }
 
   at(place: string): AnyRow | undefined {

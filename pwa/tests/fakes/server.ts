@@ -132,12 +132,19 @@ export class FakeServer implements Http {
     return receipt;
   }
 
+  #idsOf(kind: string): string[] {
+    return [...this.feed.values()].filter((row) => row.kind === kind).map((row) => row.id);
+  }
+
   #apply(command: Command): void {
     const made = { staff: this.staff.id, at: command.made_at, rulebook: command.rulebook };
     for (const change of changesOf(command.name, command.args, made)) {
-      const before = this.feed.get(`${change.kind}/${change.id}`);
-      const row = change.becomes(before?.row ?? null);
-      this.put(change.kind, change.id, row, before?.scope ?? change.scope ?? "practice-1");
+      for (const id of change.id === null ? this.#idsOf(change.kind) : [change.id]) {
+        const before = this.feed.get(`${change.kind}/${id}`);
+        const row = change.becomes(before?.row ?? null);
+        if (change.id === null && row === before?.row) continue;
+        this.put(change.kind, id, row, before?.scope ?? change.scope ?? "practice-1");
+      }
     }
   }
 }

@@ -14,6 +14,7 @@ export type { AnyRow, Change, Made } from "./change";
 const EFFECTS: { [N in CommandName]: Effect<N> } = {
   register_client: people.registerClient,
   amend_client: people.amendClient,
+  merge_clients: people.mergeClients,
   assign_client: people.assignClient,
   unassign_client: people.unassignClient,
   register_facility: people.registerFacility,

@@ -15,4 +15,6 @@ export const LABELS: Record<keyof ClientCard, MessageKey> = {
   contact_role: "card.contact_role",
   decides_for_self: "card.decides",
   note: "card.note",
+  status: "card.status",
+  status_since: "card.status_since",
 };
