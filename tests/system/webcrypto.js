@@ -1,6 +1,6 @@
 // Runs vectors through the app's own sealing and passphrase code, which the page loads as /app.js.
 import {
-  importKey, newRecordKey, open, openBytes, seal, sealBytes, stretch, unwrapRecordKey,
+  importKey, lendNewKey, open, openBytes, seal, sealBytes, stretch, unwrapRecordKey, wrapRecordKey,
 } from "/app.js";
 
 const bytes = (hex) => Uint8Array.from(hex.match(/../g) ?? [], (pair) => parseInt(pair, 16));
@@ -35,7 +35,10 @@ export async function runStretch(cases) {
 }
 
 export async function sealHere(passphrase, place, values) {
-  const { key, wrapped } = await newRecordKey(passphrase);
+  const { key, wrapped } = await lendNewKey(async (raw) => ({
+    key: await importKey(raw),
+    wrapped: await wrapRecordKey(passphrase, raw),
+  }));
   const boxes = await Promise.all(values.map((value) => seal(key, place, value)));
   return { wrapped: hexBox(wrapped), boxes: boxes.map(hexBox) };
 }

@@ -88,5 +88,10 @@ export const routes: readonly AppRoute[] = [
   { path: "facilities", load: () => import("./facilities/Facilities.svelte") },
   { path: "facilities/new", load: () => import("./facilities/NewFacility.svelte"), task: true },
   { path: "settings", load: () => import("./settings/Settings.svelte") },
+  {
+    path: "settings/passphrase",
+    load: () => import("./settings/ChangePassphrase.svelte"),
+    task: true,
+  },
   { path: "rules", load: () => import("./rules/Rules.svelte") },
 ];

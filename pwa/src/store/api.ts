@@ -138,6 +138,8 @@ export interface Store {
   unsentWork(): Promise<UnsentWork>;
   /** Signed in again, the old passphrase forgotten: leads to a new one, with the unsent work set aside. */
   startAnew(): void;
+  /** The records stay under the same key, which is locked away anew. Throws `wrong_passphrase`. */
+  changePassphrase(old: string, passphrase: string): Promise<void>;
   lock(): void;
   setPin(pin: string): void;
   cover(): void;

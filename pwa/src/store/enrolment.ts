@@ -111,6 +111,21 @@ async function writeIdentity(
   await putMeta(tx, "progress", progress);
 }
 
+/** False where another tab has changed the passphrase since `before` was read. */
+export function replaceWrapped(
+  phone: Phone,
+  before: WrappedKey,
+  wrapped: WrappedKey,
+): Promise<boolean> {
+  return writeStrictly(phone.db, ["meta"], async (tx) => {
+    const now = (await tx.objectStore("meta").get("wrapped_key")) as WrappedKey | undefined;
+    // Every wrapping has a nonce of its own.
+    if (now?.iv.join() !== before.iv.join()) return false;
+    await putMeta(tx, "wrapped_key", wrapped);
+    return true;
+  });
+}
+
 /**
  * Records and drafts go. Work that never reached the server stays sealed, with the wrapped key that opens
  * it, so that the same person can send it after signing in again; without such work the key goes too.

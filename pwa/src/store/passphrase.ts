@@ -9,6 +9,8 @@ export interface WrappedKey extends Box {
   salt: Uint8Array<ArrayBuffer>;
 }
 
+export type RawKey = Uint8Array<ArrayBuffer>;
+
 /** OWASP Password Storage Cheat Sheet: 600,000 or more for PBKDF2 with HMAC-SHA-256. */
 export const ITERATIONS = 600_000;
 /** Common practice, no source. */
@@ -21,35 +23,48 @@ export function checkPassphrase(passphrase: string): void {
   if (plainForm(passphrase).length < SHORTEST_PASSPHRASE) throw new Fault("passphrase_too_short");
 }
 
-/** A new random record key, and the form of it that may be stored. */
-export async function newRecordKey(
-  passphrase: string,
-): Promise<{ key: CryptoKey; wrapped: WrappedKey }> {
-  checkPassphrase(passphrase);
-  const raw = randomBytes(KEY_BYTES);
-  const salt = randomBytes(SALT_BYTES);
-  const iv = randomBytes(12);
-  const wrapping = await importKey(await stretch(passphrase, salt, ITERATIONS));
-  const header = { kdf: "PBKDF2-SHA-256", iterations: ITERATIONS, salt } as const;
-  const ct = await sealBytes(wrapping, boundHeader(header), iv, raw);
-  const key = await importKey(raw);
-  raw.fill(0);
-  return { key, wrapped: { ...header, iv, ct } };
+/** Makes a random record key and lends its bytes to `use`: they are gone when that is done. */
+export async function lendNewKey<T>(use: (raw: RawKey) => Promise<T>): Promise<T> {
+  return lend(randomBytes(KEY_BYTES), use);
 }
 
-/** Throws `wrong_passphrase` where the passphrase does not fit. */
-export async function unwrapRecordKey(passphrase: string, wrapped: WrappedKey): Promise<CryptoKey> {
+/** Lends the bytes of a record key likewise. Throws `wrong_passphrase` where the passphrase does not fit. */
+export async function lendRecordKey<T>(
+  passphrase: string,
+  wrapped: WrappedKey,
+  use: (raw: RawKey) => Promise<T>,
+): Promise<T> {
   const stretched = await stretch(passphrase, wrapped.salt, wrapped.iterations);
   const wrapping = await importKey(stretched);
-  let raw: Uint8Array<ArrayBuffer>;
+  let raw: RawKey;
   try {
     raw = await openBytes(wrapping, boundHeader(wrapped), wrapped);
   } catch (cause) {
     throw new Fault("wrong_passphrase", { cause });
   }
-  const key = await importKey(raw);
-  raw.fill(0);
-  return key;
+  return lend(raw, use);
+}
+
+/** The form of a record key that may be stored. */
+export async function wrapRecordKey(passphrase: string, raw: RawKey): Promise<WrappedKey> {
+  checkPassphrase(passphrase);
+  const salt = randomBytes(SALT_BYTES);
+  const iv = randomBytes(12);
+  const wrapping = await importKey(await stretch(passphrase, salt, ITERATIONS));
+  const header = { kdf: "PBKDF2-SHA-256", iterations: ITERATIONS, salt } as const;
+  return { ...header, iv, ct: await sealBytes(wrapping, boundHeader(header), iv, raw) };
+}
+
+export async function unwrapRecordKey(passphrase: string, wrapped: WrappedKey): Promise<CryptoKey> {
+  return lendRecordKey(passphrase, wrapped, importKey);
+}
+
+async function lend<T>(raw: RawKey, use: (raw: RawKey) => Promise<T>): Promise<T> {
+  try {
+    return await use(raw);
+  } finally {
+    raw.fill(0);
+  }
 }
 
 /** PBKDF2-HMAC-SHA-256 to 32 bytes (RFC 8018). */

@@ -98,6 +98,10 @@ export class PhoneStore implements Store {
     this.#session.startAnew();
   }
 
+  changePassphrase(old: string, passphrase: string): Promise<void> {
+    return this.#session.changePassphrase(old, passphrase);
+  }
+
   lock(): void {
     this.#lockHere();
     this.#phone.tellTabs("locked");

@@ -4,10 +4,18 @@ import { derived, type Readable, writable } from "svelte/store";
 import { type Http, HttpFault } from "../wire/http";
 import type { SessionState } from "./api";
 import { type Identity, type Progress, readMeta } from "./db";
-import { type Enrolled, enrol, settleIn, settleInAgain, wipe } from "./enrolment";
+import { type Enrolled, enrol, replaceWrapped, settleIn, settleInAgain, wipe } from "./enrolment";
 import { Fault } from "./fault";
-import { checkPassphrase, newRecordKey, unwrapRecordKey, type WrappedKey } from "./passphrase";
+import {
+  checkPassphrase,
+  lendNewKey,
+  lendRecordKey,
+  unwrapRecordKey,
+  type WrappedKey,
+  wrapRecordKey,
+} from "./passphrase";
 import { type Phone, readIdentity } from "./phone";
+import { importKey } from "./seal";
 import { isNothing, isOldPassphrase, unsentWork } from "./set_aside";
 import { faultOf } from "./sync";
 
@@ -62,7 +70,10 @@ export class Session {
     if (this.#enrolled === null || this.#phone.lock.phase !== "choose_passphrase") {
       throw new Fault("not_signed_in");
     }
-    const { key, wrapped } = await newRecordKey(passphrase);
+    const { key, wrapped } = await lendNewKey(async (raw) => ({
+      key: await importKey(raw),
+      wrapped: await wrapRecordKey(passphrase, raw),
+    }));
     await settleIn(this.#phone, key, wrapped, this.#enrolled);
     this.#phone.tellTabs("identity");
     await this.#open(key);
@@ -84,6 +95,17 @@ export class Session {
       this.#phone.tellTabs("identity");
     }
     await this.#open(key);
+  }
+
+  /** Other tabs are locked: whoever is at them has to know the new one. */
+  async changePassphrase(old: string, passphrase: string): Promise<void> {
+    checkPassphrase(passphrase);
+    if (this.#phone.lock.phase !== "unlocked") throw new Fault("locked");
+    const before = await readMeta(this.#phone.db, "wrapped_key");
+    if (before === undefined) throw new Fault("not_signed_in");
+    const wrapped = await lendRecordKey(old, before, (raw) => wrapRecordKey(passphrase, raw));
+    if (!(await replaceWrapped(this.#phone, before, wrapped))) throw new Fault("wrong_passphrase");
+    this.#phone.tellTabs("locked");
   }
 
   lock(): void {

@@ -1,6 +1,12 @@
 import { describe, expect, it } from "vitest";
 
-import { newRecordKey, stretch, unwrapRecordKey } from "../../src/store/passphrase";
+import {
+  lendNewKey,
+  lendRecordKey,
+  stretch,
+  unwrapRecordKey,
+  wrapRecordKey,
+} from "../../src/store/passphrase";
 import { importKey, open, openBytes, randomBytes, seal, sealBytes } from "../../src/store/seal";
 
 const bytes = (hex: string) => new Uint8Array(Buffer.from(hex, "hex"));
@@ -25,6 +31,13 @@ const RFC_7914 = [
   ["passwd", "salt", 1, "55ac046e56e3089fec1691c22544b605f94185216dde0465e68b9d57c20dacbc"],
   ["Password", "NaCl", 80_000, "4ddcd8f60b98be21830cee5ef22701f9641a4418d04c0414aeff08876b34ab56"],
 ] as const;
+
+function newRecordKey(passphrase: string) {
+  return lendNewKey(async (raw) => ({
+    key: await importKey(raw),
+    wrapped: await wrapRecordKey(passphrase, raw),
+  }));
+}
 
 describe("the cipher", () => {
   it("seals and opens the published case", async () => {
@@ -77,6 +90,31 @@ describe("the passphrase", () => {
     await expect(unwrapRecordKey("a long Passphrase", wrapped)).rejects.toMatchObject({
       code: "wrong_passphrase",
     });
+  });
+
+  it("can be changed without a change of the key that it opens", async () => {
+    const { key, wrapped } = await newRecordKey("a long passphrase");
+    const box = await seal(key, ["drafts", "x"], 1);
+    const rewrapped = await lendRecordKey("a long passphrase", wrapped, (raw) =>
+      wrapRecordKey("another long one", raw),
+    );
+    expect(
+      await open(await unwrapRecordKey("another long one", rewrapped), ["drafts", "x"], box),
+    ).toBe(1);
+    await expect(unwrapRecordKey("a long passphrase", rewrapped)).rejects.toThrow(
+      "wrong_passphrase",
+    );
+  });
+
+  it("lends the bytes of a key and then forgets them", async () => {
+    const lent: Uint8Array[] = [];
+    const { wrapped } = await newRecordKey("a long passphrase");
+    await lendRecordKey("a long passphrase", wrapped, (raw) => {
+      expect(raw.some((byte) => byte !== 0)).toBe(true);
+      lent.push(raw);
+      return Promise.reject(new Error("in the middle"));
+    }).catch(() => undefined);
+    expect(lent[0]).toEqual(new Uint8Array(32));
   });
 
   it("is the same however the keyboard composes its accents", async () => {
