@@ -1,19 +1,28 @@
 /**
  * For how long records may be opened without a word from the practice. Pure: the phone's own clock is
- * all it has, and it may be set back, so the latest time that was ever seen on it counts as well.
+ * all it has, and that may be wrong, or be set back to make the lease last.
  */
 import type { Instant } from "../wire/types";
 
 export interface Lease {
-  /** As the practice gave it with the last answer. */
+  /** As the practice gave it with its last answer. */
   seconds: number;
+  /** When that was, by the phone's clock and by the server's. */
   heard_at: Instant;
-  /** The latest time that this phone has shown since. */
+  server_now: Instant;
+  /** The latest time that the phone's clock has shown since. */
   latest_seen: Instant;
 }
 
 /** Seconds; 0 or less where it is over. */
-export function leaseLeft({ seconds, heard_at, latest_seen }: Lease, now: Date): number {
-  const latest = Math.max(now.getTime(), Date.parse(latest_seen));
-  return seconds - Math.max(0, latest - Date.parse(heard_at)) / 1000;
+export function leaseLeft(lease: Lease, now: Date): number {
+  return lease.seconds - Math.max(0, passed(lease, now)) / 1000;
+}
+
+function passed({ heard_at, server_now, latest_seen }: Lease, now: Date): number {
+  const heard = Date.parse(heard_at);
+  const seen = Date.parse(latest_seen) - heard;
+  // A clock that was ahead then and has been set right since is measured from the server's.
+  const since = now.getTime() < heard ? Date.parse(server_now) : heard;
+  return Math.max(seen, now.getTime() - since);
 }

@@ -8,11 +8,8 @@ const HEARD = Date.parse("2026-11-25T08:00:00Z");
 const DAY = 86_400;
 
 function lease(latest = 0, days = 30): Lease {
-  return {
-    seconds: days * DAY,
-    heard_at: at(0).toISOString(),
-    latest_seen: at(latest).toISOString(),
-  };
+  const [heard_at, latest_seen] = [at(0).toISOString(), at(latest).toISOString()];
+  return { seconds: days * DAY, heard_at, server_now: heard_at, latest_seen };
 }
 
 function at(seconds: number): Date {
@@ -30,6 +27,14 @@ describe("the lease", () => {
   it("does not come back when the clock is set back", () => {
     expect(leaseLeft(lease(29 * DAY), at(2 * DAY))).toBe(DAY);
     expect(leaseLeft(lease(31 * DAY), at(-400 * DAY))).toBe(-DAY);
+  });
+
+  it("of a phone whose clock was a year ahead and was set right counts from the server's time", () => {
+    const ahead = at(365 * DAY).toISOString();
+    const heard = { ...lease(), heard_at: ahead, latest_seen: ahead };
+    expect(leaseLeft(heard, at(366 * DAY))).toBe(29 * DAY);
+    expect(leaseLeft(heard, at(3 * DAY))).toBe(27 * DAY);
+    expect(leaseLeft(heard, at(31 * DAY))).toBe(-DAY);
   });
 
   it("is never longer than the practice gave it, and never grows with what is seen", () => {
