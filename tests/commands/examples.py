@@ -78,6 +78,8 @@ def foreign(stranger: Hand) -> dict[str, str]:
     stranger.do("register_facility", {"facility": facility, "name": "House elsewhere"})
     return {
         **{name: str(start[name]) for name in ("client", "booking", "screen", "check", "consent")},
+        "stays": client,
+        "goes": client,
         "staff": stranger.id,
         "device": str(stranger.device.pk),
         "facility": facility,
@@ -113,6 +115,7 @@ EXAMPLES: dict[str, Example] = {
     "amend_client": Example(
         lambda f: {"client": f.client, "seen": 10_000, "changes": {"phone": "555 0199"}}
     ),
+    "merge_clients": Example(lambda f: {"stays": f.world.resident, "goes": f.client}, by="owner"),
     "assign_client": Example(lambda f: {"client": f.client, "staff": f.world.owner.id}),
     "unassign_client": Example(
         lambda f: {"client": f.client, "staff": f.technician.id}, by="owner"
