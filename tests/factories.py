@@ -7,6 +7,7 @@ A test departs from them in what it is about. They are sent by the hands in `tes
 
 import hashlib
 from collections.abc import Callable
+from datetime import date, timedelta
 from typing import Any
 
 from factory.base import DictFactory
@@ -39,7 +40,8 @@ def ident() -> str:
 class ClientForm(DictFactory):
     client = LazyFunction(ident)
     name = Sequence(lambda n: f"Client Invented {n}")
-    born = "1976-02-03"
+    # All of one age, and no two of one day: they would be taken for the same person.
+    born = Sequence(lambda n: (date(1976, 2, 3) + timedelta(days=n % 280)).isoformat())
     address = "1 Nowhere Lane"
     phone = "555 0100"
     email = ""

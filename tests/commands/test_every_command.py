@@ -103,7 +103,9 @@ def outcome_for(name: str, who: str) -> str:
     return "applied"
 
 
-FOREIGN = set("client staff facility device screen consent referral row incident booking".split())
+FOREIGN = set(
+    "client stays goes staff facility device screen consent referral row incident booking".split()
+)
 
 
 @every_command

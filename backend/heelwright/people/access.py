@@ -3,8 +3,9 @@
 from uuid import UUID
 
 from heelwright.commandlog.act import Act, fresh_id
-from heelwright.declarations import Refused
+from heelwright.declarations import About, Refused
 from heelwright.people.models import Client, Facility
+from heelwright.people.rules import away
 from heelwright.tenancy.models import Practice, Staff
 
 SCOPES = (Client, Facility, Staff, Practice)
@@ -30,6 +31,19 @@ def client_for(act: Act, client_id: UUID, field: str = "client") -> Client:
         )
     act.subject = client.pk
     return client
+
+
+def not_away(client: Client) -> None:
+    """Raise Refused for a client who gets no visits now. Why, the card says and a refusal does
+    not."""
+    if away(client):
+        raise Refused(
+            "client_away",
+            "By the card, this client gets no visits at present.",
+            "Change the card first if this is no longer so.",
+            field="client",
+            about=About("client", client.pk),
+        )
 
 
 def facility_for(act: Act, facility_id: UUID) -> Facility:

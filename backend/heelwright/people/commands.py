@@ -23,6 +23,7 @@ from heelwright.people.arguments import (
     RegisterFacility,
     as_kept,
 )
+from heelwright.people.likeness import note_likeness
 from heelwright.people.models import Client, Facility
 from heelwright.people.rules import clashing_field, milder
 from heelwright.people.team import colleague
@@ -52,6 +53,7 @@ def register_client(act: Act, args: RegisterClient) -> None:
     act.put(client)
     give_client(act, act.staff, client)
     _open_to_facility(act, client)
+    note_likeness(act, client)
 
 
 def _born_by_now(act: Act, born: date, field: str) -> None:
@@ -115,6 +117,8 @@ def amend_client(act: Act, args: AmendClient) -> None:
     act.put(client)
     if act.role is not Role.OWNER and (eased := milder(before, changes)):
         act.raise_incident("card_made_milder", client, eased, client.pk)
+    if {"name", "born"} & set(changes):
+        note_likeness(act, client)
     if "facility" in changes and left != client.facility_id:
         if left is not None:
             _close_to_coordinators(act, client, left)

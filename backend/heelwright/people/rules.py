@@ -1,5 +1,7 @@
 """Pure decisions about people: ages, and what two people may change on one card at once."""
 
+import re
+import unicodedata
 from collections.abc import Mapping
 from datetime import date
 from typing import Any, Literal, Protocol
@@ -32,6 +34,35 @@ def clashing_field(
         if versions.get(field, 0) > seen and now[field] != value:
             return field
     return None
+
+
+# Said beside a name, and no part of it. From memory; common in English.
+NO_NAMES = frozenset("mr mrs ms miss mx dr prof sir dame lady lord rev sr jr fr".split())
+# Letters that Unicode does not take apart, as Latin is commonly written without them. From memory.
+PLAIN = {"ø": "o", "ł": "l", "đ": "d", "ð": "d", "þ": "th", "æ": "ae", "œ": "oe"}
+# Between two letters of one word: O'Neil, with whichever key the phone has for it.
+APOSTROPHES = re.compile(
+    "['`\N{RIGHT SINGLE QUOTATION MARK}\N{LEFT SINGLE QUOTATION MARK}"
+    "\N{MODIFIER LETTER APOSTROPHE}\N{ACUTE ACCENT}]"
+)
+
+
+def likeness(name: str, born: str) -> frozenset[str]:
+    """What two cards of one person are likely to share: the date of birth with each word of the
+    name, in plain form and any order.
+
+    A name without a word of two letters or more counts as one word.
+    """
+    folded = unicodedata.normalize("NFKD", APOSTROPHES.sub("", name)).casefold()
+    plain = "".join(map(_plain, unicodedata.normalize("NFKD", folded)))
+    telling = {word for word in plain.split() if len(word) > 1} - NO_NAMES
+    return frozenset(f"{born} {word}" for word in telling or {plain.replace(" ", "")})
+
+
+def _plain(letter: str) -> str:
+    """Letters stay, marks on them go, anything else parts words."""
+    sort = unicodedata.category(letter)[0]
+    return PLAIN.get(letter, letter) if sort == "L" else "" if sort == "M" else " "
 
 
 BLANK_CARD: dict[str, Any] = {

@@ -10,8 +10,8 @@ from pydantic import Field
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import command
 from heelwright.commandlog.wire import Args, Moment, Text, Version
-from heelwright.declarations import Power, Refused, Role
-from heelwright.people.access import client_for, give_client
+from heelwright.declarations import About, Power, Refused, Role
+from heelwright.people.access import client_for, give_client, not_away
 from heelwright.people.team import colleague
 from heelwright.schedule.models import Booking
 from heelwright.tenancy.models import Staff
@@ -46,6 +46,7 @@ class CancelBooking(Args):
 def book_visit(act: Act, args: BookVisit) -> None:
     client = client_for(act, args.client)
     fresh_id(Booking, args.booking, "booking")
+    not_away(client)
     staff = _technician(act, args.staff)
     booking = Booking(
         id=args.booking,
@@ -64,6 +65,7 @@ def book_visit(act: Act, args: BookVisit) -> None:
 @command(Power.PERMISSION, MoveBooking)
 def move_booking(act: Act, args: MoveBooking) -> None:
     booking = _open_booking(act, args.booking, args.seen)
+    not_away(booking.client)
     booking.staff = _technician(act, args.staff)
     booking.starts_at = args.starts_at
     booking.ends_at = args.starts_at + timedelta(minutes=args.minutes)
@@ -107,13 +109,14 @@ def _open_booking(act: Act, booking_id: UUID, seen: int) -> Booking:
             "Somebody else has changed this booking since.",
             "Sync, look at it, and change it again if it is still needed.",
             field="booking",
+            about=About("booking", booking.pk),
         )
     return booking
 
 
 def _free(booking: Booking) -> None:
-    """Raise Refused where the technician has another visit then. The other one is named by its
-    time."""
+    """Raise Refused where the technician has another visit then. Both are named by their times, in
+    the practice's zone."""
     other = (
         Booking.objects.filter(
             staff=booking.staff,
@@ -122,15 +125,21 @@ def _free(booking: Booking) -> None:
             ends_at__gt=booking.starts_at,
         )
         .exclude(pk=booking.pk)
+        .order_by("starts_at", "pk")
         .first()
     )
     if other is None:
         return
-    zone = ZoneInfo(booking.practice.zone)
-    start, end = other.starts_at.astimezone(zone), other.ends_at.astimezone(zone)
     raise Refused(
         "double_booked",
-        f"The technician has another visit from {start:%Y-%m-%d %H:%M} to {end:%H:%M}.",
+        f"You asked for {_span(booking)}. The technician has another visit from {_span(other)}.",
         "Choose another time or another technician.",
         field="starts_at",
+        about=About("booking", other.pk),
     )
+
+
+def _span(booking: Booking) -> str:
+    zone = ZoneInfo(booking.practice.zone)
+    start, end = booking.starts_at.astimezone(zone), booking.ends_at.astimezone(zone)
+    return f"{start:%Y-%m-%d %H:%M} to {end:%H:%M}"

@@ -1,0 +1,51 @@
+"""Notices that one person was entered twice, such as on two phones without signal.
+
+Cards are compared by marks: keyed digests under the practice's key, since names and dates of birth
+lie sealed. Practices so have no mark in common. Twins may look alike too: it is a person who says
+what came of it.
+"""
+
+from heelwright import vault
+from heelwright.commandlog.act import Act
+from heelwright.commandlog.models import Incident
+from heelwright.people.models import Client, ClientLikeness
+from heelwright.people.rules import likeness
+
+CODE = "client_entered_twice"
+
+
+def note_likeness(act: Act, client: Client) -> None:
+    """Mark a card that is new or was changed, and tell of each other card that it is like."""
+    remark(client)
+    for other in alike(client):
+        if not _told(client, other):
+            act.raise_incident(CODE, client, [str(other.pk)], client.pk)
+
+
+def remark(client: Client) -> None:
+    """Add the marks of what the card says now. Those of what it said before stay: whoever enters
+    this person by the old name is told as well."""
+    known = {bytes(kept.mark) for kept in ClientLikeness.objects.filter(client=client)}
+    for mark in _marks(client) - known:
+        ClientLikeness.objects.create(client=client, mark=mark)
+
+
+def alike(client: Client) -> list[Client]:
+    """Other clients of the practice who share a mark, in a fixed order."""
+    marks = [kept.mark for kept in ClientLikeness.objects.filter(client=client)]
+    cards = Client.objects.filter(practice=client.practice, likenesses__mark__in=marks)
+    return list(cards.exclude(pk=client.pk).distinct().order_by("pk"))
+
+
+def _marks(client: Client) -> set[bytes]:
+    return {
+        vault.fingerprint(client.practice_id, "likeness", like.encode())
+        for like in likeness(client.name, client.born)
+    }
+
+
+def _told(one: Client, other: Client) -> bool:
+    """Whether there is an incident of this pair, whichever of them it is about."""
+    pair = {str(one.pk), str(other.pk)}
+    told = Incident.objects.filter(code=CODE, about_id__in=pair)
+    return any({str(i.about_id), *i.reasons} == pair for i in told)
