@@ -55,7 +55,7 @@ long: build browser ## the full runs of everything that `make test` runs in a sh
 	python -m tests.services.run_with_postgres pytest -n $(TEST_WORKERS) --dist loadfile -m "database and not system"
 	pytest -n $(TEST_WORKERS) --dist loadfile -m "long or not long"
 
-bench: build browser ## measure first load, idle pull and cold start
+bench: build browser tests/bench/peers/node_modules/.package-lock.json ## measure sync beside its peers, its cost on the server, and cold start
 	python -m tests.bench
 
 pictures: export HEELWRIGHT_PICTURES := $(CURDIR)/docs/pictures/screens
@@ -74,7 +74,7 @@ lock: setup ## resolve requirements*.txt again from pyproject.toml
 	tools/lock.sh
 
 clean: ## remove everything that the other targets made, the demo's records included
-	rm -rf $(VENV) var pwa/node_modules pwa/dist .mypy_cache .ruff_cache .import_linter_cache .hypothesis test-results
+	rm -rf $(VENV) var pwa/node_modules pwa/dist tests/bench/peers/node_modules .mypy_cache .ruff_cache .import_linter_cache .hypothesis test-results
 
 $(VENV)/bin/python:
 	PYTHON="$(PYTHON)" tools/make_venv.sh $(VENV)
@@ -91,6 +91,11 @@ $(VENV)/.node: requirements-node.txt tools/node_is_enough.sh | $(VENV)/bin/pytho
 
 pwa/node_modules/.package-lock.json: pwa/package-lock.json $(VENV)/.node
 	cd pwa && npm ci --no-audit --no-fund
+	touch $@
+
+# Only `bench` needs these.
+tests/bench/peers/node_modules/.package-lock.json: tests/bench/peers/package-lock.json $(VENV)/.node
+	cd tests/bench/peers && npm ci --no-audit --no-fund
 	touch $@
 
 pwa/dist/.built: $(PWA_SOURCES) pwa/node_modules/.package-lock.json

@@ -1,8 +1,8 @@
 """Checks the lock files against what asks for them, without the network.
 
 Every requirement of pyproject.toml has a pin that satisfies it and every pin has a hash; what is
-installed agrees with the pins and with itself; package-lock.json agrees with package.json. It does
-not look for newer releases: `make lock` does.
+installed agrees with the pins and with itself; each package-lock.json agrees with its package.json.
+It does not look for newer releases: `make lock` does.
 """
 
 import json
@@ -17,6 +17,7 @@ from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
 ROOT = Path(__file__).resolve().parent.parent
+NPM_FOLDERS = (ROOT / "pwa", ROOT / "tests" / "bench" / "peers")
 PIN = re.compile(r"^(?P<name>[A-Za-z0-9._-]+)(\[[^\]]*\])?==(?P<version>[^\s;\\]+)")
 
 
@@ -61,6 +62,10 @@ def npm_faults(package: str, lock: str) -> Iterator[str]:
             yield f"{path} in package-lock.json has no integrity hash"
 
 
+def read_npm(folder: Path) -> tuple[str, str]:
+    return (folder / "package.json").read_text(), (folder / "package-lock.json").read_text()
+
+
 def installed_faults() -> Iterator[str]:
     for command, folder in (
         ([sys.executable, "-m", "pip", "check"], ROOT),
@@ -73,18 +78,18 @@ def installed_faults() -> Iterator[str]:
 
 def main() -> int:
     read = {name: (ROOT / name).read_text() for name in ("pyproject.toml", "requirements.txt")}
-    pwa = {
-        name: (ROOT / "pwa" / name).read_text() for name in ("package.json", "package-lock.json")
-    }
     faults = [
         *python_faults(read["pyproject.toml"], read["requirements.txt"]),
-        *npm_faults(pwa["package.json"], pwa["package-lock.json"]),
+        *(fault for folder in NPM_FOLDERS for fault in npm_faults(*read_npm(folder))),
         *installed_faults(),
     ]
     for fault in faults:
         print(f"locks: {fault}", file=sys.stderr)
     if faults:
-        print("locks: run `make lock`, or `npm install` in pwa, and commit.", file=sys.stderr)
+        print(
+            "locks: run `make lock`, or `npm install` beside the package.json, and commit.",
+            file=sys.stderr,
+        )
     else:
         print("locks: agree with pyproject.toml, package.json and what is installed")
     return 1 if faults else 0

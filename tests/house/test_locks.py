@@ -27,9 +27,8 @@ types-pyyaml==6.0 \\
 def test_the_locks_of_the_project_agree() -> None:
     project, lock = (ROOT / "pyproject.toml").read_text(), (ROOT / "requirements.txt").read_text()
     assert list(check_locks.python_faults(project, lock)) == []
-    pwa = ROOT / "pwa"
-    package, package_lock = pwa / "package.json", pwa / "package-lock.json"
-    assert list(check_locks.npm_faults(package.read_text(), package_lock.read_text())) == []
+    for folder in check_locks.NPM_FOLDERS:
+        assert list(check_locks.npm_faults(*check_locks.read_npm(folder))) == []
 
 
 def test_no_lock_holds_an_address() -> None:

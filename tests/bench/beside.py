@@ -1,0 +1,123 @@
+"""The same 5,000 documents moved by our store and by its peers, in the same Chromium, alternating.
+
+`python -m tests.bench.beside [--runs N] [--sides ours,bare] [--record]` does this part alone.
+"""
+
+import argparse
+import tempfile
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, fields
+from pathlib import Path
+from statistics import median
+
+from playwright.sync_api import Page, Playwright, sync_playwright
+
+from heelwright.vault import keyfile
+from tests.bench import recorded
+from tests.bench.loopback import Loopback, bundle
+from tests.services.phone import Phone
+from tests.services.served import ServedApp
+
+SIDES = ("ours", "bare", "rxdb", "pouch")
+RUNS = 7
+EDITS, CHANGES = 500, 10
+NOTE = "Changed elsewhere: the bell is broken, please knock."
+
+
+@dataclass(frozen=True)
+class Times:
+    """Milliseconds in the page, for one side."""
+
+    first_durable: float
+    first_readable: float
+    edits: float
+    push: float
+    idle: float
+    changes: float
+
+
+def compared(
+    playwright: Playwright, file: Path, sides: Sequence[str] = SIDES, runs: int = RUNS
+) -> dict[str, Times]:
+    """Medians of each side. The sides take turns, so that a slow minute is slow for all."""
+    taken: dict[str, list[Times]] = {side: [] for side in sides}
+    for _ in range(runs):
+        for side in sides:
+            taken[side].append(_run(playwright, side, file))
+    return {side: _median(times) for side, times in taken.items()}
+
+
+def _run(playwright: Playwright, side: str, file: Path) -> Times:
+    """A fresh server, a fresh profile on disk, and every measure once."""
+    with (
+        tempfile.TemporaryDirectory(prefix="heelwright-peer-") as profile,
+        Loopback(side, file) as server,
+    ):
+        phone = Phone(playwright, Path(profile), server.base_url)
+        try:
+            return _measures(opened(phone))
+        finally:
+            phone.close()
+
+
+def opened(phone: Phone) -> Page:
+    page = phone.open()
+    page.goto("/")
+    page.wait_for_function("'peer' in globalThis")
+    page.evaluate("peer.open()")
+    return page
+
+
+def _measures(page: Page) -> Times:
+    first = page.evaluate("count => peer.firstSync(count)", recorded.rows_held())
+    edits = page.evaluate("count => peer.edits(count)", EDITS)
+    push = page.evaluate("peer.push()")
+    page.evaluate("peer.settle()")
+    idle = median(page.evaluate("peer.idle()") for _ in range(5))
+    change = {"count": CHANGES, "note": NOTE}
+    keys = page.evaluate(
+        """change => fetch("/bench/change", {
+          method: "POST",
+          headers: { "Content-Type": "application/json" },
+          body: JSON.stringify(change),
+        }).then((reply) => reply.json())""",
+        change,
+    )
+    changes = page.evaluate("([keys, note]) => peer.changes(keys, note)", [keys, NOTE])
+    return Times(first["durable"], first["readable"], edits, push, idle, changes)
+
+
+def _median(times: Sequence[Times]) -> Times:
+    return Times(*(median(getattr(one, field.name) for one in times) for field in fields(Times)))
+
+
+def table(times: Mapping[str, Times]) -> str:
+    lines = [f"{'ms':<8}" + "".join(f"{field.name:>16}" for field in fields(Times))]
+    for side, found in times.items():
+        values = (getattr(found, field.name) for field in fields(Times))
+        lines.append(f"{side:<8}" + "".join(f"{value:>16.0f}" for value in values))
+    return "\n".join(lines)
+
+
+def main() -> None:
+    asked = argparse.ArgumentParser()
+    asked.add_argument("--runs", type=int, default=RUNS)
+    asked.add_argument("--sides", default=",".join(SIDES))
+    asked.add_argument("--record", action="store_true")
+    given = asked.parse_args()
+    bundle()
+    with tempfile.TemporaryDirectory(prefix="heelwright-bench-") as name, sync_playwright() as it:
+        if given.record or not recorded.FILE.exists():
+            _record(Path(name))
+        print(table(compared(it, recorded.FILE, given.sides.split(","), given.runs)))
+
+
+def _record(folder: Path) -> None:
+    keyfile.make(folder / "keys.json")
+    database = f"sqlite:///{folder / 'heelwright.sqlite3'}"
+    with ServedApp(folder, database, folder / "keys.json") as app:
+        recorded.record(app)
+
+
+if __name__ == "__main__":
+    main()
