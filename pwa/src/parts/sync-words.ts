@@ -1,11 +1,87 @@
-/** The sync state as one short sentence: what is kept here, and what the server has. */
+/**
+ * The sync state in words: one sentence that is always true, and what is to be warned of, the most urgent first.
+ * Decides nothing; what the person can do is in the sentence.
+ */
 import type { SyncState } from "../store";
-import { t } from "../words";
+import { type MessageKey, t } from "../words";
+import { dayAndTime } from "../words/format";
 
-export function syncWords({ state, pending, detail }: SyncState): string {
+export interface Warning {
+  key: "fault" | "room" | "lease" | "clock" | "refused" | "unkept";
+  text: string;
+}
+
+const MINUTE = 60;
+const HOUR = 60 * MINUTE;
+const DAY = 24 * HOUR;
+/** Below this a clock that is off changes nothing that a person would see. */
+const CLOCK_OFF_FROM = 5 * MINUTE;
+const LEASE_WARNED_FROM = 3 * DAY;
+
+export function syncWords(sync: SyncState): string {
+  const { state, pending, detail } = sync;
   if (state === "stopped") return detail ? t(`fault.${detail}`) : t("sync.stopped");
-  if (state === "sending") return t("sync.sending", { count: pending });
-  if (state === "fetching") return t("sync.fetching");
+  if (state === "sending" || state === "fetching") return askingWords(sync);
+  if (state === "other_tab") return t("sync.other_tab");
   if (pending > 0) return t("sync.pending", { count: pending });
-  return state === "offline" ? t("sync.offline") : t("sync.all_sent");
+  if (state === "offline") return t("sync.offline");
+  return state === "idle" && sync.checked ? t("sync.all_sent") : lastWords(sync);
+}
+
+function askingWords({ state, pending, slow }: SyncState): string {
+  if (slow) return pending > 0 ? t("sync.slow_sending", { count: pending }) : t("sync.slow");
+  return state === "sending" && pending > 0
+    ? t("sync.sending", { count: pending })
+    : t("sync.fetching");
+}
+
+function lastWords({ last_ok_at }: SyncState): string {
+  return last_ok_at === null
+    ? t("sync.not_checked")
+    : t("sync.in_step", { at: dayAndTime(last_ok_at) });
+}
+
+/** `leaseLeft`: seconds for which records stay open without a word from the practice; null where unknown. */
+export function syncWarnings(sync: SyncState, leaseLeft: number | null): Warning[] {
+  const found: [Warning["key"], string | null][] = [
+    ["fault", blockedWords(sync)],
+    ["room", sync.storage_nearly_full ? t("sync.storage_nearly_full") : null],
+    ["lease", leaseWords(leaseLeft)],
+    ["clock", clockWords(sync.clock_off_seconds)],
+    ["refused", sync.refused > 0 ? t("attention.refused", { count: sync.refused }) : null],
+    ["unkept", unkeptWords(sync)],
+  ];
+  return found.flatMap(([key, text]) => (text === null ? [] : [{ key, text }]));
+}
+
+/** Why it waits, where that is more than a missing connection. */
+function blockedWords({ state, detail }: SyncState): string | null {
+  return state === "waiting" && detail !== null ? t(`fault.${detail}`) : null;
+}
+
+function leaseWords(left: number | null): string | null {
+  if (left === null || left > LEASE_WARNED_FROM) return null;
+  return left > 0 ? t("sync.lease_ends", { span: span(left) }) : t("sync.lease_over");
+}
+
+function clockWords(off: number | null): string | null {
+  if (off === null || Math.abs(off) < CLOCK_OFF_FROM) return null;
+  return t(off > 0 ? "sync.clock_ahead" : "sync.clock_behind", { span: span(Math.abs(off)) });
+}
+
+function unkeptWords({ storage_kept, pending, oldest_pending_at }: SyncState): string | null {
+  if (storage_kept !== false || pending === 0 || oldest_pending_at === null) return null;
+  return t("sync.unkept", { count: pending, at: dayAndTime(oldest_pending_at) });
+}
+
+const SPANS: readonly [number, MessageKey][] = [
+  [DAY, "span.days"],
+  [HOUR, "span.hours"],
+  [MINUTE, "span.minutes"],
+];
+
+/** In the largest unit of which there are two, so that the rounding never misleads; else in minutes. */
+function span(seconds: number): string {
+  const [unit, key] = SPANS.find(([size]) => seconds >= 1.5 * size) ?? [MINUTE, "span.minutes"];
+  return t(key, { count: Math.round(seconds / unit) });
 }

@@ -42,6 +42,8 @@ export type FaultCode =
   | "device_revoked"
   | "device_cloned"
   | "app_out_of_date"
+  | "server_out_of_date"
+  | "newer_app_open"
   | "wrong_passphrase"
   | "old_passphrase"
   | "passphrase_too_short"
@@ -51,6 +53,7 @@ export type FaultCode =
   | "locked"
   | "storage_full"
   | "storage_broken"
+  | "storage_cleared"
   | "record_damaged"
   | "too_large"
   | "refused";
@@ -116,7 +119,9 @@ export interface SetAsideApi extends Observable<readonly SetAside[]> {
   bringBack(id: Id, passphrase: string): Promise<void>;
 }
 
-export type SyncKey = "idle" | "sending" | "fetching" | "waiting" | "offline" | "stopped";
+/** other_tab: another tab of this app is sending, and this one takes over when it ends. */
+export type SyncKey =
+  "idle" | "sending" | "fetching" | "other_tab" | "waiting" | "offline" | "stopped";
 
 export interface SyncState {
   state: SyncKey;
@@ -126,8 +131,15 @@ export interface SyncState {
   oldest_pending_at: Instant | null;
   refused: number;
   last_ok_at: Instant | null;
+  /** In step with the server at least once since the unlock; before that nobody knows. */
+  checked: boolean;
+  /** The server has been asked, and has not answered for a while. */
+  slow: boolean;
+  /** By how much this phone's clock is ahead of the server's, negative where behind; null before the first answer. */
+  clock_off_seconds: number | null;
   /** Whether the browser promised to keep the storage; null where it cannot say. */
   storage_kept: boolean | null;
+  storage_nearly_full: boolean;
 }
 
 export interface Store {

@@ -5,9 +5,12 @@ import { LOCK_SETTINGS } from "./lock";
 import type { Word } from "./phone";
 import { PhoneStore } from "./phone_store";
 import { randomBytes } from "./seal";
+import { isNearlyFull } from "./storage_room";
 
 const NAME = "heelwright";
 const TICK = 5_000;
+/** Between two looks at how much room is left. */
+const LOOK = 60_000;
 
 export function openInBrowser(): PhoneStore {
   const tabs = new BroadcastChannel(NAME);
@@ -28,10 +31,15 @@ export function openInBrowser(): PhoneStore {
   return store;
 }
 
-async function aloneAmongTabs<T>(work: () => Promise<T>): Promise<T | undefined> {
-  return navigator.locks.request(`${NAME}-sync`, { ifAvailable: true }, async (lock) =>
-    lock === null ? undefined : work(),
+/** The browser gives the lock on at once when the tab that holds it is closed or killed. */
+async function aloneAmongTabs<T>(work: () => Promise<T>, waiting: () => void): Promise<T> {
+  const lock = `${NAME}-sync`;
+  const done = await navigator.locks.request(lock, { ifAvailable: true }, async (free) =>
+    free === null ? null : { result: await work() },
   );
+  if (done !== null) return done.result;
+  waiting();
+  return navigator.locks.request(lock, work);
 }
 
 function listen(store: PhoneStore): void {
@@ -46,10 +54,12 @@ function listen(store: PhoneStore): void {
     }
     store.tick();
     void store.syncNow();
+    void look(store);
   });
   setInterval(() => {
     store.tick();
   }, TICK);
+  setInterval(() => void look(store), LOOK);
   askToKeepStorage(store);
 }
 
@@ -59,8 +69,14 @@ function askToKeepStorage(store: PhoneStore): void {
   store.session.subscribe(({ phase }) => {
     if (phase !== "unlocked" || asked) return;
     asked = true;
-    void navigator.storage.persist().then((kept) => {
-      store.storageKept(kept);
-    });
+    void navigator.storage.persist().then(() => look(store));
   });
+}
+
+async function look(store: PhoneStore): Promise<void> {
+  const [kept, room] = await Promise.all([
+    navigator.storage.persisted(),
+    navigator.storage.estimate(),
+  ]);
+  store.storageIs({ kept, nearly_full: isNearlyFull(room) });
 }

@@ -6,7 +6,7 @@ import type { Lock } from "./lock";
 import { open } from "./seal";
 
 /** What other tabs are told. They read for themselves; no data goes this way. */
-export type Word = "rows" | "commands" | "identity" | "rulebook" | "locked";
+export type Word = "rows" | "commands" | "in_step" | "identity" | "rulebook" | "locked";
 
 export interface Phone {
   db: Database;
@@ -16,8 +16,8 @@ export interface Phone {
   tellTabs: (word: Word) => void;
   /** What went wrong with nobody waiting for it: shown as the store's `trouble`. */
   report: (cause: unknown) => void;
-  /** Runs alone among all tabs; returns undefined where another tab is at it. */
-  alone: <T>(work: () => Promise<T>) => Promise<T | undefined>;
+  /** Runs alone among all tabs. Where another is at it, calls `waiting` and runs when that one ends or is closed. */
+  alone: <T>(work: () => Promise<T>, waiting: () => void) => Promise<T>;
 }
 
 export const IDENTITY_PLACE = ["meta", "identity"] as const;

@@ -7,10 +7,12 @@ import type { Id, RulebookBody } from "../wire/types";
 import type { FaultCode, SessionState, Store, SyncState, UnsentWork } from "./api";
 import { Attention } from "./attention";
 import { readApplied, readOutbox, readRefused, writeCommand } from "./commands";
-import { type Database, openDatabase, readMeta } from "./db";
+import { Connection } from "./connection";
+import { readMeta } from "./db";
 import { Drafts } from "./drafts";
 import { Fault } from "./fault";
 import { Lock, type LockSettings } from "./lock";
+import { Mending } from "./mending";
 import type { Phone, Word } from "./phone";
 import { Records } from "./records";
 import { AsideWork, unsentWork } from "./set_aside";
@@ -36,19 +38,22 @@ export class PhoneStore implements Store {
   readonly syncState: Readable<SyncState>;
   readonly #rulebook = writable<RulebookBody | null>(null);
   readonly rulebook: Readable<RulebookBody | null> = { subscribe: this.#rulebook.subscribe };
-  readonly #trouble = writable<FaultCode | null>(null);
-  readonly trouble: Readable<FaultCode | null> = { subscribe: this.#trouble.subscribe };
+  readonly trouble: Readable<FaultCode | null>;
   readonly #around: Surroundings;
   readonly #phone: Phone;
   readonly #session: Session;
   readonly #sync: Sync;
-  #db: Database | null = null;
+  readonly #connection: Connection;
+  readonly #mending: Mending;
   #ready: Promise<void> = Promise.resolve();
   #reading: Promise<void> = Promise.resolve();
   #issued = 0;
 
   constructor(around: Surroundings) {
     this.#around = around;
+    this.#connection = new Connection(around.database, () => void this.#mending.reopen());
+    this.#mending = new Mending(this.#connection, () => this.#reopened());
+    this.trouble = this.#mending.trouble;
     const lock = new Lock(around.lockSettings, around.now);
     this.#phone = this.#makePhone(lock);
     this.#session = new Session(this.#phone, around.http, () => this.#opened());
@@ -78,15 +83,16 @@ export class PhoneStore implements Store {
     await this.#ready;
     if (this.#session.identity !== null) await this.drafts.flush();
     await this.#session.signIn(email, password, deviceName);
+    this.#mending.over("storage_cleared");
   }
 
   choosePassphrase(passphrase: string): Promise<void> {
-    return this.#session.choosePassphrase(passphrase);
+    return this.#connection.retrying(() => this.#session.choosePassphrase(passphrase));
   }
 
   async unlock(passphrase: string): Promise<void> {
     await this.#ready;
-    await this.#session.unlock(passphrase);
+    await this.#connection.retrying(() => this.#session.unlock(passphrase));
   }
 
   async unsentWork(): Promise<UnsentWork> {
@@ -126,6 +132,7 @@ export class PhoneStore implements Store {
 
   /** Call now and then, and when the screen is looked at again. */
   tick(): void {
+    this.#mending.tick();
     this.#saveDrafts();
     this.#phone.lock.tick();
   }
@@ -134,9 +141,9 @@ export class PhoneStore implements Store {
     name: N,
     args: CommandArgs[N],
   ): Promise<{ id: Id; seq: number }> {
-    const command = await writeCommand(this.#phone, name, args);
+    const command = await this.#connection.retrying(() => writeCommand(this.#phone, name, args));
     this.#issued += 1;
-    this.#trouble.set(null);
+    this.#mending.over("storage_full", "storage_broken", "record_damaged");
     this.rows.replayOne(command);
     this.#sync.added(command);
     this.#phone.tellTabs("commands");
@@ -148,8 +155,8 @@ export class PhoneStore implements Store {
     return this.#sync.afresh();
   }
 
-  storageKept(kept: boolean): void {
-    this.#sync.say({ storage_kept: kept });
+  storageIs({ kept, nearly_full }: { kept: boolean; nearly_full: boolean }): void {
+    this.#sync.say({ storage_kept: kept, storage_nearly_full: nearly_full });
   }
 
   async referralLetter(referral: Id): Promise<Blob> {
@@ -176,6 +183,7 @@ export class PhoneStore implements Store {
     if (word === "rulebook") await this.#readRulebook();
     if (this.#session.identity === null) return;
     if (word === "rows") this.rows.baseChanged();
+    if (word === "in_step") await this.#sync.recall(true);
     await this.#commandsChanged();
     await this.setAside.read();
   }
@@ -187,13 +195,10 @@ export class PhoneStore implements Store {
 
   #makePhone(lock: Lock): Phone {
     const { now, newId, tellTabs, alone } = this.#around;
-    const opened = () => {
-      if (this.#db === null) throw new Fault("storage_broken");
-      return this.#db;
-    };
+    const connection = this.#connection;
     return {
       get db() {
-        return opened();
+        return connection.db;
       },
       lock,
       now,
@@ -201,9 +206,7 @@ export class PhoneStore implements Store {
       tellTabs,
       alone,
       report: (cause) => {
-        const code = faultOf(cause);
-        // What waits for an unlock is not lost and not in trouble.
-        if (code !== "locked") this.#trouble.set(code);
+        this.#mending.report(cause);
       },
     };
   }
@@ -217,7 +220,10 @@ export class PhoneStore implements Store {
       },
       pageApplied: (page) => {
         this.rows.pageApplied(page);
-        this.#phone.tellTabs("rows");
+        if (page.reset || page.rows.length + page.forget.length > 0) this.#phone.tellTabs("rows");
+      },
+      inStep: () => {
+        this.#phone.tellTabs("in_step");
       },
       rulebookChanged: (book) => {
         this.#rulebook.set(book);
@@ -229,10 +235,7 @@ export class PhoneStore implements Store {
 
   async #start(): Promise<void> {
     try {
-      this.#db = await openDatabase(this.#around.database, () => {
-        this.#db = null;
-        this.#trouble.set("storage_broken");
-      });
+      await this.#connection.open();
       await this.#readRulebook();
       await this.#session.start();
     } catch (cause) {
@@ -240,9 +243,19 @@ export class PhoneStore implements Store {
     }
   }
 
+  async #reopened(): Promise<void> {
+    if (this.#session.identity === null) return;
+    if ((await readMeta(this.#phone.db, "progress")) === undefined) {
+      await this.#session.start();
+      throw new Fault("storage_cleared");
+    }
+    await this.drafts.flush();
+    this.rows.opened();
+  }
+
   async #opened(): Promise<void> {
     await this.#commandsChanged();
-    await this.#sync.recall();
+    await this.#sync.recall(false);
     await this.setAside.read();
     this.rows.opened();
     this.#saveDrafts();

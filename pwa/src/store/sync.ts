@@ -20,11 +20,13 @@ export interface SyncHooks {
   commandsChanged: () => Promise<void>;
   pageApplied: (page: PullReply) => void;
   rulebookChanged: (book: RulebookBody) => void;
+  inStep: () => void;
   revoked: () => Promise<void>;
 }
 
 const USUAL_PAUSE = 60_000;
-const OTHER_TAB_PAUSE = 5_000;
+/** Without a word from the server for so long, the person is told that it is being tried still. */
+const SLOW = 10_000;
 const FIRST_RETRY = 2_000;
 const LONGEST_RETRY = 300_000;
 /** Only a person can mend these: signing in again, or a newer app. */
@@ -33,6 +35,7 @@ const FINAL: readonly FaultCode[] = [
   "device_revoked",
   "device_cloned",
   "app_out_of_date",
+  "newer_app_open",
 ];
 
 export class Sync {
@@ -46,13 +49,18 @@ export class Sync {
     oldest_pending_at: null,
     refused: 0,
     last_ok_at: null,
+    checked: false,
+    slow: false,
+    clock_off_seconds: null,
     storage_kept: null,
+    storage_nearly_full: false,
   });
   readonly state: Readable<SyncState> = { subscribe: this.#state.subscribe };
   #running: Promise<void> | null = null;
   #again = false;
   #failures = 0;
   #timer: ReturnType<typeof setTimeout> | null = null;
+  #slowTimer: ReturnType<typeof setTimeout> | null = null;
 
   constructor(phone: Phone, http: Http, hooks: SyncHooks) {
     this.#phone = phone;
@@ -77,10 +85,10 @@ export class Sync {
     }));
   }
 
-  /** Says when all was last in step, as it stands on disk. */
-  async recall(): Promise<void> {
+  /** Says when all was last in step, as it stands on disk; `checked`: whether that was since the unlock. */
+  async recall(checked: boolean): Promise<void> {
     const progress = await readMeta(this.#phone.db, "progress");
-    this.say({ last_ok_at: progress?.last_ok_at ?? null });
+    this.say({ last_ok_at: progress?.last_ok_at ?? null, checked });
   }
 
   /** One round at a time; a call during a round makes another one follow. */
@@ -118,30 +126,63 @@ export class Sync {
 
   async #round(): Promise<void> {
     this.stop();
-    const as = this.#hooks.credentials();
-    if (as === null) return;
+    if (this.#hooks.credentials() === null) return;
     try {
-      const done = await this.#phone.alone(() => this.#pushAndPull(as));
+      await this.#phone.alone(
+        () => this.#pushAndPull(),
+        () => {
+          this.say({ state: "other_tab", detail: null });
+        },
+      );
       this.#failures = 0;
       this.say({ state: "idle", detail: null });
-      this.#later(done === undefined ? OTHER_TAB_PAUSE : USUAL_PAUSE);
+      this.#later(USUAL_PAUSE);
     } catch (cause) {
       await this.#failed(cause);
+    } finally {
+      this.#quick();
     }
   }
 
-  async #pushAndPull(as: Credentials): Promise<true> {
-    this.say({ state: "sending", detail: null });
-    await push(this.#phone, this.#http, as, this.#hooks.commandsChanged);
-    this.say({ state: "fetching" });
-    const { resend } = await pull(this.#phone, this.#http, as, this.#hooks.pageApplied);
+  async #pushAndPull(): Promise<void> {
+    // Read only now: the phone may have been locked while another tab was at it.
+    const as = this.#hooks.credentials();
+    if (as === null) throw new Fault("locked");
+    this.#asks("sending");
+    await push(this.#phone, this.#http, as, async () => {
+      await this.#hooks.commandsChanged();
+      this.#asks("sending");
+    });
+    await this.#pull(as);
     await this.#hooks.commandsChanged();
-    if (resend) this.#again = true;
     const book = await fetchRulebook(this.#phone, this.#http, as);
     if (book !== null) this.#hooks.rulebookChanged(book);
     await dropOldReceipts(this.#phone);
-    await this.recall();
-    return true;
+    await this.recall(true);
+    this.#hooks.inStep();
+  }
+
+  async #pull(as: Credentials): Promise<void> {
+    this.#asks("fetching");
+    const { resend } = await pull(this.#phone, this.#http, as, (page) => {
+      this.#hooks.pageApplied(page);
+      this.#asks("fetching");
+    });
+    if (resend) this.#again = true;
+  }
+
+  #asks(state: "sending" | "fetching"): void {
+    this.#quick();
+    this.say({ state, detail: null });
+    this.#slowTimer = setTimeout(() => {
+      this.say({ slow: true });
+    }, SLOW);
+  }
+
+  #quick(): void {
+    if (this.#slowTimer !== null) clearTimeout(this.#slowTimer);
+    this.#slowTimer = null;
+    this.say({ slow: false });
   }
 
   async #failed(cause: unknown): Promise<void> {
@@ -167,7 +208,13 @@ export class Sync {
   }
 }
 
-const KNOWN: readonly FaultCode[] = [...FINAL, "no_connection", "not_our_server", "server_trouble"];
+const KNOWN: readonly FaultCode[] = [
+  ...FINAL,
+  "no_connection",
+  "not_our_server",
+  "server_out_of_date",
+  "server_trouble",
+];
 
 /** The server's code where the app has a word for it; else by what kind of failure it was. */
 export function faultOf(cause: unknown): FaultCode {

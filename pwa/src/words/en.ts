@@ -57,7 +57,10 @@ export const en = {
   "revoked.sign_in": "Sign in as a new phone",
 
   "sign_in.title": "Sign in",
-  "sign_in.once": "Once, with a connection. After that the phone works without one.",
+  "sign_in.once":
+    "This phone holds no records yet. Sign in once, with a connection. After that the phone works without one.",
+  "sign_in.cleared":
+    "Were there records on this phone before? Then the browser has cleared them. What was sent is safe with the practice and comes back when you sign in. Enter again what was not sent, or ask for a file of unsent work that you saved.",
   "sign_in.again": "You need a connection. After it you choose a new passphrase.",
   "sign_in.anew": "You need a connection. After it this phone counts as a new one.",
   "sign_in.email": "E-mail",
@@ -138,7 +141,7 @@ export const en = {
   "pin.set_help":
     "It opens the phone after a short pause, until the phone asks for the passphrase.",
 
-  "update.ready": "A newer version is ready. What you typed is kept.",
+  "update.ready": "A newer version is ready. What you typed is kept; you unlock again after it.",
   "update.take": "Update now",
   "update.later": "Later",
 
@@ -158,7 +161,12 @@ export const en = {
   "fault.not_signed_in": "The server no longer knows this phone. Sign in again.",
   "fault.device_revoked": "The practice has shut out this phone.",
   "fault.device_cloned": "Two phones use the same number. Ask the owner of the practice.",
-  "fault.app_out_of_date": "This app is too old. Update it; your work is kept.",
+  "fault.app_out_of_date":
+    "This app is too old to fetch news. What you enter is still sent. Close the app and open it again to update it.",
+  "fault.server_out_of_date":
+    "The server is older than this app. Your work is kept, and is sent when the server is up to date.",
+  "fault.newer_app_open":
+    "A newer version of this app is open on this phone. Close this one and go on there. What you entered is kept.",
   "fault.wrong_passphrase": "That is not the passphrase.",
   "fault.old_passphrase":
     "That is the passphrase from before. Unlock with the new one, then open what was set aside under Sync.",
@@ -167,8 +175,11 @@ export const en = {
   "fault.pin_not_digits": "A PIN is 4 to 6 digits.",
   "fault.pin_gone": "The PIN is no longer valid. Use the passphrase.",
   "fault.locked": "The phone is locked. Unlock it, then try again.",
-  "fault.storage_full": "The phone is full. Free some space; what you typed is still on screen.",
+  "fault.storage_full":
+    "The phone is full, so this was not saved. What you typed is still on screen. Delete some photos or apps, then save again.",
   "fault.storage_broken": "The phone could not save. Do not close this screen; try again.",
+  "fault.storage_cleared":
+    "The browser has cleared what this app kept here. What was sent is safe with the practice. Sign in to fetch it, and enter again what was not sent.",
   "fault.record_damaged": "A record on this phone is damaged and was not opened.",
   "fault.refused": "The server refused this. See Attention.",
 
@@ -180,6 +191,14 @@ export const en = {
   "sync.offline": "No connection. All is kept here.",
   "sync.sending": { one: "Sending {count} entry", other: "Sending {count} entries" },
   "sync.fetching": "Fetching news",
+  "sync.slow": "Still trying to reach the server. You can go on working.",
+  "sync.slow_sending": {
+    one: "Still trying to send {count} entry. It is kept here, and you can go on working.",
+    other: "Still trying to send {count} entries. They are kept here, and you can go on working.",
+  },
+  "sync.other_tab": "Another tab of this app is sending. This one takes over if you close it.",
+  "sync.in_step": "Last in step with the practice {at}",
+  "sync.not_checked": "Not checked with the practice yet",
   "sync.stopped": "Sync has stopped",
   "sync.pending": {
     one: "{count} entry kept here, not sent yet",
@@ -194,6 +213,25 @@ export const en = {
     other: "{count} entries were refused. They wait under Attention.",
   },
   "sync.look_at_refused": "Look at it",
+  "sync.warnings": "To know",
+  "sync.storage_nearly_full":
+    "This phone is nearly full. Delete some photos or apps, so that your entries can be saved.",
+  "sync.lease_ends":
+    "This phone has been without the practice for long. In {span} it closes its records until it reaches the server. What you entered is kept.",
+  "sync.lease_over":
+    "This phone closes its records now, until it reaches the server. What you entered is kept.",
+  "sync.clock_ahead":
+    "This phone’s clock is {span} ahead. Set the date and time in the phone’s settings.",
+  "sync.clock_behind":
+    "This phone’s clock is {span} behind. Set the date and time in the phone’s settings.",
+  "sync.unkept": {
+    one: "{count} entry is only on this phone since {at}, and the browser may clear it. Find a connection, or save it to a file.",
+    other:
+      "{count} entries are only on this phone, the oldest since {at}, and the browser may clear them. Find a connection, or save them to a file.",
+  },
+  "span.days": { one: "{count} day", other: "{count} days" },
+  "span.hours": { one: "{count} hour", other: "{count} hours" },
+  "span.minutes": { one: "{count} minute", other: "{count} minutes" },
   "aside.title": "Set aside {at}",
   "aside.missing": "The practice does not have this. Only the passphrase from before opens it.",
   "aside.passphrase": "The passphrase from before",
@@ -201,7 +239,7 @@ export const en = {
   "sync.storage": "Storage on this phone",
   "sync.storage_kept": "The browser keeps it.",
   "sync.storage_may_go":
-    "The browser may clear it when space is short. Sync often, and install the app.",
+    "The browser may clear it when space is short, and does so when a private window is closed. Sync often, and install the app from the browser’s menu.",
   "sync.storage_unknown": "The browser does not say.",
   "sync.do": "Sync now",
   "sync.safe": "Nothing is taken off this phone before the server has said that it has it.",
