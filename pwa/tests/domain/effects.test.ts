@@ -223,3 +223,50 @@ describe("every effect", () => {
     expect(changesOf("constructor", {}, MADE)).toEqual([]);
   });
 });
+
+describe("two cards that become one", () => {
+  const CARD = { name: "Ana Invented", born: "1944-03-01", facility: null, decides_for_self: true };
+  const card = {
+    ...CARD,
+    address: "",
+    phone: "",
+    email: "",
+    room: "",
+    contact_name: "",
+    contact_phone: "",
+    contact_role: "",
+    note: "",
+  };
+
+  it("have everything under the one that stays, at once", () => {
+    const phone = new Phone()
+      .do("register_client", { ...card, client: "stays" })
+      .do("register_client", { ...card, client: "c" })
+      .do("record_screen", SCREEN)
+      .do("book_visit", BOOKING)
+      .do("complete_visit", VISIT)
+      .do("record_screen", { ...SCREEN, screen: "other", client: "somebody else" })
+      .do("merge_clients", { stays: "stays", goes: "c" });
+    expect(phone.at("client/c")).toBeUndefined();
+    expect(phone.at("client/stays")).toMatchObject({ merged: ["c"] });
+    for (const place of ["health_screen/s", "referral/s", "booking/b", "visit/v"]) {
+      expect(phone.at(place)).toMatchObject({ client: "stays" });
+    }
+    expect(phone.at("health_screen/other")).toMatchObject({ client: "somebody else" });
+  });
+
+  it("lead on from a row that came before the app knew of it", () => {
+    const phone = new Phone();
+    phone.rows.set("client/stays", { name: "Ana Invented", staff: [] });
+    phone.do("merge_clients", { stays: "stays", goes: "c" });
+    expect(phone.at("client/stays")).toMatchObject({ merged: ["c"] });
+  });
+});
+
+describe("a card from an app that did not ask for it", () => {
+  it("is one of somebody who gets visits", () => {
+    const asked = { client: "c", name: "Ana Invented", born: "1944-03-01" };
+    const changes = changesOf("register_client", asked, MADE);
+    expect(changes[0]?.becomes(null)).toMatchObject({ status: "active", merged: [] });
+  });
+});

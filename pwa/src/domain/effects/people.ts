@@ -1,5 +1,5 @@
 /** What the commands about clients, facilities and staff do to the phone's rows. */
-import type { RowKind } from "../rows";
+import type { RowKind, RowOf } from "../rows";
 import { amend, type Effect, handOver, put, remove } from "./change";
 
 // An older app that was updated may still have cards to send that say nothing of it.
@@ -13,20 +13,25 @@ export const amendClient: Effect<"amend_client"> = ({ client, changes }) => [
   amend("client", client, changes),
 ];
 
-const OF_A_CLIENT = [
-  "health_screen",
-  "foot_check",
-  "referral",
-  "clearance",
-  "consent",
-  "booking",
-  "visit",
-  "incident",
-] as const satisfies readonly RowKind[];
+type OfAClient = {
+  [K in RowKind]: "client" extends keyof RowOf<K> ? K : never;
+}[RowKind];
+
+// By kind, so that one that is new can't be left out.
+const OF_A_CLIENT: Record<OfAClient, true> = {
+  health_screen: true,
+  foot_check: true,
+  referral: true,
+  clearance: true,
+  consent: true,
+  booking: true,
+  visit: true,
+  incident: true,
+};
 
 // What the card that stays takes over from the other, the server says.
 export const mergeClients: Effect<"merge_clients"> = ({ stays, goes }) => [
-  ...OF_A_CLIENT.map((kind) => handOver(kind, goes, stays)),
+  ...(Object.keys(OF_A_CLIENT) as OfAClient[]).map((kind) => handOver(kind, goes, stays)),
   remove("client", goes),
   amend("client", stays, (row) => ({ merged: withIn(row.merged ?? [], goes) })),
 ];

@@ -1,0 +1,30 @@
+/** Bookings that still stand for a client who, by the card, gets no visits now. */
+import type { Id, Instant } from "../wire/types";
+import type { CardStatus } from "./commands";
+
+interface Client {
+  id: Id;
+  row: { status?: CardStatus };
+}
+
+interface Booking {
+  row: { client: Id; starts_at: Instant; state: "booked" | "cancelled" | "done" };
+}
+
+/** Whether a client died, is in hospital or moved away. */
+export function away({ row }: Client): boolean {
+  return row.status !== undefined && row.status !== "active";
+}
+
+/** The next one first. One whose time is past is nobody's visit any more. */
+export function bookingsOfAbsent<B extends Booking>(
+  clients: readonly Client[],
+  bookings: readonly B[],
+  now: Date,
+): B[] {
+  const absent = new Set(clients.filter(away).map(({ id }) => id));
+  return bookings
+    .filter(({ row }) => row.state === "booked" && absent.has(row.client))
+    .filter(({ row }) => Date.parse(row.starts_at) >= now.getTime())
+    .sort((one, other) => Date.parse(one.row.starts_at) - Date.parse(other.row.starts_at));
+}
