@@ -29,6 +29,7 @@ from tests.factories import (
     answer_args,
     booking_args,
     check_args,
+    clearance_args,
     client_args,
     consent_args,
     done_args,
@@ -91,7 +92,7 @@ class Hand:
 
     def pull(self, cursor: str | None = None) -> Pulled:
         device = Device.objects.select_related("staff", "practice").get(pk=self.device.pk)
-        return pull(device, cursors.read(cursor) if cursor else None)
+        return pull(device, cursors.read(cursor), self.now)
 
     # What a technician does at the door, as one step each; the id comes back.
 
@@ -127,6 +128,13 @@ class Hand:
         )
         self.do("book_visit", args)
         return str(args["booking"])
+
+    def clear(self, client: str, **more: Any) -> str:
+        """A clearance for the next ninety days."""
+        days = {"given_on": self.day(), "expires_on": self.day(days=90)}
+        args = clearance_args(**{"client": client, **days, **more})
+        self.do("record_clearance", args)
+        return str(args["clearance"])
 
     def answer(self, referral: str, at: datetime | None = None, **more: Any) -> Receipt:
         return self.do(

@@ -89,7 +89,7 @@ def test_no_answer_of_the_server_is_for_a_cache(world: World, wire: Wire) -> Non
         wire.push(),
         wire.post(LOGIN, given, token=None),
         wire.post("/api/push", b"x"),
-        wire.client.get("/api/rulebook", headers=wire.authorization()),
+        wire.client.get("/api/rulebook?protocol=2", headers=wire.authorization()),
         wire.client.get(f"/api/documents/referral_letter/{letter}", headers=wire.authorization()),
     ]
     assert [a.status_code for a in answers] == [200, 200, 200, 400, 200, 200]
@@ -114,13 +114,13 @@ def test_a_file_that_is_streamed_is_told_as_an_error_too() -> None:
 def test_a_host_that_is_not_ours(wire: Wire, settings: Settings) -> None:
     """A page elsewhere that rebinds its own name to this server gets nothing from it."""
     settings.ALLOWED_HOSTS = ["localhost"]
-    for path in ("/api/rulebook", "/", LOGIN):
+    for path in ("/api/rulebook?protocol=2", "/", LOGIN):
         response: Any = wire.client.get(
             path, headers={**wire.authorization(), "Host": "evil.example"}
         )
         assert response.status_code == 400
         told(response)
     fine: Any = wire.client.get(
-        "/api/rulebook", headers={**wire.authorization(), "Host": "localhost"}
+        "/api/rulebook?protocol=2", headers={**wire.authorization(), "Host": "localhost"}
     )
     assert fine.status_code == 200

@@ -31,6 +31,7 @@ class Furnished:
     referral: str
     slip: str
     incident: str
+    clearance: str
     foreign: dict[str, str] = field(default_factory=dict)
 
     @property
@@ -57,7 +58,9 @@ def furnish(world: World) -> Furnished:
     )
     referral = technician.screen(technician.register(name="Waiting Invented"), REFERRED)
     slip = technician.screen(technician.register(name="Slip Invented"), REFERRED)
-    return Furnished(world, start, referral, slip, str(told.incidents[0]), foreign(world.stranger))
+    incident, clearance = str(told.incidents[0]), technician.clear(world.client)
+    theirs = foreign(world.stranger)
+    return Furnished(world, start, referral, slip, incident, clearance, theirs)
 
 
 def foreign(stranger: Hand) -> dict[str, str]:
@@ -84,6 +87,7 @@ def foreign(stranger: Hand) -> dict[str, str]:
         "device": str(stranger.device.pk),
         "facility": facility,
         "referral": referral,
+        "clearance": stranger.clear(client),
         "row": referral,
         "incident": str(told.incidents[0]),
     }
@@ -143,8 +147,11 @@ EXAMPLES: dict[str, Example] = {
         about_client=False,
     ),
     "revoke_device": Example(
-        lambda f: {"device": str(f.world.colleague.device.pk)}, by="owner", about_client=False
+        lambda f: {"device": str(f.world.colleague.device.pk), "save_unsent": True},
+        by="owner",
+        about_client=False,
     ),
+    "set_offline_lease": Example(lambda _: {"days": 7}, by="owner", about_client=False),
     "record_screen": Example(
         lambda f: screen_args(client=f.client, screened_at=f.technician.stamp()),
         fresh=("screen",),
@@ -178,6 +185,13 @@ EXAMPLES: dict[str, Example] = {
             client=f.client, given_on=f.technician.day(), expires_on=f.technician.day(days=90)
         ),
         fresh=("clearance",),
+    ),
+    "withdraw_clearance": Example(
+        lambda f: {
+            "clearance": f.clearance,
+            "reason": "New test results",
+            "withdrawn_at": f.technician.stamp(),
+        }
     ),
     "book_visit": Example(
         lambda f: booking_args(

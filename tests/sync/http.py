@@ -31,11 +31,11 @@ class Wire:
         return {**envelope, **more}
 
     def push(self, *commands: Any, **more: Any) -> HttpResponse:
-        body = {"device": str(self.hand.device.pk), "commands": list(commands)}
+        body = {"protocol": 2, "device": str(self.hand.device.pk), "commands": list(commands)}
         return self.post("/api/push", body, **more)
 
     def pull(self, cursor: Any = None, **more: Any) -> HttpResponse:
-        body = {"device": str(self.hand.device.pk), "cursor": cursor}
+        body = {"protocol": 2, "device": str(self.hand.device.pk), "cursor": cursor}
         return self.post("/api/pull", body, **more)
 
 

@@ -64,7 +64,7 @@ def test_a_good_push_and_pull(world: World, wire: Wire) -> None:
     assert body["next_seq"] == wire.hand.seq + 1
     pulled = json.loads(wire.pull().content)
     assert set(pulled) == {
-        "device", "epoch", "cursor", "more", "reset", "forget", "rows", "next_seq",
+        "device", "cursor", "more", "reset", "forget", "rows", "next_seq", "now", "lease_seconds",
     }  # fmt: skip
     assert pulled["reset"] is True
     assert json.loads(wire.pull(pulled["cursor"]).content)["rows"] == []
@@ -265,7 +265,7 @@ def test_a_body_that_is_too_large(wire: Wire) -> None:
 
 def test_another_phones_name(world: World, wire: Wire) -> None:
     body: dict[str, Any] = {
-        "device": str(world.owner.device.pk), "commands": [], "cursor": None,
+        "protocol": 2, "device": str(world.owner.device.pk), "commands": [], "cursor": None,
     }  # fmt: skip
     for path in ("/api/push", "/api/pull"):
         sent = {k: v for k, v in body.items() if k != ("cursor" if "push" in path else "commands")}
@@ -273,7 +273,7 @@ def test_another_phones_name(world: World, wire: Wire) -> None:
         assert (error["code"], error["field"]) == ("wrong_device", "device")
 
 
-@pytest.mark.parametrize("cursor", [MARKER, "", "\x00", 7, [], {"epoch": 1}, "e30=", "A" * 500])
+@pytest.mark.parametrize("cursor", [MARKER, "", "\x00", 7, [], {"done": 1}, "e30", "A" * 500])
 def test_cursors_that_nobody_gave_out(wire: Wire, cursor: Any) -> None:
     response = wire.pull(cursor)
     if cursor == "":

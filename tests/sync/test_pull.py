@@ -1,7 +1,6 @@
-"""Pulls: pages, scopes that come and go, a new epoch, and what a role never gets."""
+"""Pulls: pages, scopes that come and go, and what a role never gets."""
 
 import json
-from uuid import uuid4
 
 import pytest
 from django.db import connection
@@ -16,7 +15,7 @@ from tests.factories import HEALTHY, NEEDS_WORD, REFERRED, clearance_args
 from tests.sync.phone_model import PhoneModel, fresh
 from tests.world import Hand, World
 
-EPOCH = "01a20000-0000-7000-8000-000000000001"
+MARK = "01a20000-0000-7000-8000-000000000001"
 
 
 @pytest.fixture
@@ -141,24 +140,6 @@ def test_an_idle_pull_asks_the_database_nothing_beyond_who_it_is(world: World) -
     assert (page.rows, page.more, page.cursor) == ([], False, phone.cursor)
 
 
-def test_a_new_epoch_resets_the_rows(world: World) -> None:
-    phone = fresh(world.technician)
-    world.practice.refresh_from_db()
-    world.practice.epoch = uuid4()
-    world.practice.save(update_fields=["epoch"])
-    page = world.technician.pull(phone.cursor)
-    assert page.reset
-    assert page.epoch == world.practice.epoch
-    phone.take(page)
-    assert phone.sync().rows == fresh(world.technician).rows
-
-
-def test_a_cursor_from_after_a_restored_backup_resets_too(world: World) -> None:
-    world.practice.refresh_from_db()
-    ahead = Cursor(str(world.practice.epoch), done=world.practice.feed_seq + 5)
-    assert world.technician.pull(ahead.write()).reset
-
-
 def test_a_reset_says_so_on_its_first_page_only(world: World, short_pages: None) -> None:
     first = world.owner.pull()
     assert first.reset
@@ -169,11 +150,12 @@ def test_a_reset_says_so_on_its_first_page_only(world: World, short_pages: None)
 @pytest.mark.parametrize(
     "text",
     [
-        "x", "e30=", "bnVsbA==", "W10=", "\ud800", "=" * 400,
-        Cursor("not an id").write(),
-        Cursor(EPOCH, done=-1).write(),
-        Cursor(EPOCH, done=True).write(),
-        Cursor(EPOCH, upper=2**70).write(),
+        "x", "e30", "bnVsbA==", "W10=", "\ud800", "=" * 400,
+        Cursor(done=5, mark="not an id").write(),
+        Cursor(done=-1, mark=MARK).write(),
+        Cursor(done=True, mark=MARK).write(),
+        Cursor(upper=2**70, upper_mark=MARK).write(),
+        Cursor(upper=2**10, upper_mark="").write(),
     ],
 )  # fmt: skip
 def test_a_cursor_that_nobody_wrote(text: str) -> None:

@@ -65,7 +65,7 @@ class Device:
         answer = ask(base_url, "POST", "/_allauth/app/v1/auth/login", login)
         assert answer.status == 200, answer
         session = {"X-Session-Token": answer.body["meta"]["session_token"]}
-        known = {"device": str(new_id()), "name": "a phone"}
+        known = {"protocol": 2, "device": str(new_id()), "name": "a phone"}
         enrolled = ask(base_url, "POST", "/api/devices", known, session)
         assert enrolled.status == 200, enrolled
         ask(base_url, "DELETE", "/_allauth/app/v1/auth/session", headers=session)
@@ -86,7 +86,7 @@ class Device:
         return self.sent[-1]
 
     def push(self, *commands: Json, as_device: UUID | None = None) -> Reply:
-        body = {"device": str(as_device or self.id), "commands": commands}
+        body = {"protocol": 2, "device": str(as_device or self.id), "commands": commands}
         return self.ask("POST", "/api/push", body)
 
     def do(self, name: str, /, **args: Any) -> Json:
@@ -105,7 +105,8 @@ class Device:
         rows: Rows = {}
         cursor: str | None = None
         while True:
-            answer = self.ask("POST", "/api/pull", {"device": str(self.id), "cursor": cursor})
+            asked = {"protocol": 2, "device": str(self.id), "cursor": cursor}
+            answer = self.ask("POST", "/api/pull", asked)
             assert answer.status == 200, answer
             page = answer.body
             rows |= {(row["kind"], row["id"]): row["row"] for row in page["rows"] if row["row"]}

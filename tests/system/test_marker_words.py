@@ -63,7 +63,7 @@ def bad_bodies(marked: Marked) -> Iterator[Reply]:
         {"device": device, "commands": [command | {"args": {"name": "\ud800" + word}}]},
     ):
         yield owner.ask("POST", "/api/push", body)
-    yield owner.ask("POST", "/api/pull", {"device": device, "cursor": word})
+    yield owner.ask("POST", "/api/pull", {"protocol": 2, "device": device, "cursor": word})
     for path in (f"/api/{word}", f"/api/documents/{word}/{new_id()}", f"/{word}?name={word}"):
         yield owner.ask("GET", path)
     yield ask(owner.base_url, "GET", "/api/rulebook", headers={"Authorization": f"Bearer {word}"})

@@ -118,7 +118,9 @@ def test_a_token_speaks_for_its_own_device_only(people: People, technician: Devi
         command = technician.command("register_client", **card)
         reply = technician.push(command, as_device=forged)
         assert (reply.status, refusal(reply)) == (400, "wrong_device")
-        pulled = technician.ask("POST", "/api/pull", {"device": str(forged), "cursor": None})
+        pulled = technician.ask(
+            "POST", "/api/pull", {"protocol": 2, "device": str(forged), "cursor": None}
+        )
         assert (pulled.status, refusal(pulled)) == (400, "wrong_device")
     assert ("client", str(card["client"])) not in people.owner.pull()
 
@@ -130,7 +132,11 @@ def test_a_token_speaks_for_its_own_device_only(people: People, technician: Devi
 )
 def test_without_a_token_nothing_is_told(served_api: ServedApp, headers: dict[str, str]) -> None:
     asked = {"device": str(new_id()), "cursor": None}
-    for method, path in (("POST", "/api/pull"), ("POST", "/api/push"), ("GET", "/api/rulebook")):
+    for method, path in (
+        ("POST", "/api/pull"),
+        ("POST", "/api/push"),
+        ("GET", "/api/rulebook?protocol=2"),
+    ):
         body = asked if method == "POST" else None
         reply = ask(served_api.base_url, method, path, body, headers)
         assert (reply.status, refusal(reply)) == (401, "not_signed_in")
@@ -178,8 +184,10 @@ def test_a_token_of_a_revoked_device_is_worth_nothing(
     people.owner.must("revoke_device", device=technician.id)
     for reply in (
         technician.push(waiting),
-        technician.ask("POST", "/api/pull", {"device": str(technician.id), "cursor": None}),
-        technician.ask("GET", "/api/rulebook"),
+        technician.ask(
+            "POST", "/api/pull", {"protocol": 2, "device": str(technician.id), "cursor": None}
+        ),
+        technician.ask("GET", "/api/rulebook?protocol=2"),
         technician.ask("GET", f"/api/documents/referral_letter/{UUID(int=1)}"),
     ):
         assert (reply.status, refusal(reply)) == (403, "device_revoked")

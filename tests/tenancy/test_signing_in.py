@@ -49,7 +49,9 @@ def test_the_whole_way_in(world: World) -> None:
     )
     body = json.loads(response.content)
     assert response.status_code == 200, body
-    assert set(body) == {"token", "device", "staff", "practice", "next_seq"}
+    assert set(body) == {
+        "token", "device", "staff", "practice", "next_seq", "now", "lease_seconds",
+    }  # fmt: skip
     assert body["staff"]["role"] == "owner"
     assert body["next_seq"] == 1
     assert not response.cookies
@@ -61,7 +63,7 @@ def test_the_whole_way_in(world: World) -> None:
     assert told(again)["code"] == "not_signed_in"
     pulled = post(
         "/api/pull",
-        {"device": device, "cursor": None},
+        {"protocol": 2, "device": device, "cursor": None},
         Authorization=f"Bearer {body['token']}",
     )
     assert pulled.status_code == 200
@@ -248,12 +250,12 @@ def test_a_sign_in_from_another_site_leaves_no_cookie(world: World) -> None:
 
 def test_the_rulebook_once_and_then_unchanged(world: World) -> None:
     wire = Wire(world.coordinator)
-    first = wire.client.get("/api/rulebook", headers=wire.authorization())
+    first = wire.client.get("/api/rulebook?protocol=2", headers=wire.authorization())
     assert first.status_code == 200
     version = json.loads(first.content)["version"]
     assert first.headers["ETag"] == f'"{version}"'
     held = {**wire.authorization(), "If-None-Match": f'"{version}"'}
-    assert wire.client.get("/api/rulebook", headers=held).status_code == 304
+    assert wire.client.get("/api/rulebook?protocol=2", headers=held).status_code == 304
 
 
 def test_every_answer_has_the_content_security_policy(world: World) -> None:

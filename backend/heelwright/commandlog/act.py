@@ -84,7 +84,7 @@ class Act:
         if known is not None and known.until is None:
             return False
         access = known or Access(practice=self.practice, staff=staff, scope=scope)
-        access.since, access.until = self.next_number(), None
+        access.since, access.until, access.closed_at = self.next_number(), None, None
         access.save()
         return True
 
@@ -93,7 +93,7 @@ class Act:
         access = Access.objects.filter(staff=staff, scope=scope, until=None).first()
         if access is None:
             return False
-        access.until = self.next_number()
+        access.until, access.closed_at = self.next_number(), self.now
         access.save()
         return True
 

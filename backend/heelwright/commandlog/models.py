@@ -35,6 +35,22 @@ class CommandRecord(models.Model):
         ]
 
 
+class Redelivery(models.Model):
+    """A command that came again under another device of the same person: its outbox was moved.
+
+    It takes a number of that device, and has the receipt that it got the first time.
+    """
+
+    device = models.ForeignKey(Device, on_delete=models.PROTECT)
+    seq = models.BigIntegerField()
+    command = models.ForeignKey(CommandRecord, on_delete=models.PROTECT)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["device", "seq"], name="one_redelivery_per_device_seq")
+        ]
+
+
 class LoggedArgs(SealedModel):
     """A command's arguments, sealed under the key of whom they are about, so that a purge covers
     the log."""
@@ -52,7 +68,8 @@ class LoggedArgs(SealedModel):
 class FeedRow(models.Model):
     """The newest change of one row. A row has one entry, which moves to the newest number.
 
-    `device` made that change: what a device did itself is never news to it.
+    `device` made that change: what a device did itself is never news to it. Of a row that was
+    removed at `gone_at` the entry alone is left, so that devices remove it too.
     """
 
     practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
@@ -61,6 +78,7 @@ class FeedRow(models.Model):
     scope = models.UUIDField()
     seq = models.BigIntegerField()
     device = models.ForeignKey(Device, on_delete=models.PROTECT)
+    gone_at = models.DateTimeField(null=True, default=None)
 
     class Meta:
         constraints = [
@@ -69,12 +87,38 @@ class FeedRow(models.Model):
                 fields=["practice", "kind", "row_id"], name="one_entry_per_row"
             ),
         ]
-        indexes = [models.Index(fields=["practice", "scope", "seq"], name="feed_by_scope")]
+        indexes = [
+            models.Index(fields=["practice", "scope", "seq"], name="feed_by_scope"),
+            models.Index(
+                fields=["practice", "gone_at"],
+                condition=models.Q(gone_at__isnull=False),
+                name="feed_removed",
+            ),
+        ]
+
+
+class FeedMark(models.Model):
+    """The random mark of each transaction that moved a practice's feed, at its last number.
+
+    A cursor with a pair of number and mark that is not here comes from a history that was lost:
+    the server was restored from a backup taken before.
+    """
+
+    practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
+    seq = models.BigIntegerField()
+    mark = models.UUIDField()
+    made_at = models.DateTimeField()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["practice", "seq"], name="one_mark_per_number")
+        ]
+        indexes = [models.Index(fields=["practice", "made_at"], name="feed_marks_by_age")]
 
 
 class Access(models.Model):
     """Who may see a scope. `since` and `until` are feed numbers, so that a pull can tell what is
-    new.
+    new; `closed_at` is when it was taken.
 
     A scope is the id of a client, a facility, a member of staff, or the practice.
     """
@@ -84,10 +128,15 @@ class Access(models.Model):
     scope = models.UUIDField()
     since = models.BigIntegerField()
     until = models.BigIntegerField(null=True, default=None)
+    closed_at = models.DateTimeField(null=True, default=None)
 
     class Meta:
         constraints = [
             models.UniqueConstraint(fields=["staff", "scope"], name="one_access_per_scope")
+        ]
+        indexes = [
+            models.Index(fields=["staff", "since"], name="access_given"),
+            models.Index(fields=["staff", "until"], name="access_taken"),
         ]
 
 

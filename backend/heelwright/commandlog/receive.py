@@ -16,6 +16,7 @@ from heelwright import evidence, vault
 from heelwright.commandlog import permissions, registry
 from heelwright.commandlog.act import Act
 from heelwright.commandlog.device_clock import check_made_at, strays
+from heelwright.commandlog.history import writing
 from heelwright.commandlog.models import CommandRecord, FeedRow, LoggedArgs
 from heelwright.commandlog.validation import check_characters, known_name, parse
 from heelwright.commandlog.wire import AboutOut, Envelope, Receipt, RefusalOut
@@ -39,20 +40,17 @@ class DeviceCloned(Refused):
         )
 
 
-@transaction.atomic
 def receive(device_id: UUID, envelopes: Sequence[Envelope], now: datetime) -> list[Receipt]:
     """Carry out a device's commands in order. Raises DeviceCloned or DeviceRevoked, with no
     effect."""
-    practice = Practice.objects.select_for_update(of=("self",)).get(devices=device_id)
-    device = (
-        Device.objects.select_related("staff").select_for_update(of=("self",)).get(pk=device_id)
-    )
-    if device.revoked_at is not None or not device.staff.is_active:
-        raise DeviceRevoked
-    with vault.unit():
+    with writing(now, devices=device_id) as practice, vault.unit():
+        device = (
+            Device.objects.select_related("staff").select_for_update(of=("self",)).get(pk=device_id)
+        )
+        if device.revoked_at is not None or not device.staff.is_active:
+            raise DeviceRevoked
         receipts = [_take(practice, device, envelope, now) for envelope in envelopes]
-    practice.save(update_fields=["feed_seq"])
-    device.save(update_fields=["last_seq"])
+        device.save(update_fields=["last_seq"])
     return receipts
 
 

@@ -1,24 +1,28 @@
 """Enrolling a device, once, by a person who has just signed in."""
 
+from base64 import b64encode
+from datetime import datetime
 from uuid import UUID
 
 from allauth.headless.contrib.ninja.security import x_session_token_auth
-from django.db import transaction
 from django.http import HttpRequest
 from ninja import Router, Schema
-from pydantic import Field
+from pydantic import Base64Bytes, Field
 
-from heelwright import clock
+from heelwright import clock, vault
 from heelwright.commandlog.act import Act
+from heelwright.commandlog.history import writing
+from heelwright.commandlog.protocol import Spoken
 from heelwright.commandlog.validation import check_characters
 from heelwright.declarations import Power, Refused
 from heelwright.tenancy.models import Device, Practice, Staff
-from heelwright.tenancy.signin import NotSignedIn, new_token
+from heelwright.tenancy.recovery import COPY_BYTES, opened, public_half
+from heelwright.tenancy.signin import DeviceToken, NotSignedIn, new_token, speaker
 
 router = Router()
 
 
-class NewDevice(Schema):
+class NewDevice(Spoken):
     device: UUID
     name: str = Field(min_length=1, max_length=80)
 
@@ -30,11 +34,15 @@ class StaffOut(Schema):
 
 
 class PracticeOut(Schema):
+    """`recovery_key` is the public half of the recovery pair: SubjectPublicKeyInfo, DER in
+    base64."""
+
     id: UUID
     name: str
     zone: str
     units: str
     invented: bool
+    recovery_key: str
 
 
 class Enrolled(Schema):
@@ -45,6 +53,8 @@ class Enrolled(Schema):
     staff: StaffOut
     practice: PracticeOut
     next_seq: int
+    now: datetime
+    lease_seconds: int
 
 
 @router.post("/devices", auth=x_session_token_auth, response=Enrolled, tags=["sign-in"])
@@ -56,8 +66,7 @@ def enrol_device(request: HttpRequest, new: NewDevice) -> Enrolled:
     check_characters({"name": new.name})
     token, kept = new_token()
     now = clock.now()
-    with transaction.atomic():
-        practice = Practice.objects.select_for_update().get(pk=staff.practice_id)
+    with writing(now, pk=staff.practice_id) as practice:
         device = Device(
             id=new.device,
             practice=practice,
@@ -67,18 +76,25 @@ def enrol_device(request: HttpRequest, new: NewDevice) -> Enrolled:
             enrolled_at=now,
         )
         _announce(Act(practice, staff, device, Power.PERMISSION, made_at=now, now=now))
-    return Enrolled(
-        token=token,
-        device=device.pk,
-        staff=StaffOut(id=staff.pk, name=staff.name, role=staff.role),
-        practice=PracticeOut(
-            id=practice.pk,
-            name=practice.name,
-            zone=practice.zone,
-            units=practice.units,
-            invented=practice.invented,
-        ),
-        next_seq=1,
+        return Enrolled(
+            token=token,
+            device=device.pk,
+            staff=StaffOut(id=staff.pk, name=staff.name, role=staff.role),
+            practice=_out(practice),
+            next_seq=1,
+            now=now,
+            lease_seconds=practice.lease_seconds,
+        )
+
+
+def _out(practice: Practice) -> PracticeOut:
+    return PracticeOut(
+        id=practice.pk,
+        name=practice.name,
+        zone=practice.zone,
+        units=practice.units,
+        invented=practice.invented,
+        recovery_key=public_half(practice),
     )
 
 
@@ -92,4 +108,32 @@ def _announce(act: Act) -> None:
             field="device",
         )
     act.put(act.device)
-    act.practice.save(update_fields=["feed_seq"])
+
+
+class Recovery(Spoken):
+    """`copy` is what a phone wrapped to the practice's recovery key, in base64."""
+
+    device: UUID
+    copy_: Base64Bytes = Field(alias="copy", max_length=COPY_BYTES)
+
+
+class Recovered(Schema):
+    """`key` is what was in the copy, in base64."""
+
+    device: UUID
+    key: str
+
+
+@router.post("/recovery", auth=DeviceToken(), response=Recovered, tags=["sign-in"])
+def recover_key(request: HttpRequest, asked: Recovery) -> Recovered:
+    """Open a phone's copy of its record key for the person who made it, and tell the owner.
+
+    It opens unsent work whose passphrase was forgotten, once the person has signed in anew.
+    """
+    device = speaker(request, asked.device)
+    key = opened(device.staff, asked.copy_)
+    now = clock.now()
+    with writing(now, pk=device.practice_id) as practice, vault.unit():
+        act = Act(practice, device.staff, device, Power.REPORT, made_at=now, now=now)
+        act.raise_incident("unsent_work_recovered", device, [device.name])
+    return Recovered(device=device.pk, key=b64encode(key).decode())

@@ -4,7 +4,7 @@ from datetime import date
 from typing import Annotated, Any
 from uuid import UUID
 
-from pydantic import AfterValidator, StringConstraints
+from pydantic import AfterValidator, Field, StringConstraints
 from pydantic_core import PydanticCustomError
 
 from heelwright.commandlog.wire import Args, Line, Name, Text, Version
@@ -116,4 +116,13 @@ class RegisterStaff(Args):
 
 
 class RevokeDevice(Args):
+    """With `save_unsent`, the device may still deliver what it has not sent, and nothing else."""
+
     device: UUID
+    save_unsent: bool = False
+
+
+class SetOfflineLease(Args):
+    """How many days a phone may show records without a word from the server."""
+
+    days: int = Field(ge=1, le=90)

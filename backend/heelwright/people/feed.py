@@ -12,17 +12,23 @@ from heelwright.declarations import FeedKind
 from heelwright.people.models import Client, Facility
 from heelwright.people.rules import Status
 from heelwright.tenancy.models import Device, Practice, Staff
+from heelwright.tenancy.recovery import in_base64
 
 Rows = Iterable[tuple[UUID, BaseModel]]
 
 
 class PracticeRow(BaseModel):
+    """`recovery_key` is the public half of the practice's recovery pair, in base64; empty until a
+    device has been enrolled since there are such pairs."""
+
     name: str
     zone: str
     units: str
     place: str
     reply_to: str
     invented: bool
+    lease_days: int
+    recovery_key: str
 
 
 class StaffRow(BaseModel):
@@ -37,6 +43,7 @@ class DeviceRow(BaseModel):
     name: str
     enrolled_at: datetime
     revoked_at: datetime | None
+    save_unsent: bool
 
 
 class FacilityRow(BaseModel):
@@ -71,7 +78,7 @@ class ClientRow(BaseModel):
 
 
 def practices(ids: Iterable[UUID]) -> Rows:
-    for p in Practice.objects.filter(pk__in=ids):
+    for p in Practice.objects.filter(pk__in=ids).select_related("recovery"):
         row = PracticeRow(
             name=p.name,
             zone=p.zone,
@@ -79,6 +86,8 @@ def practices(ids: Iterable[UUID]) -> Rows:
             place=p.place,
             reply_to=p.reply_to,
             invented=p.invented,
+            lease_days=p.lease_days,
+            recovery_key=in_base64(p.recovery) if hasattr(p, "recovery") else "",
         )
         yield p.pk, row
 
@@ -92,7 +101,11 @@ def staff(ids: Iterable[UUID]) -> Rows:
 def devices(ids: Iterable[UUID]) -> Rows:
     for d in Device.objects.filter(pk__in=ids):
         row = DeviceRow(
-            staff=d.staff_id, name=d.name, enrolled_at=d.enrolled_at, revoked_at=d.revoked_at
+            staff=d.staff_id,
+            name=d.name,
+            enrolled_at=d.enrolled_at,
+            revoked_at=d.revoked_at,
+            save_unsent=d.save_unsent,
         )
         yield d.pk, row
 

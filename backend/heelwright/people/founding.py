@@ -9,6 +9,7 @@ from datetime import datetime
 from django.db import transaction
 
 from heelwright.commandlog.act import Act
+from heelwright.commandlog.history import writing
 from heelwright.declarations import Power, Role
 from heelwright.people.team import open_practice
 from heelwright.tenancy.models import Device, Practice, Staff
@@ -27,6 +28,11 @@ def found_practice(practice: Practice, founder: Founder, now: datetime) -> Devic
     """Save a new practice and its owner; returns the owner's console, a device that nobody signs in
     on."""
     practice.save()
+    with writing(now, pk=practice.pk) as locked:
+        return _found(locked, founder, now)
+
+
+def _found(practice: Practice, founder: Founder, now: datetime) -> Device:
     owner = Staff(
         practice=practice, name=founder.name, email=founder.email.lower(), role=Role.OWNER
     )
@@ -44,5 +50,4 @@ def found_practice(practice: Practice, founder: Founder, now: datetime) -> Devic
     act.announce(practice)
     act.announce(owner)
     open_practice(act, owner)
-    practice.save()
     return console

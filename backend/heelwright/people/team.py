@@ -1,4 +1,4 @@
-"""What may change staff and their devices."""
+"""What may change staff, their devices, and how long those may be out of touch."""
 
 from uuid import UUID
 
@@ -6,7 +6,12 @@ from heelwright.commandlog.act import Act
 from heelwright.commandlog.registry import command
 from heelwright.declarations import Power, Refused
 from heelwright.people.access import facility_for, fresh_scope, give_client
-from heelwright.people.arguments import AssignFacility, RegisterStaff, RevokeDevice
+from heelwright.people.arguments import (
+    AssignFacility,
+    RegisterStaff,
+    RevokeDevice,
+    SetOfflineLease,
+)
 from heelwright.people.models import Client
 from heelwright.tenancy.models import Device, Staff
 
@@ -71,6 +76,13 @@ def revoke_device(act: Act, args: RevokeDevice) -> None:
             "Use another device of yours for it.",
             field="device",
         )
-    if device.revoked_at is None:
-        device.revoked_at = act.now
+    if device.revoked_at is None or device.save_unsent != args.save_unsent:
+        device.revoked_at = device.revoked_at or act.now
+        device.save_unsent = args.save_unsent
         act.put(device)
+
+
+@command(Power.PERMISSION, SetOfflineLease)
+def set_offline_lease(act: Act, args: SetOfflineLease) -> None:
+    act.practice.lease_days = args.days
+    act.put(act.practice)

@@ -5,6 +5,7 @@ from django.http import HttpRequest, HttpResponse
 from ninja import NinjaAPI
 from ninja.errors import AuthenticationError, HttpError, ValidationError
 
+from heelwright.commandlog.protocol import AppOutOfDate, ServerOutOfDate
 from heelwright.commandlog.receive import DeviceCloned
 from heelwright.commandlog.validation import known_name, refusal
 from heelwright.declarations import Refused
@@ -27,6 +28,8 @@ STATUS: dict[type[Refused], int] = {
     DeviceRevoked: 403,
     DeviceCloned: 409,
     WrongContentType: 415,
+    AppOutOfDate: 426,
+    ServerOutOfDate: 503,
 }
 
 

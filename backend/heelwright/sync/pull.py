@@ -7,18 +7,19 @@ forgotten.
 
 from collections import defaultdict
 from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import datetime
 from uuid import UUID
 
 from django.db import connection, transaction
-from django.db.models import Q, QuerySet
 from pydantic import BaseModel
 
 from heelwright import vault
 from heelwright.commandlog import permissions, registry
-from heelwright.commandlog.models import Access, FeedRow
+from heelwright.commandlog.models import Access, FeedMark, FeedRow
 from heelwright.declarations import Role
 from heelwright.sync.cursor import Cursor
-from heelwright.tenancy.models import Device
+from heelwright.tenancy.models import Device, Practice
 
 PAGE = 500
 
@@ -35,33 +36,47 @@ class PulledRow(BaseModel):
 
 class Pulled(BaseModel):
     """One page. `reset` tells the device to drop its rows first, `forget` to drop those of a
-    scope."""
+    scope; its outbox is touched by neither.
+
+    `next_seq` is the number the server waits for, `now` its time, and `lease_seconds` how long the
+    device may show records before it must hear from the server again.
+    """
 
     device: UUID
-    epoch: UUID
     cursor: str
     more: bool
     reset: bool
     forget: list[UUID]
     rows: list[PulledRow]
     next_seq: int
+    now: datetime
+    lease_seconds: int
 
 
-def pull(device: Device, cursor: Cursor | None) -> Pulled:
-    """The next page for a device; one query when nothing has changed."""
-    epoch = str(device.practice.epoch)
-    newest = device.practice.feed_seq
-    reset = (
-        cursor is None
-        or cursor.epoch != epoch
-        or max(cursor.done, cursor.upper, cursor.place) > newest
-    )
-    at = Cursor(epoch) if reset or cursor is None else cursor
-    if not reset and not at.paging and at.done == newest:
-        return _page(device, at, reset=False)
+@dataclass(frozen=True)
+class Changes:
+    """What a page brings, and the cursor after it."""
+
+    after: Cursor
+    reset: bool = False
+    forget: list[UUID] = field(default_factory=list)
+    rows: list[PulledRow] = field(default_factory=list)
+
+
+def pull(device: Device, cursor: Cursor | None, now: datetime) -> Pulled:
+    """The next page for a device; no query when nothing has changed."""
+    if cursor is not None and _in_step(device.practice, cursor):
+        return _page(device, Changes(cursor), now)
     with transaction.atomic(), vault.unit():
         _snapshot()
-        return _changes(device, at, reset)
+        device.refresh_from_db(fields=["last_seq"])
+        device.practice.refresh_from_db(fields=["feed_seq", "feed_mark", "feed_floor"])
+        return _page(device, _changes(device, cursor), now)
+
+
+def _in_step(practice: Practice, cursor: Cursor) -> bool:
+    newest = (practice.feed_seq, practice.feed_mark)
+    return not cursor.paging and cursor.named == {newest}
 
 
 def _snapshot() -> None:
@@ -72,30 +87,50 @@ def _snapshot() -> None:
             sql.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")
 
 
-def _changes(device: Device, at: Cursor, reset: bool) -> Pulled:
-    device.refresh_from_db(fields=["last_seq"])
-    device.practice.refresh_from_db(fields=["feed_seq"])
-    upper = at.upper if at.paging else device.practice.feed_seq
-    entries = list(
-        _in_scope(device, at.done, upper).filter(seq__gt=at.place).order_by("seq")[: PAGE + 1]
-    )
-    more = len(entries) > PAGE
-    entries = entries[:PAGE]
-    after = (
-        Cursor(at.epoch, at.done, upper, entries[-1].seq) if more else Cursor(at.epoch, done=upper)
-    )
-    forget = [] if reset else _taken_away(device, at.done)
-    return _page(device, after, reset, more, forget, _rows(device, entries))
+def _changes(device: Device, cursor: Cursor | None) -> Changes:
+    known = cursor is not None and _still_holds(device.practice, cursor)
+    at = cursor if cursor is not None and known else Cursor()
+    upper, mark = _upper(device.practice, at)
+    entries = _entries(device, at, upper)
+    if len(entries) > PAGE:
+        entries = entries[:PAGE]
+        after = Cursor(at.done, at.mark, upper, mark, place=entries[-1].seq)
+    else:
+        after = Cursor(done=upper, mark=mark)
+    forget = _taken_away(device, at.done) if known else []
+    return Changes(after, not known, forget, _rows(device, entries))
 
 
-def _in_scope(device: Device, done: int, upper: int) -> QuerySet[FeedRow]:
-    rows = FeedRow.objects.filter(practice=device.practice, seq__lte=upper)
+def _upper(practice: Practice, at: Cursor) -> tuple[int, str]:
+    """The number at which this answer is fixed, on all its pages, and that number's mark."""
+    return (at.upper, at.upper_mark) if at.paging else (practice.feed_seq, str(practice.feed_mark))
+
+
+def _still_holds(practice: Practice, cursor: Cursor) -> bool:
+    """Whether the feed still knows all that came after a cursor: it is of this history, and no
+    removal after it was trimmed away."""
+    if 0 < cursor.done < practice.feed_floor:
+        return False
+    unknown = cursor.named - {(practice.feed_seq, practice.feed_mark)}
+    marks = FeedMark.objects.filter(practice=practice, seq__in=[number for number, _ in unknown])
+    return unknown <= set(marks.values_list("seq", "mark"))
+
+
+def _entries(device: Device, at: Cursor, upper: int) -> list[FeedRow]:
+    """The next entries in scope, one more than a page holds if there are more.
+
+    What changed since the cursor is a range of the feed's numbers. Scopes given since come whole,
+    by an index of their own, so that neither walks through what the device has.
+    """
+    rows = FeedRow.objects.filter(practice=device.practice, seq__lte=upper, seq__gt=at.place)
+    since = rows.filter(seq__gt=at.done)
     if device.staff.role == Role.OWNER:
-        return rows.filter(seq__gt=done)
+        return list(since.order_by("seq")[: PAGE + 1])
     access = Access.objects.filter(staff=device.staff, until=None)
-    old = access.filter(since__lte=done).values("scope")
-    new = access.filter(since__gt=done).values("scope")
-    return rows.filter(Q(scope__in=old, seq__gt=done) | Q(scope__in=new))
+    old = since.filter(scope__in=access.filter(since__lte=at.done).values("scope"))
+    new = rows.filter(scope__in=access.filter(since__gt=at.done).values("scope"))
+    found = [entry for part in (old, new) for entry in part.order_by("seq")[: PAGE + 1]]
+    return sorted(found, key=lambda entry: entry.seq)[: PAGE + 1]
 
 
 def _taken_away(device: Device, done: int) -> list[UUID]:
@@ -110,7 +145,8 @@ def _rows(device: Device, entries: Iterable[FeedRow]) -> list[PulledRow]:
     seen = [entry for entry in entries if permissions.may_see(entry.kind, role)]
     ids: dict[str, list[UUID]] = defaultdict(list)
     for entry in seen:
-        ids[entry.kind].append(entry.row_id)
+        if entry.gone_at is None:
+            ids[entry.kind].append(entry.row_id)
     vault.prefetch({entry.scope for entry in seen})
     loaded = {
         (kind, row_id): row
@@ -131,21 +167,15 @@ def _pulled(entry: FeedRow, row: BaseModel | None, role: Role) -> PulledRow:
     )
 
 
-def _page(
-    device: Device,
-    after: Cursor,
-    reset: bool,
-    more: bool = False,
-    forget: list[UUID] | None = None,
-    rows: list[PulledRow] | None = None,
-) -> Pulled:
+def _page(device: Device, changes: Changes, now: datetime) -> Pulled:
     return Pulled(
         device=device.pk,
-        epoch=device.practice.epoch,
-        cursor=after.write(),
-        more=more,
-        reset=reset,
-        forget=forget or [],
-        rows=rows or [],
+        cursor=changes.after.write(),
+        more=changes.after.paging,
+        reset=changes.reset,
+        forget=changes.forget,
+        rows=changes.rows,
         next_seq=device.last_seq + 1,
+        now=now,
+        lease_seconds=device.practice.lease_seconds,
     )

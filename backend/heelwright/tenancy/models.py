@@ -8,13 +8,16 @@ from django.db import models
 
 from heelwright.declarations import Role
 from heelwright.ids import new_id
+from heelwright.vault.fields import SealedField
+from heelwright.vault.models import SealedModel
 
 
 class Practice(models.Model):
     """One business. Its row is the lock that every writer takes first.
 
-    `feed_seq` is the newest number given out on the change feed; `epoch` changes when the server
-    was restored from a backup, so that devices send again what they know.
+    `feed_seq` is the newest number given out on the change feed and `feed_mark` the random mark of
+    the transaction that gave it. Below `feed_floor` the feed no longer knows what was removed.
+    `lease_days` is how long a device may show records without a word from the server.
     """
 
     id = models.UUIDField(primary_key=True, default=new_id, editable=False)
@@ -26,7 +29,13 @@ class Practice(models.Model):
     reply_to = models.CharField(max_length=200, blank=True, default="")
     invented = models.BooleanField(default=False)
     feed_seq = models.BigIntegerField(default=0)
-    epoch = models.UUIDField(default=new_id)
+    feed_mark = models.UUIDField(default=new_id)
+    feed_floor = models.BigIntegerField(default=0)
+    lease_days = models.PositiveSmallIntegerField(default=30)
+
+    @property
+    def lease_seconds(self) -> int:
+        return self.lease_days * 86_400
 
 
 class StaffManager(BaseUserManager["Staff"]):
@@ -54,7 +63,10 @@ class Staff(AbstractBaseUser):
 
 
 class Device(models.Model):
-    """A phone or tablet of one member of staff. `last_seq` is the last command taken from it."""
+    """A phone or tablet of one member of staff. `last_seq` is the last command taken from it.
+
+    Once it is revoked, `save_unsent` says whether it may still deliver what it has not sent.
+    """
 
     id = models.UUIDField(primary_key=True, default=new_id, editable=False)
     practice = models.ForeignKey(Practice, on_delete=models.PROTECT, related_name="devices")
@@ -63,8 +75,22 @@ class Device(models.Model):
     token_digest = models.BinaryField(unique=True, max_length=32)
     enrolled_at = models.DateTimeField()
     revoked_at = models.DateTimeField(null=True, default=None)
+    save_unsent = models.BooleanField(default=False)
     last_seq = models.BigIntegerField(default=0)
 
     @property
     def practice_uuid(self) -> UUID:
         return self.practice.pk
+
+
+class RecoveryKey(SealedModel):
+    """A practice's RSA pair, to which its phones wrap the key of their records: unsent work can
+    then be opened again after its passphrase was forgotten.
+
+    `public` is a SubjectPublicKeyInfo, `private` a PKCS #8 key, both DER; `private` is sealed.
+    """
+
+    id = models.UUIDField(primary_key=True, default=new_id, editable=False)
+    practice = models.OneToOneField(Practice, on_delete=models.PROTECT, related_name="recovery")
+    public = models.BinaryField()
+    private = SealedField(bytes)

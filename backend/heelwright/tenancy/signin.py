@@ -7,6 +7,7 @@ only the token's SHA-256, which suffices because the token is 32 random bytes.
 import hashlib
 import secrets
 from typing import Any
+from uuid import UUID
 
 from allauth.account.adapter import DefaultAccountAdapter
 from django.http import HttpRequest
@@ -47,6 +48,19 @@ class DeviceToken(HttpBearer):
         if found.revoked_at is not None or not found.staff.is_active:
             raise DeviceRevoked
         return found
+
+
+def speaker(request: HttpRequest, named: UUID) -> Device:
+    """The device whose token came along; it must be the one that the body names."""
+    device: Device = request.auth  # type: ignore[attr-defined]  # set by the token check
+    if device.pk != named:
+        raise Refused(
+            "wrong_device",
+            "The token belongs to another device.",
+            "Sign in again on this device.",
+            field="device",
+        )
+    return device
 
 
 class NotSignedIn(Refused):

@@ -8,9 +8,13 @@ import type {
   Id,
   PullReply,
   PushReply,
+  Recovered,
   Refusal,
   RulebookBody,
 } from "./types";
+
+/** The edition of the sync protocol that this app speaks; docs/sync.md tells of it. */
+const PROTOCOL = 2;
 
 /** `code` is the server's own, or one of no_connection, not_our_server, server_trouble. */
 export class HttpFault extends Error {
@@ -40,6 +44,8 @@ export interface Http {
   /** Null where `held` is still the newest. */
   rulebook(as: Credentials, held: string | null): Promise<RulebookBody | null>;
   referralLetter(as: Credentials, referral: Id): Promise<Blob>;
+  /** Opens a copy of a record key that was wrapped to the practice's recovery key; both in base64. */
+  recover(as: Credentials, copy: string): Promise<string>;
 }
 
 interface Call {
@@ -53,6 +59,7 @@ const TIMEOUT = 20_000;
 /** A first pull over a slow line carries thousands of rows. */
 const LONG_TIMEOUT = 60_000;
 const SESSION = "/_allauth/app/v1/auth/session";
+const JSON_TYPE = "application/json";
 
 export function openHttp(fetcher: typeof fetch, base: string): Http {
   const call = (path: string, options: Call) => send(fetcher, base + path, options);
@@ -73,25 +80,27 @@ export function openHttp(fetcher: typeof fetch, base: string): Http {
 
     async enrol(session, device, name) {
       const headers = { "X-Session-Token": session };
-      const reply = await call("/api/devices", { method: "POST", headers, body: { device, name } });
+      const body = { protocol: PROTOCOL, device, name };
+      const reply = await call("/api/devices", { method: "POST", headers, body });
       return echoed(await ours<DeviceRegistered>(reply), device);
     },
 
     async push(as, commands) {
-      const body = { device: as.device, commands };
+      const body = { protocol: PROTOCOL, device: as.device, commands };
       const options = { method: "POST", headers: bearer(as), body, timeout: LONG_TIMEOUT } as const;
       return echoed(await ours<PushReply>(await call("/api/push", options)), as.device);
     },
 
     async pull(as, cursor) {
-      const body = { device: as.device, cursor };
+      const body = { protocol: PROTOCOL, device: as.device, cursor };
       const options = { method: "POST", headers: bearer(as), body, timeout: LONG_TIMEOUT } as const;
       return echoed(await ours<PullReply>(await call("/api/pull", options)), as.device);
     },
 
     async rulebook(as, held) {
       const known = held === null ? {} : { "If-None-Match": `"${held}"` };
-      const reply = await call("/api/rulebook", { headers: { ...bearer(as), ...known } });
+      const headers = { ...bearer(as), ...known };
+      const reply = await call(`/api/rulebook?protocol=${PROTOCOL}`, { headers });
       return reply.status === 304 ? null : ours<RulebookBody>(reply);
     },
 
@@ -102,18 +111,23 @@ export function openHttp(fetcher: typeof fetch, base: string): Http {
       if (!isOfType(reply, "application/pdf")) throw new HttpFault("not_our_server", reply.status);
       return reply.blob();
     },
+
+    async recover(as, copy) {
+      const body = { protocol: PROTOCOL, device: as.device, copy };
+      const reply = await call("/api/recovery", { method: "POST", headers: bearer(as), body });
+      return echoed(await ours<Recovered>(reply), as.device).key;
+    },
   };
 }
 
 async function send(fetcher: typeof fetch, url: string, options: Call): Promise<Response> {
   const { method = "GET", headers = {}, body, timeout = TIMEOUT } = options;
   const carries = body === undefined ? {} : { body: JSON.stringify(body) };
-  const type: Record<string, string> =
-    body === undefined ? {} : { "Content-Type": "application/json" };
+  const type: Record<string, string> = body === undefined ? {} : { "Content-Type": JSON_TYPE };
   try {
     return await fetcher(url, {
       method,
-      headers: { Accept: "application/json", ...type, ...headers },
+      headers: { Accept: JSON_TYPE, ...type, ...headers },
       ...carries,
       // No cookies: the token in the header is the only thing that lets a device in.
       credentials: "omit",
@@ -129,14 +143,17 @@ async function send(fetcher: typeof fetch, url: string, options: Call): Promise<
 /** A reply of our own API: the body, or its refusal as an HttpFault with the server's code. */
 async function ours<T>(reply: Response): Promise<T> {
   if (reply.ok) return json<T>(reply);
-  if (reply.status >= 500) throw new HttpFault("server_trouble", reply.status);
+  // A proxy's page in front of a server that is down is trouble of the server's, not another server.
+  if (reply.status >= 500 && !isOfType(reply, JSON_TYPE)) {
+    throw new HttpFault("server_trouble", reply.status);
+  }
   const { code } = await json<Partial<Refusal>>(reply);
   throw new HttpFault(typeof code === "string" ? code : "server_trouble", reply.status);
 }
 
 /** A hotel's or a care home's sign-in page answers 200 with HTML. */
 async function json<T>(reply: Response): Promise<T> {
-  if (!isOfType(reply, "application/json")) throw new HttpFault("not_our_server", reply.status);
+  if (!isOfType(reply, JSON_TYPE)) throw new HttpFault("not_our_server", reply.status);
   try {
     return (await reply.json()) as T;
   } catch (cause) {

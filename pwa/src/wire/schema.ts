@@ -84,6 +84,28 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/recovery": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Recover Key
+         * @description Open a phone's copy of its record key for the person who made it, and tell the owner.
+         *
+         *     It opens unsent work whose passphrase was forgotten, once the person has signed in anew.
+         */
+        post: operations["heelwright_people_api_recover_key"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/rulebook": {
         parameters: {
             query?: never;
@@ -421,6 +443,7 @@ export interface components {
             register_facility: components["schemas"]["RegisterFacility"];
             register_staff: components["schemas"]["RegisterStaff"];
             revoke_device: components["schemas"]["RevokeDevice"];
+            set_offline_lease: components["schemas"]["SetOfflineLease"];
             sign_consent: components["schemas"]["SignConsent"];
             start_visit: components["schemas"]["StartVisit"];
             unassign_client: components["schemas"]["AssignClient"];
@@ -600,6 +623,8 @@ export interface components {
             name: string;
             /** Revoked At */
             revoked_at: string | null;
+            /** Save Unsent */
+            save_unsent: boolean;
             /**
              * Staff
              * Format: uuid
@@ -616,8 +641,15 @@ export interface components {
              * Format: uuid
              */
             device: string;
+            /** Lease Seconds */
+            lease_seconds: number;
             /** Next Seq */
             next_seq: number;
+            /**
+             * Now
+             * Format: date-time
+             */
+            now: string;
             practice: components["schemas"]["PracticeOut"];
             staff: components["schemas"]["StaffOut"];
             /** Token */
@@ -876,8 +908,17 @@ export interface components {
             device: string;
             /** Name */
             name: string;
+            /**
+             * Protocol
+             * @default 1
+             */
+            protocol: number;
         };
-        /** PracticeOut */
+        /**
+         * PracticeOut
+         * @description `recovery_key` is the public half of the recovery pair: SubjectPublicKeyInfo, DER in
+         *     base64.
+         */
         PracticeOut: {
             /**
              * Id
@@ -888,19 +929,29 @@ export interface components {
             invented: boolean;
             /** Name */
             name: string;
+            /** Recovery Key */
+            recovery_key: string;
             /** Units */
             units: string;
             /** Zone */
             zone: string;
         };
-        /** PracticeRow */
+        /**
+         * PracticeRow
+         * @description `recovery_key` is the public half of the practice's recovery pair, in base64; empty until a
+         *     device has been enrolled since there are such pairs.
+         */
         PracticeRow: {
             /** Invented */
             invented: boolean;
+            /** Lease Days */
+            lease_days: number;
             /** Name */
             name: string;
             /** Place */
             place: string;
+            /** Recovery Key */
+            recovery_key: string;
             /** Reply To */
             reply_to: string;
             /** Units */
@@ -917,11 +968,19 @@ export interface components {
              * Format: uuid
              */
             device: string;
+            /**
+             * Protocol
+             * @default 1
+             */
+            protocol: number;
         };
         /**
          * Pulled
          * @description One page. `reset` tells the device to drop its rows first, `forget` to drop those of a
-         *     scope.
+         *     scope; its outbox is touched by neither.
+         *
+         *     `next_seq` is the number the server waits for, `now` its time, and `lease_seconds` how long the
+         *     device may show records before it must hear from the server again.
          */
         Pulled: {
             /** Cursor */
@@ -931,17 +990,19 @@ export interface components {
              * Format: uuid
              */
             device: string;
-            /**
-             * Epoch
-             * Format: uuid
-             */
-            epoch: string;
             /** Forget */
             forget: string[];
+            /** Lease Seconds */
+            lease_seconds: number;
             /** More */
             more: boolean;
             /** Next Seq */
             next_seq: number;
+            /**
+             * Now
+             * Format: date-time
+             */
+            now: string;
             /** Reset */
             reset: boolean;
             /** Rows */
@@ -980,10 +1041,16 @@ export interface components {
              * Format: uuid
              */
             device: string;
+            /**
+             * Protocol
+             * @default 1
+             */
+            protocol: number;
         };
         /**
          * Pushed
-         * @description A receipt for each command, in order; `next_seq` is the number the server waits for.
+         * @description A receipt for each command, in order; `next_seq` is the number the server waits for, `now`
+         *     its time.
          */
         Pushed: {
             /**
@@ -993,6 +1060,11 @@ export interface components {
             device: string;
             /** Next Seq */
             next_seq: number;
+            /**
+             * Now
+             * Format: date-time
+             */
+            now: string;
             /** Results */
             results: components["schemas"]["Receipt"][];
         };
@@ -1140,6 +1212,40 @@ export interface components {
              * @enum {string}
              */
             shown_outcome: "go" | "go_with_limits" | "needs_clearance" | "refer_first" | "emergency";
+        };
+        /**
+         * Recovered
+         * @description `key` is what was in the copy, in base64.
+         */
+        Recovered: {
+            /**
+             * Device
+             * Format: uuid
+             */
+            device: string;
+            /** Key */
+            key: string;
+        };
+        /**
+         * Recovery
+         * @description `copy` is what a phone wrapped to the practice's recovery key, in base64.
+         */
+        Recovery: {
+            /**
+             * Copy
+             * Format: base64
+             */
+            copy: string;
+            /**
+             * Device
+             * Format: uuid
+             */
+            device: string;
+            /**
+             * Protocol
+             * @default 1
+             */
+            protocol: number;
         };
         /**
          * ReferralRow
@@ -1310,13 +1416,21 @@ export interface components {
              */
             staff: string;
         };
-        /** RevokeDevice */
+        /**
+         * RevokeDevice
+         * @description With `save_unsent`, the device may still deliver what it has not sent, and nothing else.
+         */
         RevokeDevice: {
             /**
              * Device
              * Format: uuid
              */
             device: string;
+            /**
+             * Save Unsent
+             * @default false
+             */
+            save_unsent: boolean;
         };
         /**
          * Role
@@ -1338,6 +1452,14 @@ export interface components {
             referral: components["schemas"]["ReferralRow"];
             staff: components["schemas"]["StaffRow"];
             visit: components["schemas"]["VisitRow"];
+        };
+        /**
+         * SetOfflineLease
+         * @description How many days a phone may show records without a word from the server.
+         */
+        SetOfflineLease: {
+            /** Days */
+            days: number;
         };
         /** SignConsent */
         SignConsent: {
@@ -1638,9 +1760,35 @@ export interface operations {
             };
         };
     };
-    heelwright_sync_api_get_rulebook: {
+    heelwright_people_api_recover_key: {
         parameters: {
             query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Recovery"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Recovered"];
+                };
+            };
+        };
+    };
+    heelwright_sync_api_get_rulebook: {
+        parameters: {
+            query?: {
+                protocol?: number;
+            };
             header?: never;
             path?: never;
             cookie?: never;

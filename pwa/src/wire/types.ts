@@ -27,6 +27,8 @@ export type Command = Schemas["Envelope"];
 export type CommandResult = Omit<Schemas["Receipt"], "refusal"> & { refusal: Refusal | null };
 export type PushReply = Omit<Schemas["Pushed"], "results"> & { results: CommandResult[] };
 
+export type Recovered = Schemas["Recovered"];
+
 export type FeedRow = Schemas["PulledRow"];
 export type PullReply = Schemas["Pulled"];
 

@@ -826,6 +826,9 @@ export const en = {
   "incident.code.client_of_others": "An entry was made about a client of somebody else.",
   "incident.code.clock_ahead": "The clock of a phone runs ahead.",
   "incident.code.clock_set_back": "The clock of a phone was set back.",
+  "incident.code.unsent_work_recovered":
+    "Unsent work was opened again by the practice's key, after its passphrase was forgotten.",
+  "incident.code.from_revoked_device": "A phone that is shut out sent in work it still had.",
   "incident.code.visit_of_closed_booking":
     "A visit was reported for a booking that was cancelled or done already.",
   "incident.code.visit_times_changed":

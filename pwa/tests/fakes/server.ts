@@ -23,7 +23,9 @@ export const PRACTICE: Practice = {
   zone: "America/Chicago",
   units: "metric",
   invented: true,
+  recovery_key: "",
 };
+const LEASE_SECONDS = 30 * 86_400;
 
 export type PushFault = "before" | "reply_lost" | "twice";
 
@@ -35,7 +37,10 @@ export class FakeServer implements Http {
   readonly refuse = new Map<string, Refusal>();
   book: RulebookBody = { version: "a".repeat(64) };
   staff = STAFF;
-  epoch = "epoch-1";
+  practice = PRACTICE;
+  /** Its clock; null is the real one. */
+  clock: string | null = null;
+  lease_seconds = LEASE_SECONDS;
   pageSize = 1000;
   forget: string[] = [];
   reset = false;
@@ -52,8 +57,18 @@ export class FakeServer implements Http {
   }
 
   enrol(_session: string, device: string) {
-    const { staff } = this;
-    return Promise.resolve({ token: "token", device, staff, practice: PRACTICE, next_seq: 1 });
+    const { staff, practice, lease_seconds } = this;
+    const next_seq = this.nextSeq(device);
+    const now = this.#now();
+    return Promise.resolve({
+      token: "token",
+      device,
+      staff,
+      practice,
+      next_seq,
+      now,
+      lease_seconds,
+    });
   }
 
   async push({ device }: Credentials, commands: readonly Command[]): Promise<PushReply> {
@@ -74,17 +89,18 @@ export class FakeServer implements Http {
       .sort((one, other) => one.version - other.version);
     const rows = newer.slice(0, this.pageSize);
     const more = newer.length > rows.length;
-    const { epoch, forget, reset } = this;
+    const { forget, reset, lease_seconds } = this;
     this.reset = false;
     return Promise.resolve({
       device,
-      epoch,
       cursor: String(rows.at(-1)?.version ?? since),
       more,
       reset,
       forget,
       rows: structuredClone(rows),
       next_seq: this.nextSeq(device),
+      now: this.#now(),
+      lease_seconds,
     });
   }
 
@@ -95,6 +111,16 @@ export class FakeServer implements Http {
   referralLetter(): Promise<Blob> {
     return Promise.resolve(new Blob(["%PDF"], { type: "application/pdf" }));
   }
+
+  /** By default the practice opens no copy; a test that needs one says how. */
+  recover(_as: Credentials, copy: string): Promise<string> {
+    const key = this.openCopy(copy);
+    return key === null
+      ? Promise.reject(new HttpFault("copy_not_opened", 400))
+      : Promise.resolve(key);
+  }
+
+  openCopy: (copy: string) => string | null = () => null;
 
   put(kind: string, id: string, row: Record<string, unknown> | null, scope = id): void {
     this.version += 1;
@@ -110,7 +136,11 @@ export class FakeServer implements Http {
 
   #take(device: string, commands: readonly Command[]): PushReply {
     const results = commands.map((command) => this.#one(device, command));
-    return { device, results, next_seq: this.nextSeq(device) };
+    return { device, results, next_seq: this.nextSeq(device), now: this.#now() };
+  }
+
+  #now(): string {
+    return this.clock ?? new Date().toISOString();
   }
 
   #one(device: string, command: Command): CommandResult {
@@ -120,20 +150,29 @@ export class FakeServer implements Http {
     if (seq !== this.nextSeq(device)) {
       return { id, seq, status: "held_back", refusal: null, incidents: [] };
     }
-    // As the real one does: a known id under another number is a clone's work.
-    if ([...this.receipts.values()].some((known) => known.id === id))
-      throw new HttpFault("device_cloned", 409);
-    this.received.push(command);
-    const refusal = this.refuse.get(command.name) ?? null;
-    const status = refusal === null ? "applied" : "refused";
-    const receipt: CommandResult = { id, seq, status, refusal, incidents: [] };
+    const receipt = this.#again(device, command) ?? this.#first(command);
     this.receipts.set(`${device}/${seq}`, receipt);
-    if (refusal === null) this.#apply(command);
     return receipt;
   }
 
-  #idsOf(kind: string): string[] {
-    return [...this.feed.values()].filter((row) => row.kind === kind).map((row) => row.id);
+  /** A known id under another device is that device's outbox, moved; other content is a clone's work. */
+  #again(device: string, command: Command): CommandResult | null {
+    const before = this.received.find(({ id }) => id === command.id);
+    if (before === undefined) return null;
+    const [key, stored] = [...this.receipts].find(([, { id }]) => id === command.id) ?? [];
+    const same = JSON.stringify({ ...before, seq: command.seq }) === JSON.stringify(command);
+    if (!same || stored === undefined || key?.startsWith(`${device}/`)) {
+      throw new HttpFault("device_cloned", 409);
+    }
+    return { ...stored, seq: command.seq, status: "already_applied" };
+  }
+
+  #first(command: Command): CommandResult {
+    this.received.push(command);
+    const refusal = this.refuse.get(command.name) ?? null;
+    const status = refusal === null ? "applied" : "refused";
+    if (refusal === null) this.#apply(command);
+    return { id: command.id, seq: command.seq, status, refusal, incidents: [] };
   }
 
   #apply(command: Command): void {

@@ -8,7 +8,7 @@ import { type Http, openHttp } from "../../src/wire/http";
 type Answer = (request: IncomingMessage, body: string, response: ServerResponse) => void;
 
 const AS = { token: "secret", device: "device-1" };
-const PULLED = { device: "device-1", epoch: "e", cursor: "1", more: false, rows: [] };
+const PULLED = { device: "device-1", cursor: "1", more: false, rows: [] };
 
 let server: Server;
 let http: Http;
@@ -54,7 +54,11 @@ describe("a call", () => {
       json(200, PULLED)(request, body, response);
     };
     await expect(http.pull(AS, null)).resolves.toMatchObject({ cursor: "1" });
-    expect(seen).toEqual(["Bearer secret", undefined, { device: "device-1", cursor: null }]);
+    expect(seen).toEqual([
+      "Bearer secret",
+      undefined,
+      { protocol: 2, device: "device-1", cursor: null },
+    ]);
   });
 
   it.each([
@@ -69,6 +73,9 @@ describe("a call", () => {
     ["a revoked device", json(403, { code: "device_revoked" }), "device_revoked"],
     ["a lost sign-in", json(401, { code: "not_signed_in" }), "not_signed_in"],
     ["a cloned device", json(409, { code: "device_cloned" }), "device_cloned"],
+    ["an app that is too old", json(426, { code: "app_out_of_date" }), "app_out_of_date"],
+    ["a server that is too old", json(503, { code: "server_out_of_date" }), "server_out_of_date"],
+    ["a fault of the server's own", json(503, { code: "server_trouble" }), "server_trouble"],
     ["a captive 403 in HTML", reply(403, "text/html", "no"), "not_our_server"],
     ["JSON cut in the middle", reply(200, "application/json", '{"device":'), "no_connection"],
   ] as const)("tells %s apart", async (_what, given, code) => {
@@ -97,7 +104,7 @@ describe("signing in", () => {
     await expect(http.login("a@example.org", "x")).resolves.toBe("s");
     answer = (request, body, response) => {
       expect(request.headers["x-session-token"]).toBe("s");
-      expect(JSON.parse(body)).toEqual({ device: "device-1", name: "phone" });
+      expect(JSON.parse(body)).toEqual({ protocol: 2, device: "device-1", name: "phone" });
       json(200, { device: "device-1", token: "t" })(request, body, response);
     };
     await expect(http.enrol("s", "device-1", "phone")).resolves.toMatchObject({ token: "t" });
@@ -112,6 +119,7 @@ describe("signing in", () => {
 describe("the rulebook and the letter", () => {
   it("asks by version, and takes 304 for nothing new", async () => {
     answer = (request, _body, response) => {
+      expect(request.url).toBe("/api/rulebook?protocol=2");
       expect(request.headers["if-none-match"]).toBe('"abc"');
       response.writeHead(304).end();
     };

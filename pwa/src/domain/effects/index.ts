@@ -21,6 +21,7 @@ const EFFECTS: { [N in CommandName]: Effect<N> } = {
   assign_facility: people.assignFacility,
   register_staff: people.registerStaff,
   revoke_device: people.revokeDevice,
+  set_offline_lease: people.setOfflineLease,
   record_screen: intake.recordScreen,
   record_foot_check: intake.recordFootCheck,
   mark_entered_in_error: intake.markEnteredInError,

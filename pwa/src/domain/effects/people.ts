@@ -57,8 +57,18 @@ export const registerStaff: Effect<"register_staff"> = ({ staff, ...card }) => [
   put("staff", staff, { ...card, ended: false }, null),
 ];
 
-export const revokeDevice: Effect<"revoke_device"> = ({ device }, made) => [
-  amend("device", device, { revoked_at: made.at }),
+export const revokeDevice: Effect<"revoke_device"> = ({ device, save_unsent }, made) => [
+  amend("device", device, (row) => ({ revoked_at: row.revoked_at ?? made.at, save_unsent })),
+];
+
+// A phone has its own practice's row and no other.
+export const setOfflineLease: Effect<"set_offline_lease"> = ({ days }) => [
+  {
+    kind: "practice",
+    id: null,
+    scope: null,
+    becomes: (row) => row && { ...row, lease_days: days },
+  },
 ];
 
 function withIn(ids: readonly string[], id: string): string[] {
