@@ -2,6 +2,7 @@
 
 import pytest
 
+from heelwright.people.models import Client
 from heelwright.schedule.models import Booking
 from tests.factories import booking_args, ident
 from tests.sync.phone_model import fresh
@@ -29,6 +30,23 @@ def test_a_technician_is_in_one_place(world: World, offset: int, minutes: int, f
     assert refusal is not None
     assert (refusal.code, refusal.field) == ("double_booked", "starts_at")
     assert not Booking.objects.filter(pk=args["booking"]).exists()
+
+
+def test_a_double_booking_names_both_times_and_the_other_booking(world: World) -> None:
+    """In the practice's zone: in July London is an hour ahead of UTC (IANA zone database)."""
+    technician = world.technician
+    stands = technician.book(world.client, starts_at="2027-07-01T09:00:00Z")
+    args = booking_args(
+        client=world.resident, staff=technician.id, starts_at="2027-07-01T09:30:00Z", minutes=20
+    )
+    refusal = world.coordinator.send("book_visit", args).refusal
+    assert refusal is not None
+    assert "2027-07-01 10:30 to 10:50" in refusal.text
+    assert "2027-07-01 10:00 to 10:45" in refusal.text
+    assert refusal.about is not None
+    assert (refusal.about.kind, str(refusal.about.id)) == ("booking", stands)
+    for name in (Client.objects.get(pk=world.client).name, technician.staff.name):
+        assert name not in refusal.model_dump_json()
 
 
 def test_a_cancelled_booking_leaves_the_hour_free(world: World) -> None:
@@ -65,10 +83,13 @@ def test_a_booking_moved_by_somebody_else_since(world: World) -> None:
     seen = next(row for (kind, _), row in fresh(technician).rows.items() if kind == "booking")[1]
     move = {"booking": booking, "seen": seen, "minutes": 30, "staff": technician.id}
     owner.do("move_booking", {**move, "starts_at": owner.stamp(days=1)})
-    assert (
-        technician.no("cancel_booking", {"booking": booking, "seen": seen, "reason": ""})
-        == "changed_elsewhere"
-    )
+    refusal = technician.send(
+        "cancel_booking", {"booking": booking, "seen": seen, "reason": ""}
+    ).refusal
+    assert refusal is not None
+    assert refusal.code == "changed_elsewhere"
+    assert refusal.about is not None
+    assert (refusal.about.kind, str(refusal.about.id)) == ("booking", booking)
     again = next(row for (kind, _), row in fresh(technician).rows.items() if kind == "booking")[1]
     technician.do("cancel_booking", {"booking": booking, "seen": again, "reason": ""})
 
