@@ -4,11 +4,14 @@ The folder `profile` is what a finder of the phone has; look there for what must
 Faults of the network are the proxy's affair: Playwright's own do not reach the service worker.
 """
 
+import contextlib
 import os
 import shutil
+import signal
+import time
 from pathlib import Path
 
-from playwright.sync_api import BrowserContext, Page, Playwright
+from playwright.sync_api import BrowserContext, Error, Page, Playwright
 
 NAMES = ("chromium", "chromium-browser", "google-chrome-stable", "google-chrome")
 ARGUMENTS = (
@@ -27,13 +30,15 @@ def chromium() -> str:
 
 
 class Phone:
-    """One device. `open` is a cold start, `close` shuts the browser and keeps the profile."""
+    """One device. `open` is a cold start; `close` shuts the browser, `kill` ends it unwarned. The
+    profile stays."""
 
     def __init__(self, playwright: Playwright, profile: Path, base_url: str) -> None:
         self.profile = profile
         self.base_url = base_url
         self._playwright = playwright
         self._context: BrowserContext | None = None
+        self._browser = 0
 
     @property
     def context(self) -> BrowserContext:
@@ -60,7 +65,20 @@ class Phone:
             locale="en-GB",
             timezone_id="Europe/London",
         )
+        self._browser = min(self._processes())
         return self.page
+
+    def kill(self) -> None:
+        """SIGKILL to the browser at once, then to what is left of it; returns when all are gone."""
+        os.kill(self._browser, signal.SIGKILL)
+        while left := self._processes():
+            for process in left:
+                with contextlib.suppress(ProcessLookupError):
+                    os.kill(process, signal.SIGKILL)
+            time.sleep(0.01)
+        with contextlib.suppress(Error):
+            self.context.close()
+        self._context = None
 
     def close(self) -> None:
         if self._context is not None:
@@ -71,3 +89,13 @@ class Phone:
         """Shut, then started cold."""
         self.close()
         return self.open()
+
+    def _processes(self) -> list[int]:
+        """Of this profile; the browser itself came first. One that has ended has no arguments."""
+        mine = f"--user-data-dir={self.profile}".encode()
+        found = []
+        for folder in Path("/proc").glob("[0-9]*"):
+            with contextlib.suppress(OSError):
+                if mine in (folder / "cmdline").read_bytes().split(b"\0"):
+                    found.append(int(folder.name))
+        return found
