@@ -126,14 +126,17 @@ def amend_client(act: Act, args: AmendClient) -> None:
 
 
 def _by_others(act: Act, client: Client, named: UUID) -> dict[str, int]:
-    """Also since the merge, where the card that was named went into this one: what the device saw
-    was the other card."""
+    """When each field was last changed by another device.
+
+    A device that names a card which was merged into this one has seen that card: what this one took
+    over from it is no news, what the two differed in is.
+    """
     changes = list(client.field_versions.items())
     if named != client.pk:
         changes += Client.objects.get(pk=named).field_versions.items()
-    own, newest = str(act.device.pk), dict[str, int]()
+    newest: dict[str, int] = {}
     for field, change in changes:
-        if change["by"] != own:
+        if change["by"] != str(act.device.pk) and change.get("from") != str(named):
             newest[field] = max(newest.get(field, 0), change["at"])
     return newest
 

@@ -66,21 +66,22 @@ def _join_cards(act: Act, stays: Client, goes: Client) -> None:
     first, second = _card(stays), _card(goes)
     card = joined(first, second)
     _write(stays, card)
+    taken_over = {**change, "from": str(goes.pk)}
     filled = [f for f in card if card[f] != first[f]]
-    stays.field_versions = {**stays.field_versions, **dict.fromkeys(filled, change)}
+    stays.field_versions = {**stays.field_versions, **dict.fromkeys(filled, taken_over)}
     _write(goes, BLANK_CARD)
-    differing = dict.fromkeys((f for f in card if card[f] != second[f]), change)
-    goes.field_versions = differing
+    differing = [f for f in card if card[f] != second[f]]
+    goes.field_versions = {**goes.field_versions, **dict.fromkeys(differing, change)}
     goes.merged_into = stays
     act.put(goes)
-    _lead_on(stays, goes, differing)
+    _lead_on(stays, goes)
     _move_likeness(stays, goes)
 
 
-def _lead_on(stays: Client, goes: Client, differing: dict[str, Any]) -> None:
+def _lead_on(stays: Client, goes: Client) -> None:
     """Cards that went into the one that goes lead on at once, so that no chain ever grows."""
     for earlier in Client.objects.filter(merged_into=goes):
-        earlier.field_versions = {**earlier.field_versions, **differing}
+        earlier.field_versions = {**earlier.field_versions, **goes.field_versions}
         earlier.merged_into = stays
         earlier.save(update_fields=["field_versions", "merged_into"])
 

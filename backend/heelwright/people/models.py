@@ -30,8 +30,8 @@ class Client(SealedModel):
     device that made it, so that two people who change different fields do not undo each other.
 
     A card that turned out to be somebody's second one keeps its id alone: `merged_into` says which
-    card has its records, and is never itself merged. Its `field_versions` are then those fields in
-    which the two cards differed, at the number of the merge.
+    card has its records, and is never itself merged. Its `field_versions` then have those fields
+    too in which the two cards differed, at the number of the merge.
     """
 
     id = models.UUIDField(primary_key=True)
