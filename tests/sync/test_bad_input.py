@@ -127,12 +127,6 @@ def test_commands_that_cannot_be_right(world: World, wire: Wire) -> None:
     assert without_log(everything()) == before
 
 
-def test_a_phone_whose_clock_says_1900(world: World, wire: Wire) -> None:
-    command = wire.command("register_client", client_args(), made_at="1900-01-01T00:00:00Z")
-    (result,) = json.loads(wire.push(command).content)["results"]
-    assert (result["refusal"]["code"], result["refusal"]["field"]) == ("date_too_early", "made_at")
-
-
 BODIES: list[tuple[bytes, int, str]] = [
     (MARKER.encode(), 400, "not_json"),
     (b"{" + MARKER.encode(), 400, "not_json"),

@@ -3,14 +3,15 @@ announced."""
 
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import cached_property
 from uuid import UUID
 
 from django.db.models import Model
 
 from heelwright.commandlog import registry
-from heelwright.commandlog.device_clock import check_not_ahead
-from heelwright.commandlog.models import Access, CommandRecord, FeedRow, Incident
-from heelwright.declarations import Power, Refused, Role
+from heelwright.commandlog.device_clock import by_now, check_not_ahead
+from heelwright.commandlog.models import Access, CommandRecord, FeedRow, Incident, Redelivery
+from heelwright.declarations import FeedKind, Power, Refused, Role
 from heelwright.ids import new_id
 from heelwright.tenancy.models import Device, Practice, Staff
 
@@ -46,6 +47,10 @@ class Act:
         """Raise Refused where something is told before it was done, by the device's own clock."""
         check_not_ahead(moment, self.made_at, field)
 
+    def by_now(self, claimed: datetime) -> datetime:
+        """A time told by the device, where it grants something: never after the server's own."""
+        return by_now(claimed, self.now)
+
     def next_number(self) -> int:
         """A fresh number of the practice's feed. Safe because the practice's row is locked."""
         self.practice.feed_seq += 1
@@ -61,22 +66,44 @@ class Act:
         kind = registry.kind_of(row)
         number = self.next_number()
         if kind is not None:
-            FeedRow.objects.update_or_create(
-                practice=self.practice,
-                kind=kind.name,
-                row_id=row.pk,
-                defaults={"scope": kind.scope(row), "seq": number, "device": self.device},
-            )
+            self._enter(kind, row, number)
             self.announced.append(row)
         return number
+
+    def remove(self, row: Model) -> None:
+        """Delete a row that syncs; its entry on the feed stays, so that devices remove it too."""
+        kind = registry.kind_of(row)
+        if kind is None:
+            raise TypeError(f"{row._meta.label} is on no feed")
+        self._enter(kind, row, self.next_number(), gone_at=self.now)
+        row.delete()
+
+    def _enter(
+        self, kind: FeedKind, row: Model, number: int, gone_at: datetime | None = None
+    ) -> None:
+        named = {"practice": self.practice, "kind": kind.name, "row_id": row.pk}
+        entry = FeedRow.objects.filter(**named).first() or FeedRow(**named)
+        if entry.gone_at is not None:
+            raise Refused(
+                "removed", "This record was removed.", "Enter it anew if it is needed again."
+            )
+        entry.scope, entry.seq, entry.device = kind.scope(row), number, self.device
+        entry.gone_at = gone_at
+        entry.save()
 
     def changed_elsewhere(self, row: Model, seen: int) -> bool:
         """Whether another device has changed a row since the version that this one saw."""
         kind = registry.kind_of(row)
-        entries = FeedRow.objects.filter(practice=self.practice, row_id=row.pk, seq__gt=seen)
-        return (
-            kind is not None and entries.filter(kind=kind.name).exclude(device=self.device).exists()
-        )
+        if kind is None:
+            return False
+        entries = FeedRow.objects.filter(practice=self.practice, kind=kind.name, row_id=row.pk)
+        return entries.filter(seq__gt=seen).exclude(device__in=self.own_devices).exists()
+
+    @cached_property
+    def own_devices(self) -> set[UUID]:
+        """This device, and those whose outbox was moved to it: what they did, it knows of."""
+        moved = Redelivery.objects.filter(device=self.device).values_list("command__device")
+        return {self.device.pk, *(device for (device,) in moved.distinct())}
 
     def grant(self, staff: Staff, scope: UUID) -> bool:
         """Let a person see a scope from now on; returns whether that is new."""

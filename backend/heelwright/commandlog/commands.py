@@ -24,7 +24,7 @@ def close_incident(act: Act, args: CloseIncident) -> None:
     act.subject = incident.client_ref
     if incident.closed_at is not None:
         raise Refused("closed_already", "Somebody has closed this already.", "Nothing needs doing.")
-    incident.closed_at = act.made_at
+    incident.closed_at = act.by_now(act.made_at)
     incident.closed_by = act.staff
     incident.closing_note = args.note
     act.put(incident)

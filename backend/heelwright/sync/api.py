@@ -16,7 +16,7 @@ from heelwright.intake.records import book_of
 from heelwright.sync import cursor as cursors
 from heelwright.sync.pull import Pulled, pull
 from heelwright.tenancy.models import Device
-from heelwright.tenancy.signin import DeviceToken, speaker
+from heelwright.tenancy.signin import DeliveryToken, DeviceToken, speaker
 
 router = Router(auth=DeviceToken(), tags=["sync"])
 MOST_COMMANDS = 100
@@ -42,7 +42,7 @@ class Pull(Spoken):
     cursor: str | None = Field(default=None, max_length=400)
 
 
-@router.post("/push", response=Pushed)
+@router.post("/push", auth=DeliveryToken(), response=Pushed)
 def push_commands(request: HttpRequest, push: Push) -> Pushed:
     """Take a device's commands, in order. Sending them again changes nothing."""
     device = speaker(request, push.device)

@@ -1,8 +1,6 @@
 """A practice, its staff and their devices: rows and sign-in only. Commands about them are in
 `people`."""
 
-from uuid import UUID
-
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.db import models
 
@@ -79,8 +77,8 @@ class Device(models.Model):
     last_seq = models.BigIntegerField(default=0)
 
     @property
-    def practice_uuid(self) -> UUID:
-        return self.practice.pk
+    def may_deliver(self) -> bool:
+        return self.staff.is_active and (self.revoked_at is None or self.save_unsent)
 
 
 class RecoveryKey(SealedModel):

@@ -1,0 +1,137 @@
+"""Carries out one command that is new: logged, checked, applied, receipted, linked into the chain.
+
+In a savepoint of its own, so that a refusal takes back all but the log. Whether a command is new is
+for `receive` to say.
+"""
+
+import re
+from datetime import datetime
+from uuid import UUID
+
+from django.db import transaction
+
+from heelwright import evidence, vault
+from heelwright.commandlog import permissions, registry
+from heelwright.commandlog.act import Act
+from heelwright.commandlog.device_clock import strays
+from heelwright.commandlog.models import CommandRecord, FeedRow, Incident, LoggedArgs
+from heelwright.commandlog.validation import check_characters, known_name, parse
+from heelwright.commandlog.wire import AboutOut, Envelope, Receipt, RefusalOut
+from heelwright.commandlog.witness import canonical, digest
+from heelwright.declarations import Command, Power, Refused, Role
+from heelwright.tenancy.models import Device, Practice
+from heelwright.tenancy.signin import DeviceRevoked
+
+# A book's version. Anything else a sender puts there is not kept in the clear.
+EDITION = re.compile("[0-9a-f]{64}")
+
+
+def carry_out(practice: Practice, device: Device, envelope: Envelope, now: datetime) -> Receipt:
+    """Do what a new command says, or refuse it; either way it is in the log with its receipt."""
+    spec = registry.commands().get(envelope.name)
+    record = CommandRecord(
+        id=envelope.id,
+        practice=practice,
+        device=device,
+        staff=device.staff,
+        seq=envelope.seq,
+        name=envelope.name if spec else "unknown",
+        made_at=envelope.made_at,
+        received_at=now,
+        rulebook=envelope.rulebook if EDITION.fullmatch(envelope.rulebook) else "",
+        fingerprint=fingerprint(practice, envelope),
+        receipt={},
+    )
+    record.save()
+    power = spec.power if spec else Power.PERMISSION
+    act = Act(practice, device.staff, device, power, envelope.made_at, now, record)
+    receipt = Receipt(id=envelope.id, seq=envelope.seq, status="applied")
+    before = practice.feed_seq
+    try:
+        with transaction.atomic():
+            _apply(act, spec, envelope)
+        receipt.incidents = act.incidents
+    except Refused as no:
+        practice.feed_seq = before
+        receipt.status = "refused"
+        receipt.refusal = RefusalOut(
+            code=no.code,
+            field=known_name(no.field),
+            text=no.text,
+            remedy=no.remedy,
+            about=AboutOut(kind=no.about.kind, id=no.about.id) if no.about else None,
+        )
+        record.refusal_code = no.code
+    _log(practice, record, envelope, act.subject, receipt)
+    return receipt
+
+
+def _apply(act: Act, spec: Command | None, envelope: Envelope) -> None:
+    if spec is None:
+        raise Refused(
+            "unknown_command",
+            "The server does not know this kind of entry.",
+            "Update the app. If it still shows, tell the person who runs your practice.",
+            field="name",
+        )
+    if act.device.revoked_at is not None and spec.power is Power.PERMISSION:
+        raise DeviceRevoked
+    check_characters(envelope.args)
+    permissions.check_command(spec.name, Role(act.staff.role), envelope.args)
+    spec.apply(act, parse(spec.args, envelope.args))
+    _flag(act, spec)
+
+
+def _flag(act: Act, spec: Command) -> None:
+    """Tell the owner of a report about somebody else's client, of one from a device that was shut
+    out, and of a clock that is off: of each clock once, until somebody has looked at it."""
+    assert act.record is not None  # noqa: S101 - only a founding has none, and that is no delivery
+    of_others = act.subject is not None and not act.sees(act.subject)
+    if act.is_report and of_others and act.announced:
+        act.raise_incident("client_of_others", act.announced[0], [spec.name], act.subject)
+    if act.device.revoked_at is not None:
+        act.raise_incident("from_revoked_device", act.record, [spec.name], act.subject)
+    before = CommandRecord.objects.filter(device=act.device, seq=act.record.seq - 1).first()
+    astray = strays(act.made_at, act.now, before.made_at if before else None)
+    if astray is not None and not _told(act, astray):
+        act.raise_incident(astray, act.record, [spec.name], act.subject)
+
+
+def _told(act: Act, code: str) -> bool:
+    waiting = Incident.objects.filter(practice=act.practice, staff=act.staff, closed_at=None)
+    return waiting.filter(code=code, command__device=act.device).exists()
+
+
+def _log(
+    practice: Practice,
+    record: CommandRecord,
+    envelope: Envelope,
+    subject: UUID | None,
+    receipt: Receipt,
+) -> None:
+    """Seal the arguments under the client's key where the client is known, else under the
+    practice's."""
+    if receipt.status == "refused":
+        subject = _known_client(practice, subject or envelope.args.get("client"))
+    about = subject or practice.pk
+    args = LoggedArgs(command=record, practice=practice, subject=about, sealed=envelope.args)
+    args.save()
+    record.status = receipt.status
+    record.receipt = receipt.model_dump(mode="json")
+    record.save()
+    evidence.append(practice.pk, "command", record.pk, digest(record, args), record.received_at)
+
+
+def _known_client(practice: Practice, named: object) -> UUID | None:
+    """The client a refused command speaks of, if it is one of this practice."""
+    try:
+        client = UUID(str(named))
+    except ValueError:
+        return None
+    known = FeedRow.objects.filter(practice=practice, kind="client", row_id=client).exists()
+    return client if known else None
+
+
+def fingerprint(practice: Practice, envelope: Envelope) -> bytes:
+    """A keyed digest of all that a command says, to tell a retry from a clone."""
+    return vault.fingerprint(practice.pk, "command", canonical(envelope.model_dump(mode="json")))
