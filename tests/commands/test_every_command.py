@@ -104,7 +104,8 @@ def outcome_for(name: str, who: str) -> str:
 
 
 FOREIGN = set(
-    "client stays goes staff facility device screen consent referral row incident booking".split()
+    "client stays goes staff facility device screen consent clearance referral row incident"
+    " booking".split()
 )
 
 

@@ -14,8 +14,8 @@ import pytest
 
 from heelwright import evidence, vault
 from heelwright.commandlog.models import CommandRecord, Incident
+from heelwright.intake.facts import facts_about
 from heelwright.intake.models import FootCheck
-from heelwright.intake.records import facts_about
 from heelwright.intake.rules import standing
 from heelwright.people.models import Client, Facility
 from heelwright.schedule.models import Booking

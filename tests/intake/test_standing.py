@@ -42,6 +42,7 @@ def facts_from(told: Mapping[str, Any]) -> Facts:
                 date.fromisoformat(c["given_on"]),
                 date.fromisoformat(c["expires_on"]),
                 frozenset(c["covers"]),
+                moment(c["withdrawn_at"]),
             )
             for c in told["clearances"]
         ],
@@ -77,7 +78,9 @@ RULES = ["kidney", "amputated", "hot_foot"]
 moments = st.integers(-60, 60).map(lambda hours: AT + timedelta(hours=hours))
 days = st.integers(-5, 5).map(lambda n: AT.date() + timedelta(days=n))
 referrals = st.builds(ReferralFact, st.sampled_from(OUTCOMES), st.none() | moments)
-clearances = st.builds(ClearanceFact, days, days, st.frozensets(st.sampled_from(RULES)))
+clearances = st.builds(
+    ClearanceFact, days, days, st.frozensets(st.sampled_from(RULES)), st.none() | moments
+)
 consents = st.builds(ConsentFact, st.booleans(), moments, st.none() | moments)
 judgements = st.builds(
     lambda outcomes, held: {

@@ -3,6 +3,7 @@
 from datetime import date, datetime, timedelta
 
 from heelwright.commandlog.act import Act, fresh_id
+from heelwright.commandlog.device_clock import by_now
 from heelwright.commandlog.registry import command
 from heelwright.declarations import Power, Refused
 from heelwright.ids import new_id
@@ -10,10 +11,13 @@ from heelwright.intake.arguments import (
     RecordClearance,
     RecordReferralAnswer,
     SignConsent,
+    WithdrawClearance,
     WithdrawConsent,
 )
+from heelwright.intake.late import on_record
 from heelwright.intake.models import (
     Clearance,
+    ClearanceWithdrawal,
     Consent,
     ConsentWithdrawal,
     HealthScreen,
@@ -70,8 +74,9 @@ def withdraw_consent(act: Act, args: WithdrawConsent) -> None:
             withdrawn_at=args.withdrawn_at,
             **by(act, client),
         )
-        withdrawal.save()
-        act.announce(consent)
+        with on_record(act, client, by_now(args.withdrawn_at, act.now)):
+            withdrawal.save()
+            act.announce(consent)
 
 
 @command(Power.REPORT, RecordReferralAnswer)
@@ -127,6 +132,28 @@ def record_clearance(act: Act, args: RecordClearance) -> None:
         expires_on=args.expires_on,
         covers=args.covers,
         scope=args.scope,
+        recorded_at=act.made_at,
         **by(act, client),
     )
     act.put(clearance)
+
+
+@command(Power.REPORT, WithdrawClearance)
+def withdraw_clearance(act: Act, args: WithdrawClearance) -> None:
+    clearance = Clearance.objects.filter(practice=act.practice, pk=args.clearance).first()
+    if clearance is None:
+        raise Refused(
+            "not_found", "This clearance was not found.", "Sync, look again.", "clearance"
+        )
+    client = client_for(act, clearance.client_id, field="clearance")
+    act.not_ahead(args.withdrawn_at, "withdrawn_at")
+    withdrawal = ClearanceWithdrawal(
+        id=new_id(),
+        clearance=clearance,
+        reason=args.reason,
+        withdrawn_at=args.withdrawn_at,
+        **by(act, client),
+    )
+    with on_record(act, client, by_now(args.withdrawn_at, act.now)):
+        withdrawal.save()
+        act.announce(clearance)

@@ -46,6 +46,7 @@ class RecordScreen(Args):
     answered_by_name: Line = ""
     screened_at: Moment
     shown_outcome: Level
+    seen_screens: list[UUID] = Field(default=[], max_length=50)
 
 
 class RecordFootCheck(Args):
@@ -153,6 +154,12 @@ class RecordClearance(Args):
     expires_on: Day
     covers: list[Annotated[str, Field(max_length=60)]] = Field(min_length=1, max_length=100)
     scope: Text = Field(min_length=1)
+
+
+class WithdrawClearance(Args):
+    clearance: UUID
+    reason: Text = Field(min_length=1)
+    withdrawn_at: Moment
 
 
 def plain(answers: dict[str, Any]) -> dict[str, Any]:

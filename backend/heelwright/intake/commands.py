@@ -1,7 +1,8 @@
 """Health screens and foot checks: recorded, judged again by the server, and referred by it."""
 
 from collections.abc import Sequence
-from datetime import datetime
+from dataclasses import replace
+from datetime import datetime, timedelta
 from typing import Any
 
 from heelwright.commandlog.act import Act, fresh_id
@@ -9,8 +10,16 @@ from heelwright.commandlog.registry import command
 from heelwright.declarations import Power, Refused
 from heelwright.intake import agreements, mistakes  # noqa: F401 - declare their commands
 from heelwright.intake.arguments import RecordFootCheck, RecordScreen, plain
+from heelwright.intake.late import on_record
 from heelwright.intake.models import FootCheck, HealthScreen
-from heelwright.intake.records import by, judge, worse_together
+from heelwright.intake.records import (
+    book_of,
+    by,
+    happened_at,
+    judge,
+    screens_that_count,
+    worse_together,
+)
 from heelwright.intake.referring import refer
 from heelwright.intake.rules import rank
 from heelwright.people.access import client_for
@@ -27,15 +36,43 @@ def record_screen(act: Act, args: RecordScreen) -> None:
     screen = HealthScreen(
         id=args.screen,
         screened_at=args.screened_at,
+        seen=_seen(act, client, args),
         answers=answers,
         answered_by=args.answered_by,
         answered_by_name=args.answered_by_name,
         judgement=_judged(client, args.screened_at, answers),
         **by(act, client),
     )
-    act.put(screen)
-    _compare(act, screen, args.shown_outcome)
-    refer(act, screen, worse_together(screen))
+    with on_record(act, client, happened_at(screen)):
+        act.put(screen)
+        _compare(act, screen, args.shown_outcome)
+        refer(act, screen, worse_together(screen, act.now))
+    _tell_of_disagreement(act, screen)
+
+
+def _seen(act: Act, client: Client, args: RecordScreen) -> list[str]:
+    """An app that does not say which screens it knew: a person knows at least their own."""
+    if "seen_screens" in args.model_fields_set:
+        return sorted(str(screen) for screen in args.seen_screens)
+    hours = book_of(act.practice).content.settings.screen_valid_hours
+    since = args.screened_at - timedelta(hours=hours)
+    own = HealthScreen.objects.filter(client=client, staff=act.staff, screened_at__gte=since)
+    return sorted(str(screen) for screen in own.values_list("pk", flat=True))
+
+
+def _tell_of_disagreement(act: Act, screen: HealthScreen) -> None:
+    """Two people asked without knowing of each other, and came to different outcomes."""
+    standing = screens_that_count(screen.client, act.now)
+    if screen.pk not in {one.pk for one in standing}:
+        return
+    outcome = screen.judgement["outcome"]
+    for other in standing:
+        if other.judgement["outcome"] != outcome:
+            older, newer = sorted((screen, other), key=lambda one: (happened_at(one), one.pk))
+            outcomes = [one.judgement["outcome"] for one in (older, newer)]
+            teller = replace(act, staff=newer.staff)
+            teller.raise_incident("screens_disagree", newer, outcomes, screen.client_id)
+            return
 
 
 @command(Power.REPORT, RecordFootCheck)
@@ -64,9 +101,10 @@ def record_foot_check(act: Act, args: RecordFootCheck) -> None:
         judgement=_judged(client, args.checked_at, health, answers, findings),
         **by(act, client),
     )
-    act.put(check)
-    _compare(act, check, args.shown_outcome)
-    refer(act, check, worse_together(check))
+    with on_record(act, client, happened_at(check)):
+        act.put(check)
+        _compare(act, check, args.shown_outcome)
+        refer(act, check, worse_together(check, act.now))
 
 
 def _judged(
@@ -78,7 +116,7 @@ def _judged(
 ) -> dict[str, Any]:
     """The judgement; raises Refused for an answer that the rulebook can't read."""
     try:
-        return judge(client, at, health, foot, findings)
+        return judge(client, at, health, foot, findings).as_json()
     except InvalidAnswers as invalid:
         first = invalid.problems[0]
         raise Refused(first.code, first.text, first.remedy, field=first.field) from None

@@ -1,4 +1,7 @@
-"""What of intake goes to devices. Coordinators get of it the state of consents alone."""
+"""What of intake goes to devices. Coordinators get of it the state of consents alone.
+
+Where a device's clock ran ahead, its times go out as when the server had them: as they count.
+"""
 
 from collections.abc import Iterable
 from datetime import date, datetime
@@ -7,6 +10,7 @@ from uuid import UUID
 
 from pydantic import BaseModel
 
+from heelwright.commandlog.device_clock import by_now
 from heelwright.commandlog.registry import feed_kind, follows_client
 from heelwright.declarations import FeedKind
 from heelwright.intake.models import (
@@ -21,6 +25,7 @@ from heelwright.intake.models import (
     Referral,
     ReferralAnswer,
 )
+from heelwright.intake.records import happened_at, withdrawal_of
 
 Rows = Iterable[tuple[UUID, BaseModel]]
 
@@ -106,7 +111,7 @@ def screens(ids: Iterable[UUID]) -> Rows:
             client=s.client_id,
             staff=s.staff_id,
             rulebook=s.rulebook,
-            screened_at=s.screened_at,
+            screened_at=happened_at(s),
             answers=s.answers,
             answered_by=s.answered_by,
             answered_by_name=s.answered_by_name,
@@ -124,7 +129,7 @@ def checks(ids: Iterable[UUID]) -> Rows:
             staff=c.staff_id,
             rulebook=c.rulebook,
             screen=c.screen_id,
-            checked_at=c.checked_at,
+            checked_at=happened_at(c),
             answers=c.answers,
             findings=c.findings,
             outcome=c.judgement["outcome"],
@@ -180,8 +185,8 @@ def clearances(ids: Iterable[UUID]) -> Rows:
             expires_on=c.expires_on,
             covers=c.covers,
             scope=c.scope,
-            recorded_at=c.recorded_at,
-            withdrawn_at=end.withdrawn_at if end else None,
+            recorded_at=by_now(c.recorded_at, c.received_at),
+            withdrawn_at=by_now(end.withdrawn_at, end.received_at) if end else None,
             withdrawn_reason=end.reason if end else "",
         )
         yield c.pk, row
@@ -201,8 +206,8 @@ def consents(ids: Iterable[UUID]) -> Rows:
             witness=c.witness,
             presented=c.presented,
             own_wish=c.own_wish,
-            signed_at=c.signed_at,
-            withdrawn_at=end.withdrawn_at if end else None,
+            signed_at=by_now(c.signed_at, c.received_at),
+            withdrawn_at=by_now(end.withdrawn_at, end.received_at) if end else None,
             withdrawn_reason=end.reason if end else "",
         )
         yield c.pk, row

@@ -11,8 +11,9 @@ from heelwright.commandlog.registry import command
 from heelwright.declarations import Power, Refused
 from heelwright.ids import new_id
 from heelwright.intake.arguments import MarkEnteredInError
+from heelwright.intake.late import on_record
 from heelwright.intake.models import ErrorMark, FootCheck, HealthScreen, Referral
-from heelwright.intake.records import book_of, by, judge
+from heelwright.intake.records import book_of, by, happened_at, judge
 from heelwright.intake.referring import refer
 from heelwright.people.access import client_for
 
@@ -34,12 +35,13 @@ def mark_entered_in_error(act: Act, args: MarkEnteredInError) -> None:
         marked_at=act.made_at,
         **by(act, client),
     )
-    mark.save()
-    act.announce(record)
-    for referral in Referral.objects.filter(pk=record.pk):
-        act.announce(referral)
-    act.raise_incident("entered_in_error", record, [args.reason], client.pk)
-    _refer_what_leaned_on(act, record)
+    with on_record(act, client, happened_at(record)):
+        mark.save()
+        act.announce(record)
+        for referral in Referral.objects.filter(pk=record.pk):
+            act.announce(referral)
+        act.raise_incident("entered_in_error", record, [args.reason], client.pk)
+        _refer_what_leaned_on(act, record)
 
 
 def _may_mark(act: Act, record: HealthScreen | FootCheck) -> None:
@@ -81,4 +83,4 @@ def _without(slip: HealthScreen | FootCheck, record: HealthScreen | FootCheck) -
     """A foot check that was judged with the screen now taken back is read by itself."""
     if not isinstance(record, FootCheck) or record.screen_id != slip.pk:
         return record.judgement
-    return judge(record.client, record.checked_at, {}, record.answers, record.findings)
+    return judge(record.client, record.checked_at, {}, record.answers, record.findings).as_json()

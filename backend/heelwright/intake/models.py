@@ -32,9 +32,14 @@ class ClientRecord(SealedModel):
 
 
 class HealthScreen(ClientRecord):
-    """One asking of the health questions, with what the rulebook made of it at the time."""
+    """One asking of the health questions, with what the rulebook made of it at the time.
+
+    `seen` are the ids of the screens of this client that the person who asked knew of, as far as
+    one did not know of another; the server may not have them.
+    """
 
     screened_at = models.DateTimeField()
+    seen = models.JSONField(default=list)
     answers = SealedField(dict)
     answered_by = SealedField(str)
     answered_by_name = SealedField(str, default="")
@@ -87,7 +92,7 @@ class ReferralAnswer(ClientRecord):
 
 class Clearance(ClientRecord):
     """A named clinician says what may be done, and until when. `covers` are the rules it speaks
-    to."""
+    to; `recorded_at` is when it was written down."""
 
     clinician = SealedField(str)
     clinician_role = SealedField(str)
@@ -95,6 +100,15 @@ class Clearance(ClientRecord):
     expires_on = models.DateField()
     covers = SealedField(list)
     scope = SealedField(str)
+    recorded_at = models.DateTimeField()
+
+
+class ClearanceWithdrawal(ClientRecord):
+    """A clearance holds no longer. Two people may say so; the earlier one counts."""
+
+    clearance = models.ForeignKey(Clearance, on_delete=models.PROTECT, related_name="withdrawals")
+    reason = SealedField(str)
+    withdrawn_at = models.DateTimeField()
 
 
 class Consent(ClientRecord):

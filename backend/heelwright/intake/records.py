@@ -1,25 +1,23 @@
-"""Reads what is on record about a client and lays it out for the pure decisions in `rules.py`."""
+"""Reads the screens and foot checks on record about a client, and what the rulebook makes of
+them."""
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from datetime import date, datetime, timedelta
 from typing import Any, TypeVar
 from zoneinfo import ZoneInfo
 
 from django.db.models import QuerySet
 from django.db.models.functions import Least
+from django.db.models.lookups import GreaterThanOrEqual, LessThanOrEqual
 
 from heelwright.commandlog.act import Act
-from heelwright.intake.models import (
-    Clearance,
-    Consent,
-    FootCheck,
-    HealthScreen,
-    Referral,
-)
-from heelwright.intake.rules import ClearanceFact, ConsentFact, Facts, ReferralFact, serious
+from heelwright.commandlog.device_clock import EARLIEST, by_now
+from heelwright.intake.models import Clearance, ClearanceWithdrawal, FootCheck, HealthScreen
+from heelwright.intake.rules import ScreenFact, serious, stand_together
 from heelwright.people.models import Client
 from heelwright.people.rules import age_on
-from heelwright.rulebook import Book, InvalidAnswers, book_for
+from heelwright.rulebook import Book, InvalidAnswers, Judgement, book_for
 from heelwright.tenancy.models import Practice
 
 Asked = TypeVar("Asked", HealthScreen, FootCheck)
@@ -48,31 +46,59 @@ def by(act: Act, client: Client) -> dict[str, Any]:
     }
 
 
-def newest_screen(client: Client) -> HealthScreen | None:
-    return _newest(HealthScreen.objects.filter(client=client), "screened_at")
+def newest_screen(client: Client, at: datetime) -> HealthScreen | None:
+    return _newest(HealthScreen.objects.filter(client=client), "screened_at", at)
 
 
-def newest_check(client: Client) -> FootCheck | None:
-    return _newest(FootCheck.objects.filter(client=client), "checked_at")
+def newest_check(client: Client, at: datetime) -> FootCheck | None:
+    return _newest(FootCheck.objects.filter(client=client), "checked_at", at)
 
 
-def _newest(records: QuerySet[Asked], claimed: str) -> Asked | None:
-    """The last one, or None where that was entered in error: it must then be done again.
-
-    A record from a clock that ran ahead counts from when the server had it.
-    """
-    newest = (
-        records.select_related("error_mark")
-        .annotate(happened_at=Least(claimed, "received_at"))
-        .order_by("-happened_at", "-received_at", "-pk")
-        .first()
-    )
+def _newest(records: QuerySet[Asked], claimed: str, at: datetime) -> Asked | None:
+    """The last one at a moment, or None where that was entered in error: it must then be done
+    again."""
+    newest = _between(records, claimed, EARLIEST, at).first()
     return None if newest is None or hasattr(newest, "error_mark") else newest
 
 
+def _between(
+    records: QuerySet[Asked], claimed: str, since: datetime, at: datetime
+) -> QuerySet[Asked]:
+    """The newest first. One from a clock that ran ahead counts from when the server had it."""
+    moment = Least(claimed, "received_at")
+    by_then = records.filter(GreaterThanOrEqual(moment, since), LessThanOrEqual(moment, at))
+    return by_then.select_related("error_mark").order_by(moment.desc(), "-pk")
+
+
 def happened_at(record: HealthScreen | FootCheck) -> datetime:
+    """When it was done, as far as the device's clock is believed."""
     claimed = record.screened_at if isinstance(record, HealthScreen) else record.checked_at
-    return min(claimed, record.received_at)
+    return by_now(claimed, record.received_at)
+
+
+def screens_that_count(client: Client, at: datetime) -> list[HealthScreen]:
+    """Those that stand together at a moment, the newest first."""
+    newest = newest_screen(client, at)
+    if newest is None:
+        return []
+    hours = book_of(client.practice).content.settings.screen_valid_hours
+    since = happened_at(newest) - timedelta(hours=hours)
+    screens = _between(HealthScreen.objects.filter(client=client), "screened_at", since, at)
+    by_id = {str(screen.pk): screen for screen in screens}
+    facts = [
+        ScreenFact(id_, happened_at(s), frozenset(s.seen), hasattr(s, "error_mark"))
+        for id_, s in by_id.items()
+    ]
+    return [by_id[id_] for id_ in stand_together(facts, hours)]
+
+
+def _ends_at(withdrawal: ClearanceWithdrawal) -> datetime:
+    return by_now(withdrawal.withdrawn_at, withdrawal.received_at)
+
+
+def withdrawal_of(clearance: Clearance) -> ClearanceWithdrawal | None:
+    """The one that counts: the earliest."""
+    return min(clearance.withdrawals.all(), key=_ends_at, default=None)
 
 
 def judge(
@@ -81,7 +107,7 @@ def judge(
     health: Mapping[str, Any],
     foot: Mapping[str, Any] | None = None,
     findings: Sequence[Mapping[str, Any]] = (),
-) -> dict[str, Any]:
+) -> Judgement:
     """What the practice's rulebook makes of these answers at a client's age on that day.
 
     Health questions are answered by the health screen alone and foot questions by the foot check,
@@ -93,78 +119,42 @@ def judge(
     part_of = {q.id: group.part for group in book.content.groups for q in group.questions}
     answers = {key: value for key, value in health.items() if part_of.get(key) == "health"}
     answers |= {key: value for key, value in (foot or {}).items() if part_of.get(key) == "foot"}
-    return book.judge(answers, findings, age_at(client, at)).as_json()
+    return book.judge(answers, findings, age_at(client, at))
 
 
-def referrals_of(client: Client) -> list[Referral]:
-    """All that stand: a referral from a screen or check entered in error does not."""
-    slips = set(
-        HealthScreen.objects.filter(client=client, error_mark__isnull=False).values_list("pk")
-    ) | set(FootCheck.objects.filter(client=client, error_mark__isnull=False).values_list("pk"))
-    all_of = Referral.objects.filter(client=client).prefetch_related("answers")
-    return [r for r in all_of if (r.pk,) not in slips]
-
-
-def answered_at(referral: Referral) -> datetime | None:
-    """When an answer first came on record."""
-    return min((answer.recorded_at for answer in referral.answers.all()), default=None)
-
-
-def _judged_together(
-    client: Client, at: datetime, screen: HealthScreen | None, check: FootCheck | None
+def judged_together(
+    client: Client, at: datetime, screens: Sequence[HealthScreen], check: FootCheck | None
 ) -> dict[str, Any] | None:
-    """None without a screen, and where this edition can't read the answers to an older one."""
-    if screen is None:
-        return None
+    """The worse of what each screen comes to with the foot check; None without a screen, and where
+    this edition can't read the answers to an older one."""
     foot, findings = (check.answers, check.findings) if check else ({}, [])
-    try:
-        return judge(client, at, screen.answers, foot, findings)
-    except InvalidAnswers:
+    readable = []
+    for screen in screens:
+        with suppress(InvalidAnswers):
+            readable.append(judge(client, at, screen.answers, foot, findings))
+    if not readable:
         return None
+    joined = book_of(client.practice).join(readable).as_json()
+    return joined | {"held": joined["held"] or len(readable) < len(screens)}
 
 
-def worse_together(record: HealthScreen | FootCheck) -> dict[str, Any] | None:
-    """The newest screen and check as `standing` reads them, where this record is one of them and
-    the two call for a referral that neither called for when it came; None otherwise.
+def worse_together(record: HealthScreen | FootCheck, now: datetime) -> dict[str, Any] | None:
+    """The screens and the check that count, as `standing` reads them, where this record is one of
+    them and together they call for a referral that none called for when it came; None otherwise.
 
     A foot check names the screen before it. A screen after it may say what makes its findings
     serious, and must not be taken back by a third.
     """
-    screen, check = newest_screen(record.client), newest_check(record.client)
-    if screen is None or check is None or record.pk not in {screen.pk, check.pk}:
-        return None
+    screens, check = screens_that_count(record.client, now), newest_check(record.client, now)
     hours = book_of(record.client.practice).content.settings.screen_valid_hours
-    if abs(happened_at(screen) - happened_at(check)) > timedelta(hours=hours):
+    if check is None or record.pk not in {check.pk, *(screen.pk for screen in screens)}:
         return None
-    both = _judged_together(record.client, happened_at(record), screen, check)
-    known = serious(screen.judgement) | serious(check.judgement)
+    close = [
+        screen
+        for screen in screens
+        if abs(happened_at(screen) - happened_at(check)) <= timedelta(hours=hours)
+        and record.pk in {screen.pk, check.pk}
+    ]
+    both = judged_together(record.client, happened_at(record), close, check)
+    known = serious(check.judgement).union(*(serious(screen.judgement) for screen in close))
     return both if both and serious(both) - known else None
-
-
-def facts_about(client: Client, at: datetime) -> Facts:
-    """Everything `standing` needs to decide whether work on this client may start at a moment."""
-    screen, check = newest_screen(client), newest_check(client)
-    return Facts(
-        at=at,
-        day=local_day(client.practice, at),
-        valid_hours=book_of(client.practice).content.settings.screen_valid_hours,
-        decides_for_self=client.decides_for_self,
-        screened_at=happened_at(screen) if screen else None,
-        checked_at=happened_at(check) if check else None,
-        judgement=_judged_together(client, at, screen, check),
-        referrals=[
-            ReferralFact(r.judgement["outcome"], answered_at(r)) for r in referrals_of(client)
-        ],
-        clearances=[
-            ClearanceFact(c.given_on, c.expires_on, frozenset(c.covers))
-            for c in Clearance.objects.filter(client=client)
-        ],
-        consents=[
-            ConsentFact(
-                c.signer_role == "representative",
-                c.signed_at,
-                c.withdrawal.withdrawn_at if hasattr(c, "withdrawal") else None,
-            )
-            for c in Consent.objects.filter(client=client).select_related("withdrawal")
-        ],
-    )

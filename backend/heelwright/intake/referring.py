@@ -3,8 +3,9 @@
 from typing import Any
 
 from heelwright.commandlog.act import Act
+from heelwright.intake.facts import answered_at, referrals_of
 from heelwright.intake.models import FootCheck, HealthScreen, Referral
-from heelwright.intake.records import answered_at, by, referrals_of
+from heelwright.intake.records import by
 from heelwright.intake.rules import serious
 
 
@@ -15,8 +16,8 @@ def refer(act: Act, record: HealthScreen | FootCheck, judgement: Any = None) -> 
     """
     judgement = judgement or record.judgement
     untold = serious(judgement)
-    for waiting in referrals_of(record.client):
-        if answered_at(waiting) is None:
+    for waiting in referrals_of(record.client, act.now):
+        if answered_at(waiting, act.now) is None:
             untold -= {r["id"] for r in waiting.judgement["fired"]}
     if not untold:
         return

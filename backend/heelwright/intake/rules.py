@@ -35,10 +35,53 @@ class ReferralFact:
 
 
 @dataclass(frozen=True)
+class ScreenFact:
+    """`seen` are the screens that whoever asked knew of, ids as text; `slip`: entered in error."""
+
+    id: str
+    at: datetime
+    seen: frozenset[str]
+    slip: bool
+
+
+def stand_together(screens: Sequence[ScreenFact], valid_hours: int) -> list[str]:
+    """The ids of the screens that count now, the newest first; empty where that was a slip.
+
+    Beside the newest count those that were still current when it was made and that it did not know
+    of, unless a third one has seen them. Who has seen a screen has seen what that one had seen.
+    """
+    by_time = sorted(screens, key=lambda screen: (screen.at, screen.id), reverse=True)
+    if not by_time or by_time[0].slip:
+        return []
+    oldest = by_time[0].at - timedelta(hours=valid_hours)
+    current = [screen for screen in by_time if screen.at >= oldest]
+    standing = [screen for screen in current if not screen.slip]
+    seen = {screen.id: _seen_by(screen, current) for screen in standing}
+    unseen = (
+        screen.id
+        for screen in standing[1:]
+        if not any(screen.id in seen[other.id] for other in standing)
+    )
+    return [standing[0].id, *unseen]
+
+
+def _seen_by(screen: ScreenFact, current: Sequence[ScreenFact]) -> set[str]:
+    known = {one.id: one for one in current}
+    seen: set[str] = set()
+    to_follow = set(screen.seen)
+    while to_follow:
+        one = to_follow.pop()
+        seen.add(one)
+        to_follow |= known[one].seen - seen if one in known else set()
+    return seen - {screen.id}
+
+
+@dataclass(frozen=True)
 class ClearanceFact:
     given_on: date
     expires_on: date
     covers: frozenset[str]
+    withdrawn_at: datetime | None
 
 
 @dataclass(frozen=True)
@@ -50,11 +93,12 @@ class ConsentFact:
 
 @dataclass(frozen=True)
 class Facts:
-    """Everything the decision rests on.
+    """Everything the decision rests on: what had happened by `at`, and nothing that came later.
 
     `screened_at` and `checked_at` are of the newest ones, or None where the newest was entered in
-    error. `judgement` is what the rulebook makes of the two together, in its wire form, or None
-    where it can't read them. `day` is the date of `at` in the practice's zone.
+    error. `judgement` is what the rulebook makes of the foot check and of the screens that
+    `stand_together`, joined, in its wire form, or None where it can't read them. `day` is the date
+    of `at` in the practice's zone.
     """
 
     at: datetime
@@ -139,7 +183,8 @@ def _cleared(facts: Facts, judgement: Mapping[str, Any]) -> bool:
     asked = {r["id"] for r in judgement["fired"] if r["outcome"] == "needs_clearance"}
     covered: set[str] = set()
     for clearance in facts.clearances:
-        if clearance.given_on <= facts.day <= clearance.expires_on:
+        in_force = clearance.withdrawn_at is None or clearance.withdrawn_at > facts.at
+        if in_force and clearance.given_on <= facts.day <= clearance.expires_on:
             covered |= clearance.covers
     return asked <= covered
 

@@ -17,6 +17,7 @@ from heelwright.rulebook.compiled import compile_content
 from heelwright.rulebook.errors import BookError, InvalidAnswers, Problem
 from heelwright.rulebook.expansion import expanded
 from heelwright.rulebook.files import read_content
+from heelwright.rulebook.joining import join
 from heelwright.rulebook.judge import Judgement, judge
 from heelwright.rulebook.schema import Content
 
@@ -65,6 +66,10 @@ class Book:
         if problems:
             raise InvalidAnswers(problems)
         return judge(self._compiled, answers, findings, age)
+
+    def join(self, several: Sequence[Judgement]) -> Judgement:
+        """What binds where several judgements of one client stand together; at least one."""
+        return join(self._compiled, several)
 
 
 def load_book(books: Path, overlay: str | None = None) -> Book:

@@ -149,8 +149,8 @@ def judge(
         open=still_open,
         to_ask=tuple(dict.fromkeys(key for names in missing for key in sitting.wanted(names))),
         shown=tuple(key for key, asked in book.asked.items() if _shown(sitting, key, asked)),
-        limits=_binding(book, {*(rule.id for rule in fired), *(rule.id for rule in still_open)}),
-        referral=_referral(fired),
+        limits=binding(book, {*(rule.id for rule in fired), *(rule.id for rule in still_open)}),
+        referral=referral_of(fired),
         aftercare=tuple(a.id for a, when in book.aftercare if sitting.value(when) is not False),
         weeks_until_next=min(weeks, default=None),
     )
@@ -171,7 +171,7 @@ def _sorted_out(sitting: Sitting) -> tuple[tuple[FiredRule, ...], tuple[OpenRule
     return tuple(fired), tuple(still_open)
 
 
-def _binding(book: Compiled, rules: Collection[str]) -> MergedLimits:
+def binding(book: Compiled, rules: Collection[str]) -> MergedLimits:
     """An open rule binds too: a question left out must not widen what is allowed."""
     named = {key for rule, _ in book.rules if rule.id in rules for key in rule.limits}
     return merge(limit for key, limit in book.limits.items() if key in named)
@@ -194,7 +194,7 @@ def _unmet(sitting: Sitting, key: str, asked: Asked) -> bool:
     return asked.must and key not in sitting.answers and sitting.applies[key] is not False
 
 
-def _referral(fired: Sequence[FiredRule]) -> Referral | None:
+def referral_of(fired: Sequence[FiredRule]) -> Referral | None:
     referring = [rule for rule in fired if OUTCOMES.index(rule.outcome) >= REFERS_FROM]
     if not referring:
         return None

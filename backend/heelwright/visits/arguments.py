@@ -6,7 +6,7 @@ from uuid import UUID
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from heelwright.commandlog.wire import Args, Line, Moment, Text
+from heelwright.commandlog.wire import Args, Line, Moment, Text, Version
 
 Word = Annotated[str, Field(max_length=60)]
 Words = Annotated[list[Word], Field(max_length=60)]
@@ -45,8 +45,11 @@ class CrackMeasure(Part):
 
 
 class StartVisit(Args):
+    """`seen_booking` is the version of the booking that the phone had."""
+
     visit: UUID
     booking: UUID
+    seen_booking: Version | None = None
     client: UUID
     screen: UUID
     check: UUID

@@ -1,22 +1,26 @@
 """Starting a visit, which can be refused, and reporting one, which can't: care given is care
 given."""
 
-from dataclasses import replace
+from datetime import datetime
 from typing import TypeVar
 from uuid import UUID
 
 from heelwright.commandlog.act import Act, fresh_id
+from heelwright.commandlog.device_clock import by_now
 from heelwright.commandlog.registry import command
 from heelwright.declarations import Power, Refused
+from heelwright.intake.facts import facts_about
 from heelwright.intake.models import ClientRecord, Consent, FootCheck, HealthScreen
-from heelwright.intake.records import book_of, by, facts_about, newest_check, newest_screen
-from heelwright.intake.rules import Facts, consented, standing
+from heelwright.intake.records import by, newest_check, newest_screen
+from heelwright.intake.rules import standing
 from heelwright.people.access import client_for
 from heelwright.people.models import Client
 from heelwright.schedule.models import Booking
+from heelwright.visits import again  # noqa: F401 - watches for records that come late
 from heelwright.visits.arguments import CompleteVisit, StartVisit
+from heelwright.visits.doubts import absent, doubts_about
 from heelwright.visits.models import Visit
-from heelwright.visits.rules import breaches
+from heelwright.visits.moment import moment_of_start
 
 Record = TypeVar("Record", bound=ClientRecord)
 
@@ -42,7 +46,9 @@ def start_visit(act: Act, args: StartVisit) -> None:
     fresh_id(Visit, args.visit, "visit")
     act.not_ahead(args.started_at, "started_at")
     _open_booking(client, args.booking)
-    decided = standing(facts_about(client, args.started_at))
+    moment = moment_of_start(act, args.started_at)
+    _here(client, moment)
+    decided = standing(facts_about(client, moment))
     if not decided.may_start:
         raise Refused(
             decided.reasons[0],
@@ -50,8 +56,8 @@ def start_visit(act: Act, args: StartVisit) -> None:
             "Do not start. Deal with this first; local rules and the client's clinician decide.",
             field="client",
         )
-    _rests_on(client, args)
-    act.put(_visit(act, client, args, "started"))
+    _rests_on(client, args, moment)
+    act.put(_visit(act, client, args, "started", moment))
 
 
 @command(Power.REPORT, CompleteVisit)
@@ -64,11 +70,13 @@ def complete_visit(act: Act, args: CompleteVisit) -> None:
             "id_taken", "This visit is on record already.", "Nothing needs doing.", "visit"
         )
     _check_times(act, args)
-    visit = _visit(act, client, args, "ended_early" if args.ended_early else "completed")
+    as_it_began = known is not None and known.started_at == args.started_at
+    moment = known.judged_at if known and as_it_began else by_now(args.started_at, act.now)
+    visit = _visit(act, client, args, "ended_early" if args.ended_early else "completed", moment)
     visit.ended_at = args.ended_at
     visit.record = args.model_dump(mode="json")
-    doubts = _doubts(act, client, visit)
-    if known is not None and known.started_at != visit.started_at:
+    doubts = doubts_about(act, client, visit)
+    if known is not None and not as_it_began:
         doubts["visit_times_changed"] = ["started_at"]
     if doubts or not act.sees(client.pk):
         visit.state = "under_review"
@@ -87,40 +95,6 @@ def _check_times(act: Act, args: CompleteVisit) -> None:
             "ends_before_start", "It ends before it starts.", "Check both times.", "ended_at"
         )
     act.not_ahead(args.ended_at, "ended_at")
-
-
-def _doubts(act: Act, client: Client, visit: Visit) -> dict[str, list[str]]:
-    """Why a report goes to review: {incident code: reasons}."""
-    doubts: dict[str, list[str]] = {}
-    facts = facts_about(client, visit.started_at)
-    decided = standing(facts)
-    reasons = decided.reasons or _consent_lost(facts, visit)
-    if reasons:
-        doubts["visit_of_held_client"] = list(reasons)
-    named = {
-        "booking": visit.booking,
-        "screen": visit.screen,
-        "check": visit.foot_check,
-        "consent": visit.consent,
-    }
-    unknown = [field for field, row in named.items() if row is None]
-    if unknown:
-        doubts["visit_names_unknown"] = unknown
-    if visit.booking is not None and visit.booking.state != "booked":
-        doubts["visit_of_closed_booking"] = [visit.booking.state]
-    if facts.judgement is not None:
-        bits = {b.id: b.model_dump() for b in book_of(act.practice).content.bits}
-        past = breaches(facts.judgement["limits"], bits, visit.record)
-        if past:
-            doubts["outside_limits"] = past
-    return doubts
-
-
-def _consent_lost(facts: Facts, visit: Visit) -> list[str]:
-    """A client who says no while the work is being done ends it; it is then reported as such."""
-    if visit.state == "ended_early" or visit.ended_at is None:
-        return []
-    return consented(replace(facts, at=visit.ended_at))
 
 
 def _booking(client: Client, booking_id: UUID) -> Booking | None:
@@ -146,16 +120,27 @@ def _open_booking(client: Client, booking_id: UUID) -> None:
         )
 
 
-def _rests_on(client: Client, args: StartVisit) -> None:
-    """Raise Refused unless a visit names what it rests on: the newest screen and foot check, and a
-    consent that stands."""
-    screen, check = newest_screen(client), newest_check(client)
+def _here(client: Client, moment: datetime) -> None:
+    if absent(client, moment):
+        raise Refused(
+            "client_away",
+            "By the card, this client gets no visits now.",
+            "Look at the card. If it is wrong, correct it there, then start the visit.",
+            field="client",
+        )
+
+
+def _rests_on(client: Client, args: StartVisit, moment: datetime) -> None:
+    """Raise Refused unless a visit names what it rests on: the newest screen and foot check of that
+    moment, and a consent that stands."""
+    screen, check = newest_screen(client, moment), newest_check(client, moment)
     if screen is None or screen.pk != args.screen:
         raise Refused("not_newest", "There is a newer health screen.", "Sync, read it.", "screen")
     if check is None or check.pk != args.check:
         raise Refused("not_newest", "There is a newer foot check.", "Sync, read it.", "check")
     consent = _own(Consent, client, args.consent)
-    if consent is None or hasattr(consent, "withdrawal"):
+    end = getattr(consent, "withdrawal", None)
+    if consent is None or (end and by_now(end.withdrawn_at, end.received_at) <= moment):
         raise Refused(
             "not_found",
             "This consent was not found, or it was withdrawn.",
@@ -164,7 +149,7 @@ def _rests_on(client: Client, args: StartVisit) -> None:
         )
 
 
-def _visit(act: Act, client: Client, args: StartVisit, state: str) -> Visit:
+def _visit(act: Act, client: Client, args: StartVisit, state: str, moment: datetime) -> Visit:
     return Visit(
         id=args.visit,
         booking=_booking(client, args.booking),
@@ -173,6 +158,7 @@ def _visit(act: Act, client: Client, args: StartVisit, state: str) -> Visit:
         consent=_own(Consent, client, args.consent),
         state=state,
         started_at=args.started_at,
+        judged_at=moment,
         **by(act, client),
     )
 

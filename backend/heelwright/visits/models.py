@@ -10,9 +10,10 @@ from heelwright.vault.fields import SealedField
 class Visit(ClientRecord):
     """One visit. `state` is started, completed, ended_early or under_review.
 
-    `record` is what the technician wrote, in the form of the command that reported it. What a
-    report names and the server does not have (a booking that was refused, a screen of somebody
-    else) is null.
+    `judged_at` is the moment for which it is decided whether it might be made: its start, as far
+    as the phone's clock is believed. `record` is what the technician wrote, in the form of the
+    command that reported it. What a report names and the server does not have (a booking that was
+    refused, a screen of somebody else) is null.
     """
 
     booking = models.ForeignKey(Booking, on_delete=models.PROTECT, null=True)
@@ -21,5 +22,6 @@ class Visit(ClientRecord):
     consent = models.ForeignKey(Consent, on_delete=models.PROTECT, null=True)
     state = models.CharField(max_length=16)
     started_at = models.DateTimeField()
+    judged_at = models.DateTimeField()
     ended_at = models.DateTimeField(null=True, default=None)
     record = SealedField(dict, default=dict)

@@ -8,10 +8,13 @@ interface Closer {
   /** Rows that came before the app was updated do not have them. */
   client: Partial<Pick<WireRows["client"], "status" | "status_since" | "merged">>;
   staff: { role: Role };
-  health_screen: { answers: Answers; outcome: Outcome };
+  health_screen: { answers: Answers; outcome: Outcome; seen?: string[] };
   foot_check: { answers: Answers; outcome: Outcome; findings: Finding[] };
   /** Has the id of the screen or foot check that made it. */
   referral: { level: Outcome };
+  clearance: Partial<
+    Pick<WireRows["clearance"], "recorded_at" | "withdrawn_at" | "withdrawn_reason">
+  >;
   consent: { signer_role: SignerRole; presented: Presented };
   booking: { place: Place; state: "booked" | "cancelled" | "done" };
   /** `record` is empty until the visit has ended. */

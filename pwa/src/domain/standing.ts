@@ -12,6 +12,7 @@ export interface ClearanceFact {
   given_on: Day;
   expires_on: Day;
   covers: readonly string[];
+  withdrawn_at: Instant | null;
 }
 
 export interface ConsentFact {
@@ -29,8 +30,8 @@ export interface JudgedFact {
 
 /**
  * Everything the decision rests on. `screened_at` and `checked_at` are of the newest ones, or null where the
- * newest was entered in error. `judgement` is what the rulebook makes of the two together, or null where it
- * can't read them. `day` is the date of `at` in the practice's zone.
+ * newest was entered in error. `judgement` is what the rulebook makes of the foot check and of the screens that
+ * stand together, joined, or null where it can't read them. `day` is the date of `at` in the practice's zone.
  */
 export interface StandingFacts {
   at: Instant;
@@ -120,8 +121,12 @@ function judged(facts: StandingFacts): StandingReason[] {
 
 /** Each rule that asks for a clearance is covered by one that is valid on the day. */
 function cleared(facts: StandingFacts, judgement: JudgedFact): boolean {
+  const at = Date.parse(facts.at);
   const valid = facts.clearances.filter(
-    (clearance) => clearance.given_on <= facts.day && facts.day <= clearance.expires_on,
+    ({ given_on, expires_on, withdrawn_at }) =>
+      given_on <= facts.day &&
+      facts.day <= expires_on &&
+      (withdrawn_at === null || Date.parse(withdrawn_at) > at),
   );
   const covered = new Set(valid.flatMap((clearance) => clearance.covers));
   return judgement.fired

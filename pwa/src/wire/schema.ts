@@ -291,6 +291,11 @@ export interface components {
              * Format: date
              */
             given_on: string;
+            /**
+             * Recorded At
+             * Format: date-time
+             */
+            recorded_at: string;
             /** Scope */
             scope: string;
             /**
@@ -298,6 +303,10 @@ export interface components {
              * Format: uuid
              */
             staff: string;
+            /** Withdrawn At */
+            withdrawn_at: string | null;
+            /** Withdrawn Reason */
+            withdrawn_reason: string;
         };
         /** ClientChanges */
         ClientChanges: {
@@ -447,6 +456,7 @@ export interface components {
             sign_consent: components["schemas"]["SignConsent"];
             start_visit: components["schemas"]["StartVisit"];
             unassign_client: components["schemas"]["AssignClient"];
+            withdraw_clearance: components["schemas"]["WithdrawClearance"];
             withdraw_consent: components["schemas"]["WithdrawConsent"];
         };
         /** CompleteVisit */
@@ -511,6 +521,11 @@ export interface components {
              * Format: uuid
              */
             screen: string;
+            /**
+             * Seen Booking
+             * @default null
+             */
+            seen_booking: number | null;
             /**
              * Softeners
              * @default []
@@ -810,6 +825,8 @@ export interface components {
              * Format: date-time
              */
             screened_at: string;
+            /** Seen */
+            seen: string[];
             /**
              * Staff
              * Format: uuid
@@ -1208,6 +1225,11 @@ export interface components {
              */
             screened_at: string;
             /**
+             * Seen Screens
+             * @default []
+             */
+            seen_screens: string[];
+            /**
              * Shown Outcome
              * @enum {string}
              */
@@ -1554,7 +1576,10 @@ export interface components {
             /** Role */
             role: string;
         };
-        /** StartVisit */
+        /**
+         * StartVisit
+         * @description `seen_booking` is the version of the booking that the phone had.
+         */
         StartVisit: {
             /**
              * Booking
@@ -1581,6 +1606,11 @@ export interface components {
              * Format: uuid
              */
             screen: string;
+            /**
+             * Seen Booking
+             * @default null
+             */
+            seen_booking: number | null;
             /**
              * Started At
              * Format: date-time
@@ -1639,6 +1669,21 @@ export interface components {
             started_at: string;
             /** State */
             state: string;
+        };
+        /** WithdrawClearance */
+        WithdrawClearance: {
+            /**
+             * Clearance
+             * Format: uuid
+             */
+            clearance: string;
+            /** Reason */
+            reason: string;
+            /**
+             * Withdrawn At
+             * Format: date-time
+             */
+            withdrawn_at: string;
         };
         /** WithdrawConsent */
         WithdrawConsent: {

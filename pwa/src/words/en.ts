@@ -53,6 +53,10 @@ export const en = {
   "revoked.reason":
     "The owner of the practice has taken it off the list of phones. That is done when a phone is lost or goes to somebody else.",
   "revoked.gone": "The records of clients are gone from this phone.",
+  "revoked.handed_in": "Your work is handed in",
+  "revoked.handed_in_help":
+    "Everything that you saved on this phone has reached the practice. Nothing waits here. Forms that were only half written are gone.",
+  "revoked.waits": "Work waits here",
   "revoked.ask": "You do not know why? Ask the owner first.",
   "revoked.sign_in": "Sign in as a new phone",
 
@@ -74,7 +78,7 @@ export const en = {
   "passphrase.why":
     "It locks the records on this phone. Nobody can read them without it, not even if the phone is lost.",
   "passphrase.no_way_back":
-    "Write it down and keep it apart from the phone. If it is lost, nobody can open work that was not sent.",
+    "Write it down and keep it apart from the phone. Without it, work that was not sent can be opened only with a connection and the practice’s own key.",
   "passphrase.new": "Passphrase",
   "passphrase.advice": "Four or more words that do not belong together are good.",
   "passphrase.again": "The same again",
@@ -115,6 +119,12 @@ export const en = {
   "forgotten.holds": "This phone holds work",
   "forgotten.unreadable":
     "Without the passphrase nobody can read it or send it: not you, not the owner, not the server.",
+  "forgotten.recoverable":
+    "You need not lose it. The practice has a second key to it, for you alone.",
+  "forgotten.recover_title": "Or sign in again",
+  "forgotten.recover_help":
+    "With a connection you sign in and choose a new passphrase. Then the practice’s key opens this work, and it is sent. The owner is told that this was done.",
+  "forgotten.recover": "Sign in again",
   "forgotten.try_again": "Try the passphrase again",
   "forgotten.aside_title": "Or set this work aside",
   "forgotten.aside_help":
@@ -124,6 +134,22 @@ export const en = {
   "forgotten.type_count": "Type {n} to go on",
   "forgotten.type_count_help": "That is how many entries and forms are set aside.",
   "forgotten.aside": "Set it aside",
+
+  "lease.title": "Connect to open the records",
+  "lease.why":
+    "This phone has not heard from the practice for too long. Then it keeps the records of clients closed, in case it was lost or stolen.",
+  "lease.last": "It last heard from the practice on {at}.",
+  "lease.safe": "Nothing is lost",
+  "lease.waiting": {
+    one: "{count} entry waits here. It is sent as soon as there is a connection.",
+    other: "{count} entries wait here. They are sent as soon as there is a connection.",
+  },
+  "lease.none_waiting": "All you entered was sent. Forms that are half written are kept.",
+  "lease.connect": "Connect now",
+  "lease.connect_help": "The records open by themselves when the practice answers.",
+  "lease.date_title": "Is the date wrong?",
+  "lease.date":
+    "This phone says that it is {at}. If that is wrong, set the date right in the phone’s own settings, then connect.",
 
   "cover.title": "Locked for a moment",
   "cover.technician_only": "The technician opens it again.",
@@ -175,6 +201,15 @@ export const en = {
   "fault.pin_not_digits": "A PIN is 4 to 6 digits.",
   "fault.pin_gone": "The PIN is no longer valid. Use the passphrase.",
   "fault.locked": "The phone is locked. Unlock it, then try again.",
+  "fault.lease_over":
+    "This phone has not heard from the practice for too long. Connect, and it opens.",
+  "fault.recovery_refused":
+    "The practice’s key does not open this. Use the passphrase it was kept under. If nobody knows it, enter the work again from your notes.",
+  "fault.not_saved_work": "This is not a file of unsent work. Choose the one that was saved here.",
+  "fault.saved_work_damaged":
+    "This file is damaged or cut short. Nothing was taken from it. Save it again on the phone it came from, or fetch another copy.",
+  "fault.saved_work_newer":
+    "This file comes from a newer version of the app. Update the app here, then choose it again.",
   "fault.storage_full":
     "The phone is full, so this was not saved. What you typed is still on screen. Delete some photos or apps, then save again.",
   "fault.storage_broken": "The phone could not save. Do not close this screen; try again.",
@@ -233,9 +268,28 @@ export const en = {
   "span.hours": { one: "{count} hour", other: "{count} hours" },
   "span.minutes": { one: "{count} minute", other: "{count} minutes" },
   "aside.title": "Set aside {at}",
-  "aside.missing": "The practice does not have this. Only the passphrase from before opens it.",
+  "aside.missing": "The practice does not have this yet.",
+  "aside.by_passphrase": "The passphrase it was kept under opens it. Only you can open it.",
+  "aside.by_practice": "The practice’s key opens it too, with a connection. The owner is told.",
+  "aside.no_copy":
+    "The practice has no key to it: only the passphrase opens it. If nobody knows it, enter the work again from your notes.",
+  "aside.not_opened": "The practice has not opened it",
+  "aside.ask_practice": "Open it with the practice’s key",
+  "aside.opened_title": "Opened with the practice’s key",
+  "aside.opened": "This work is back and is being sent. The owner is told.",
   "aside.passphrase": "The passphrase from before",
   "aside.bring_back": "Open it and send it",
+  "saved.title": "Unsent work as a file",
+  "saved.why":
+    "If this phone fails, what was not sent is gone with it. A file can be kept elsewhere. It is locked like the phone: nobody can read it without your passphrase or the practice’s key.",
+  "saved.save": "Save unsent work to a file",
+  "saved.kept": "Saved as {name}. Keep it apart from this phone.",
+  "saved.nothing": "Everything was sent. There is nothing to save.",
+  "saved.take_in": "Bring in a saved file",
+  "saved.take_in_help":
+    "On any phone where you are signed in. Work that has arrived before is not made twice.",
+  "saved.taken": "The file is here. Open it below.",
+  "saved.taken_nothing": "There is nothing in this file.",
   "sync.storage": "Storage on this phone",
   "sync.storage_kept": "The browser keeps it.",
   "sync.storage_may_go":
@@ -833,6 +887,12 @@ export const en = {
     "A visit was reported for a booking that was cancelled or done already.",
   "incident.code.visit_times_changed":
     "A visit was reported with another start than it began with.",
+  "incident.code.visit_of_moved_booking":
+    "A visit was made for a booking that somebody had moved. Check whether the new time is still needed.",
+  "incident.code.visit_of_absent_client":
+    "A visit was reported for a client who, by the card, gets no visits now.",
+  "incident.code.screens_disagree":
+    "Two people asked the health questions without knowing of each other, and came to different outcomes. The stricter one counts until the questions are asked again.",
   "incident.code.card_made_milder":
     "A card was changed so that the app asks for less. Check that it is right.",
   "incident.code.consent_text_unknown":
@@ -843,6 +903,11 @@ export const en = {
   "reason.consent": "The consent",
   "reason.done": "The booking was done already.",
   "reason.cancelled": "The booking was cancelled.",
+  "reason.booked_for_another_day": "It is booked for another day now.",
+  "reason.booked_for_somebody_else": "It is booked for another technician now.",
+  "reason.in_hospital": "The client is in hospital.",
+  "reason.moved_away": "The client has moved away.",
+  "reason.died": "The client has died.",
   "reason.started_at": "The time it started",
   "reason.born": "The date of birth",
   "reason.decides_for_self": "Who decides about care",
@@ -873,6 +938,7 @@ export const en = {
   "command.withdraw_consent": "Consent taken back",
   "command.record_referral_answer": "Answer to a referral",
   "command.record_clearance": "Clearance",
+  "command.withdraw_clearance": "Clearance withdrawn",
   "command.book_visit": "Booking",
   "command.move_booking": "Change of a booking",
   "command.cancel_booking": "Cancelled booking",
@@ -935,6 +1001,11 @@ export const en = {
   "devices.shut_out": "Shut this phone out",
   "devices.shut_out_help":
     "It can no longer sync, and its records are wiped as soon as it reaches the server. This cannot be undone.",
+  "devices.take_in": "Take in what it has not sent yet?",
+  "devices.take_in_yes":
+    "It may still hand in what was entered on it, and then it is wiped. For a phone that your colleague still has.",
+  "devices.take_in_no":
+    "It can hand in nothing more. For a phone that may be in a stranger’s hands.",
   "devices.shut_out_now": "Yes, shut it out",
   "settings.lost": "Is a phone lost? Tell the owner at once. They can shut it out.",
 } as const;

@@ -52,6 +52,7 @@ const facts = fc.record({
       given_on: fc.constantFrom("2026-10-01", "2026-11-25", "2026-12-01"),
       expires_on: fc.constantFrom("2026-11-24", "2026-11-25", "2027-01-01"),
       covers: fc.subarray(["a", "b", "c"]),
+      withdrawn_at: fc.option(fc.integer({ min: -90, max: 1 }).map(moment)),
     }),
     { maxLength: 2 },
   ),
@@ -121,7 +122,15 @@ describe("work may start", () => {
           held: false,
           fired: [{ id: "a", outcome: "needs_clearance" }],
         },
-        clearances: [{ given_on: "2026-01-01", expires_on: "2026-11-24", covers: ["a"] }],
+        clearances: [
+          { given_on: "2026-01-01", expires_on: "2026-11-24", covers: ["a"], withdrawn_at: null },
+          {
+            given_on: "2026-01-01",
+            expires_on: "2026-12-24",
+            covers: ["a"],
+            withdrawn_at: moment(0),
+          },
+        ],
       },
       ["needs_clearance"],
     ],
@@ -135,7 +144,8 @@ describe("work may start", () => {
       held: false,
       fired: [{ id: "a", outcome: "needs_clearance" }],
     } as const;
-    const clearances = [{ given_on: "2026-11-25", expires_on: "2026-11-25", covers: ["a"] }];
+    const held = { given_on: "2026-11-25", expires_on: "2026-11-25", covers: ["a"] };
+    const clearances = [{ ...held, withdrawn_at: null }];
     expect(may({ ...CLEAR, screened_at: moment(-24), judgement, clearances })).toBe(true);
   });
 });
@@ -162,7 +172,8 @@ describe("whatever else is on record", () => {
 
   it("no clearance opens what a referral holds, and one more never closes anything", () => {
     always((given) => {
-      const all = { given_on: "2026-01-01", expires_on: "2027-01-01", covers: ["a", "b", "c"] };
+      const days = { given_on: "2026-01-01", expires_on: "2027-01-01" };
+      const all = { ...days, covers: ["a", "b", "c"], withdrawn_at: null };
       const more = { ...given, clearances: [...given.clearances, all] };
       if (may(given)) expect(may(more)).toBe(true);
       const gone = (code: string) => code !== "needs_clearance";

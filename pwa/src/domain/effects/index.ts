@@ -29,6 +29,7 @@ const EFFECTS: { [N in CommandName]: Effect<N> } = {
   withdraw_consent: intake.withdrawConsent,
   record_referral_answer: intake.recordReferralAnswer,
   record_clearance: intake.recordClearance,
+  withdraw_clearance: intake.withdrawClearance,
   book_visit: schedule.bookVisit,
   move_booking: schedule.moveBooking,
   cancel_booking: schedule.cancelBooking,

@@ -6,8 +6,11 @@ import type { Id } from "../../wire/types";
 import type { Outcome } from "../findings";
 import { amend, type Change, type Effect, type Made, put } from "./change";
 
-export const recordScreen: Effect<"record_screen"> = ({ screen, shown_outcome, ...told }, made) => [
-  put("health_screen", screen, { ...told, ...judged(shown_outcome, made) }, told.client),
+export const recordScreen: Effect<"record_screen"> = (
+  { screen, shown_outcome, seen_screens: seen, ...told },
+  made,
+) => [
+  put("health_screen", screen, { ...told, seen, ...judged(shown_outcome, made) }, told.client),
   ...referralAtOnce(shown_outcome, { screen, check: null, client: told.client }, made),
 ];
 
@@ -44,8 +47,22 @@ export const recordReferralAnswer: Effect<"record_referral_answer"> = (
   })),
 ];
 
-export const recordClearance: Effect<"record_clearance"> = ({ clearance, ...given }, made) => [
-  put("clearance", clearance, { ...given, staff: made.staff }, given.client),
+export const recordClearance: Effect<"record_clearance"> = ({ clearance, ...given }, made) => {
+  const stands = { withdrawn_at: null, withdrawn_reason: "", recorded_at: made.at };
+  return [put("clearance", clearance, { ...given, ...stands, staff: made.staff }, given.client)];
+};
+
+// Two people may say so; the earlier one counts.
+export const withdrawClearance: Effect<"withdraw_clearance"> = ({
+  clearance,
+  withdrawn_at,
+  reason,
+}) => [
+  amend("clearance", clearance, (row) =>
+    row.withdrawn_at && Date.parse(row.withdrawn_at) <= Date.parse(withdrawn_at)
+      ? {}
+      : { withdrawn_at, withdrawn_reason: reason },
+  ),
 ];
 
 function judged(outcome: Outcome, made: Made) {

@@ -1,7 +1,7 @@
 /** What the commands about visits and incidents do to the phone's rows. */
 import { amend, type Effect, type Made, put } from "./change";
 
-export const startVisit: Effect<"start_visit"> = ({ visit, ...started }, made) => [
+export const startVisit: Effect<"start_visit"> = ({ visit, seen_booking, ...started }, made) => [
   put(
     "visit",
     visit,

@@ -107,14 +107,14 @@ function byWeight(one: { outcome: Outcome }, other: { outcome: Outcome }): numbe
 }
 
 /** An open rule binds too: a question left out must not widen what is allowed. */
-function binding(book: Compiled, rules: ReadonlySet<string>): MergedLimits {
+export function binding(book: Compiled, rules: ReadonlySet<string>): MergedLimits {
   const named = book.rules
     .filter(({ rule }) => rules.has(rule.id))
     .flatMap(({ rule }) => rule.limits);
   return merge([...book.limits.values()].filter(({ id }) => named.includes(id)));
 }
 
-function referral(fired: readonly FiredRule[]): Judgement["referral"] {
+export function referral(fired: readonly FiredRule[]): Judgement["referral"] {
   const referring = fired.filter((rule) => weight(rule.outcome) >= weight("refer_first"));
   const level = referring[0]?.outcome;
   if (level !== "refer_first" && level !== "emergency") return null;

@@ -39,9 +39,9 @@ const BACK: { [N in CommandName]?: Back<N> } = {
     value: { name, address, phone },
     to: "/facilities/new",
   }),
-  record_screen: ({ client, answers, answered_by, answered_by_name }) => ({
+  record_screen: ({ client, answers, answered_by, answered_by_name, seen_screens: seen }) => ({
     draft: `screen/${client}`,
-    value: { ...blankScreen(), answers, answered_by, answered_by_name, begun: true },
+    value: { ...blankScreen(), answers, answered_by, answered_by_name, seen, begun: true },
     to: `/client/${client}/screen`,
   }),
   record_foot_check: ({ client, answers, findings }) => ({

@@ -2,7 +2,8 @@
  * Everything about one client that the screens of a visit need, put together from the phone's rows:
  * the newest records that stand, what the rulebook makes of them, and whether work may start.
  */
-import { InvalidAnswers, judge, type BookJson, type Judgement } from "../../domain/screening";
+import { InvalidAnswers, join, judge, type BookJson, type Judgement } from "../../domain/screening";
+import { standTogether, stillKnown } from "../../domain/screens";
 import type { Answers } from "../../domain/findings";
 import { standing, type Standing } from "../../domain/standing";
 import type { RowKind } from "../../domain/rows";
@@ -18,7 +19,11 @@ export interface ClientFile {
   day: string;
   client: Held<"client">;
   age: number;
+  /** The screens that count, the newest first: more than one where two people asked unknown to each other. */
+  screens: readonly Held<"health_screen">[];
   screen: Held<"health_screen"> | null;
+  /** What a screen that begins now has seen. */
+  known_screens: readonly string[];
   check: Held<"foot_check"> | null;
   /** The consents that stand, newest first. */
   agreed: readonly Held<"consent">[];
@@ -47,20 +52,20 @@ export function clientFile(
   const client = rows.client.find((held) => held.id === id);
   if (!client) return null;
   const age = ageOn(client.row.born, now.day);
-  const screen = newestThatStands(of(rows.health_screen, id), ({ row }) => row.screened_at);
+  const asked = screensOf(book, of(rows.health_screen, id), now.at);
   const check = newestThatStands(of(rows.foot_check, id), ({ row }) => row.checked_at);
   const slips = new Set(
     [...of(rows.health_screen, id), ...of(rows.foot_check, id)]
       .filter((held) => !stands(held))
       .map((held) => held.id),
   );
-  const judgement = screen && judgeRecords(book, screen.row, check?.row ?? null, age);
+  const judgement = judgeTogether(book, asked.screens, check, age);
   const file = {
     id,
     day: now.day,
     client,
     age,
-    screen,
+    ...asked,
     check,
     ...consentsOf(of(rows.consent, id)),
     referrals: of(rows.referral, id).filter(
@@ -76,6 +81,25 @@ export function clientFile(
   return { ...file, standing: standingOf(book, file, of(rows.consent, id), now) };
 }
 
+function screensOf(
+  book: BookJson,
+  held: readonly Held<"health_screen">[],
+  now: Date,
+): Pick<ClientFile, "screens" | "screen" | "known_screens"> {
+  const hours = book.settings.screen_valid_hours;
+  const facts = held.map(({ id, row }) => ({
+    id,
+    at: row.screened_at,
+    seen: row.seen ?? [],
+    slip: row.entered_in_error,
+  }));
+  const screens = standTogether(facts, hours).flatMap(
+    (one) => held.find(({ id }) => id === one) ?? [],
+  );
+  const known_screens = stillKnown(facts, now, hours);
+  return { screens, screen: screens[0] ?? null, known_screens };
+}
+
 function consentsOf(
   consents: readonly Held<"consent">[],
 ): Pick<ClientFile, "agreed" | "taken_back"> {
@@ -85,6 +109,21 @@ function consentsOf(
     .toReversed();
   const last = newest(consents, ({ row }) => row.withdrawn_at ?? row.signed_at);
   return { agreed, taken_back: agreed.length === 0 ? last : null };
+}
+
+/** The worse of what each screen comes to with the foot check. */
+function judgeTogether(
+  book: BookJson,
+  screens: readonly Held<"health_screen">[],
+  check: Held<"foot_check"> | null,
+  age: number,
+): Judgement | null {
+  const [first, ...others] = screens.flatMap(
+    ({ row }) => judgeRecords(book, row, check?.row ?? null, age) ?? [],
+  );
+  if (first === undefined) return null;
+  const joined = join(book, [first, ...others]);
+  return { ...joined, held: joined.held || others.length + 1 < screens.length };
 }
 
 export function judgeRecords(
@@ -130,7 +169,10 @@ function standingOf(
       level: row.level,
       answered_at: row.answer_recorded_at,
     })),
-    clearances: file.clearances.map(({ row }) => row),
+    clearances: file.clearances.map(({ row }) => ({
+      ...row,
+      withdrawn_at: row.withdrawn_at ?? null,
+    })),
     consents: consents.map(({ row }) => ({
       by_representative: row.signer_role === "representative",
       signed_at: row.signed_at,

@@ -11,8 +11,10 @@ export interface ScreenForm {
   at: string;
   /** Whether the answers that are on record today have been brought in. */
   begun: boolean;
+  /** The screens that were on this phone when the asking began. */
+  seen: string[];
 }
 
 export function blankScreen(): ScreenForm {
-  return { answers: {}, answered_by: null, answered_by_name: "", at: "", begun: false };
+  return { answers: {}, answered_by: null, answered_by_name: "", at: "", begun: false, seen: [] };
 }

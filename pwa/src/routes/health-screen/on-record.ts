@@ -6,7 +6,8 @@ import type { ClientFile } from "../client/file";
 const HOUR_MS = 3_600_000;
 
 export function answersOnRecord(file: ClientFile, book: BookJson, now: Date): Answers {
-  if (!file.screen) return {};
+  // Where two people asked and did not know of each other, everything is asked again.
+  if (!file.screen || file.screens.length > 1) return {};
   const hours = (now.getTime() - Date.parse(file.screen.row.screened_at)) / HOUR_MS;
   const wantsNew = file.standing.reasons.includes("screen_before_answer");
   return hours <= book.settings.screen_valid_hours && !wantsNew ? file.screen.row.answers : {};

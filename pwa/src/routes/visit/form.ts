@@ -8,6 +8,8 @@ export interface VisitForm {
   screen: string;
   check: string;
   consent: string;
+  /** The version of the booking when the visit began. */
+  seen_booking: number | null;
   bits: BitUse[];
   softeners: SoftenerUse[];
   cracks: CrackMeasure[];
@@ -27,6 +29,7 @@ export function blankVisit(): VisitForm {
     screen: "",
     check: "",
     consent: "",
+    seen_booking: null,
     bits: [],
     softeners: [],
     cracks: [],

@@ -1,0 +1,90 @@
+"""Lays out what was on record about a client at a moment, for the pure decision in `rules.py`.
+
+A visit that is told of days later is judged by what stood when it began, so everything here is cut
+off at that moment. A time that lies ahead of the server's counts as when the server had it.
+"""
+
+from collections.abc import Iterator
+from datetime import datetime
+from uuid import UUID
+
+from django.db.models.functions import Least
+
+from heelwright.commandlog.device_clock import by_now
+from heelwright.intake.models import (
+    Clearance,
+    Consent,
+    ErrorMark,
+    FootCheck,
+    HealthScreen,
+    Referral,
+)
+from heelwright.intake.records import (
+    book_of,
+    happened_at,
+    judged_together,
+    local_day,
+    newest_check,
+    screens_that_count,
+)
+from heelwright.intake.rules import ClearanceFact, ConsentFact, Facts, ReferralFact
+from heelwright.people.models import Client
+
+
+def facts_about(client: Client, at: datetime) -> Facts:
+    """Everything `standing` needs to decide whether work on this client may start at a moment."""
+    screens, check = screens_that_count(client, at), newest_check(client, at)
+    return Facts(
+        at=at,
+        day=local_day(client.practice, at),
+        valid_hours=book_of(client.practice).content.settings.screen_valid_hours,
+        decides_for_self=client.decides_for_self,
+        screened_at=happened_at(screens[0]) if screens else None,
+        checked_at=happened_at(check) if check else None,
+        judgement=judged_together(client, at, screens, check),
+        referrals=[
+            ReferralFact(r.judgement["outcome"], answered_at(r, at))
+            for r in referrals_of(client, at)
+        ],
+        clearances=list(_clearances(client, at)),
+        consents=list(_consents(client, at)),
+    )
+
+
+def referrals_of(client: Client, at: datetime) -> list[Referral]:
+    """All that stood at a moment: a referral stands from when the screen or check that made it was
+    done, and no longer where that was entered in error."""
+    done: dict[UUID, datetime] = {}
+    for model, claimed in ((HealthScreen, "screened_at"), (FootCheck, "checked_at")):
+        records = model._default_manager.filter(client=client)
+        done |= dict(records.values_list("pk", Least(claimed, "received_at")))
+    slips = {
+        mark.screen_id or mark.check_of_feet_id
+        for mark in ErrorMark.objects.filter(client=client)
+        if by_now(mark.marked_at, mark.received_at) <= at
+    }
+    all_of = Referral.objects.filter(client=client).prefetch_related("answers")
+    return [r for r in all_of if r.pk not in slips and done[r.pk] <= at]
+
+
+def answered_at(referral: Referral, at: datetime) -> datetime | None:
+    """When an answer first came on record, if that was by a moment."""
+    recorded = (by_now(a.recorded_at, a.received_at) for a in referral.answers.all())
+    return min((moment for moment in recorded if moment <= at), default=None)
+
+
+def _clearances(client: Client, at: datetime) -> Iterator[ClearanceFact]:
+    for c in Clearance.objects.filter(client=client).prefetch_related("withdrawals"):
+        if by_now(c.recorded_at, c.received_at) <= at:
+            ends = (by_now(w.withdrawn_at, w.received_at) for w in c.withdrawals.all())
+            covers = frozenset(c.covers)
+            yield ClearanceFact(c.given_on, c.expires_on, covers, min(ends, default=None))
+
+
+def _consents(client: Client, at: datetime) -> Iterator[ConsentFact]:
+    for c in Consent.objects.filter(client=client).select_related("withdrawal"):
+        signed = by_now(c.signed_at, c.received_at)
+        end = getattr(c, "withdrawal", None)
+        withdrawn = by_now(end.withdrawn_at, end.received_at) if end else None
+        if signed <= at:
+            yield ConsentFact(c.signer_role == "representative", signed, withdrawn)

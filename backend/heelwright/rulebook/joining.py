@@ -1,0 +1,65 @@
+"""Joins judgements of one client into the one that binds: the worse of each part.
+
+Two people may ask the same client without knowing of each other; then what either found counts.
+The joined one is never milder than one of its parts. The twin is join.ts.
+"""
+
+from collections.abc import Collection, Iterable, Sequence
+
+from heelwright.rulebook.compiled import Compiled
+from heelwright.rulebook.judge import FiredRule, Judgement, OpenRule, binding, referral_of
+from heelwright.rulebook.schema import OUTCOMES
+
+
+def join(book: Compiled, several: Sequence[Judgement]) -> Judgement:
+    """`several` is at least one judgement by this book."""
+    fired = _fired(book, several)
+    still_open = _open(book, several, {rule.id for rule in fired})
+    known = {*(rule.id for rule in fired), *(rule.id for rule in still_open)}
+    weeks = (j.weeks_until_next for j in several if j.weeks_until_next is not None)
+    return Judgement(
+        outcome=fired[0].outcome if fired else "go",
+        complete=all(j.complete for j in several),
+        held=any(j.held for j in several),
+        fired=fired,
+        open=still_open,
+        to_ask=_once(j.to_ask for j in several),
+        shown=_in_order(book.asked, (j.shown for j in several)),
+        limits=binding(book, known),
+        referral=referral_of(fired),
+        aftercare=_in_order((a.id for a, _ in book.aftercare), (j.aftercare for j in several)),
+        weeks_until_next=min(weeks, default=None),
+    )
+
+
+def _fired(book: Compiled, several: Sequence[Judgement]) -> tuple[FiredRule, ...]:
+    by_id = {rule.id: rule for j in several for rule in j.fired}
+    return tuple(by_id[rule] for rule in _strictest_first(book) if rule in by_id)
+
+
+def _open(
+    book: Compiled, several: Sequence[Judgement], fired: Collection[str]
+) -> tuple[OpenRule, ...]:
+    """What is open in one and fired in another is known well enough."""
+    rules = [rule for j in several for rule in j.open if rule.id not in fired]
+    by_id = {rule.id: rule for rule in rules}
+    return tuple(
+        OpenRule(key, by_id[key].outcome, _once(rule.missing for rule in rules if rule.id == key))
+        for key in _strictest_first(book)
+        if key in by_id
+    )
+
+
+def _strictest_first(book: Compiled) -> list[str]:
+    """The order of a judgement's rules."""
+    rules = sorted(book.rules, key=lambda pair: -OUTCOMES.index(pair[0].outcome))
+    return [rule.id for rule, _ in rules]
+
+
+def _once(lists: Iterable[Iterable[str]]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(name for names in lists for name in names))
+
+
+def _in_order(order: Iterable[str], lists: Iterable[Iterable[str]]) -> tuple[str, ...]:
+    named = set(_once(lists))
+    return tuple(name for name in order if name in named)

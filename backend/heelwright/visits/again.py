@@ -1,0 +1,47 @@
+"""Judges a visit again when something comes on record late that speaks against it."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from datetime import datetime
+
+from django.db.models import Q
+
+from heelwright.commandlog.act import Act
+from heelwright.intake.facts import facts_about
+from heelwright.intake.late import watches_records
+from heelwright.people.models import Client
+from heelwright.visits.doubts import HELD, held_by, untold
+from heelwright.visits.models import Visit
+
+
+@watches_records
+@contextmanager
+def judge_again(act: Act, client: Client, since: datetime) -> Iterator[None]:
+    """Flag each visit from that moment on, or still going on then, that was right before and is not
+    after.
+
+    Only what the late record itself brings counts: another edition of the rulebook, or a card that
+    was corrected since, must not turn an old visit into a wrong one.
+    """
+    later = Visit.objects.filter(Q(judged_at__gte=since) | Q(ended_at__gte=since), client=client)
+    before = [(visit, set(_held(client, visit))) for visit in later]
+    yield
+    for visit, reasons in before:
+        new = [reason for reason in _held(client, visit) if reason not in reasons]
+        if untold(visit, new):
+            _flag(act, client, visit, new)
+
+
+def _held(client: Client, visit: Visit) -> list[str]:
+    return held_by(facts_about(client, visit.judged_at), visit)
+
+
+def _flag(act: Act, client: Client, visit: Visit, reasons: list[str]) -> None:
+    """It goes to the owner and to whoever made the visit. One that is still going on stays open for
+    its report, which is then judged by itself."""
+    if visit.state not in ("started", "under_review"):
+        visit.state = "under_review"
+        act.put(visit)
+    concerned = replace(act, staff=visit.staff)
+    concerned.raise_incident(HELD, visit, untold(visit, reasons), client.pk)

@@ -1,0 +1,94 @@
+"""Why the report of a visit goes to review: what should have kept it from being made, and what of
+it went past its limits."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import date, datetime
+
+from heelwright.commandlog.act import Act
+from heelwright.commandlog.models import Incident
+from heelwright.intake.facts import facts_about
+from heelwright.intake.records import book_of, local_day
+from heelwright.intake.rules import Facts, consented, standing
+from heelwright.people.models import Client
+from heelwright.people.rules import away
+from heelwright.schedule.models import Booking
+from heelwright.visits.models import Visit
+from heelwright.visits.rules import breaches
+
+HELD = "visit_of_held_client"
+
+
+def doubts_about(act: Act, client: Client, visit: Visit) -> dict[str, list[str]]:
+    """{incident code: reasons}, without what was told already when the visit had begun."""
+    doubts: dict[str, list[str]] = {}
+    facts = facts_about(client, visit.judged_at)
+    held = untold(visit, held_by(facts, visit))
+    if held:
+        doubts[HELD] = held
+    if absent(client, visit.judged_at):
+        doubts["visit_of_absent_client"] = [str(client.status)]
+    unknown = _unknown(visit)
+    if unknown:
+        doubts["visit_names_unknown"] = unknown
+    if visit.booking is not None and visit.booking.state != "booked":
+        doubts["visit_of_closed_booking"] = [visit.booking.state]
+    elif visit.booking is not None and (moved := _moved(act, visit, visit.booking)):
+        doubts["visit_of_moved_booking"] = moved
+    if facts.judgement is not None:
+        bits = {b.id: b.model_dump() for b in book_of(act.practice).content.bits}
+        past = breaches(facts.judgement["limits"], bits, visit.record)
+        if past:
+            doubts["outside_limits"] = past
+    return doubts
+
+
+def held_by(facts: Facts, visit: Visit) -> list[str]:
+    """Why a visit should not have begun; or, where it might, why it should not have gone on.
+
+    A client who says no while the work is being done ends it; it is then reported as such.
+    """
+    reasons = standing(facts).reasons
+    if reasons or visit.ended_at is None or visit.record["ended_early"]:
+        return list(reasons)
+    return consented(replace(facts, at=visit.ended_at))
+
+
+def untold(visit: Visit, reasons: Iterable[str]) -> list[str]:
+    """The reasons that no incident about this visit has named yet."""
+    told = Incident.objects.filter(about="visit", about_id=visit.pk, code=HELD)
+    known = {reason for incident in told for reason in incident.reasons}
+    return [reason for reason in reasons if reason not in known]
+
+
+def absent(client: Client, moment: datetime) -> bool:
+    """Whether a client was away on that day, by what the card says now."""
+    if not away(client):
+        return False
+    since = client.status_since
+    return not since or local_day(client.practice, moment) >= date.fromisoformat(since)
+
+
+def _unknown(visit: Visit) -> list[str]:
+    named = {
+        "booking": visit.booking,
+        "screen": visit.screen,
+        "check": visit.foot_check,
+        "consent": visit.consent,
+    }
+    return [field for field, row in named.items() if row is None]
+
+
+def _moved(act: Act, visit: Visit, booking: Booking) -> list[str]:
+    """What somebody else has made of the booking since the phone saw it: another day, or another
+    person."""
+    seen = visit.record["seen_booking"]
+    if seen is None or not act.changed_elsewhere(booking, seen):
+        return []
+    days = (local_day(act.practice, at) for at in (booking.starts_at, visit.judged_at))
+    moved = []
+    if len(set(days)) > 1:
+        moved.append("booked_for_another_day")
+    if booking.staff_id != visit.staff_id:
+        moved.append("booked_for_somebody_else")
+    return moved

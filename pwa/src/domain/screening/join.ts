@@ -1,0 +1,67 @@
+/**
+ * Joins judgements of one client into the one that binds: the worse of each part. Two people may ask the same
+ * client without knowing of each other; then what either found counts. The twin is joining.py.
+ */
+import { OUTCOMES } from "../findings";
+import type { BookJson } from "./book";
+import { type Compiled, compiled } from "./compiled";
+import { binding, type FiredRule, type Judgement, type OpenRule, referral } from "./judge";
+import { unique } from "./sitting";
+
+/** `several` are judgements by this book. */
+export function join(book: BookJson, several: readonly [Judgement, ...Judgement[]]): Judgement {
+  const known = compiled(book);
+  const fired = firedIn(known, several);
+  const open = openIn(known, several, new Set(fired.map(({ id }) => id)));
+  const weeks = several.map((one) => one.weeks_until_next).filter((each) => each !== null);
+  return {
+    outcome: fired[0]?.outcome ?? "go",
+    complete: several.every(({ complete }) => complete),
+    held: several.some(({ held }) => held),
+    fired,
+    open,
+    to_ask: unique(several.flatMap(({ to_ask }) => to_ask)),
+    shown: named(
+      [...known.asked.keys()],
+      several.flatMap(({ shown }) => shown),
+    ),
+    limits: binding(known, new Set([...fired, ...open].map(({ id }) => id))),
+    referral: referral(fired),
+    aftercare: named(
+      known.aftercare.map(({ id }) => id),
+      several.flatMap(({ aftercare }) => aftercare),
+    ),
+    weeks_until_next: weeks.length === 0 ? null : Math.min(...weeks),
+  };
+}
+
+function firedIn(book: Compiled, several: readonly Judgement[]): FiredRule[] {
+  const byId = new Map(several.flatMap(({ fired }) => fired).map((rule) => [rule.id, rule]));
+  return strictestFirst(book).flatMap((id) => byId.get(id) ?? []);
+}
+
+/** What is open in one and fired in another is known well enough. */
+function openIn(
+  book: Compiled,
+  several: readonly Judgement[],
+  fired: ReadonlySet<string>,
+): OpenRule[] {
+  const rules = several.flatMap(({ open }) => open).filter(({ id }) => !fired.has(id));
+  return strictestFirst(book).flatMap((id) => {
+    const [rule, ...more] = rules.filter((each) => each.id === id);
+    if (rule === undefined) return [];
+    return { ...rule, missing: unique([rule, ...more].flatMap(({ missing }) => missing)) };
+  });
+}
+
+/** The order of a judgement's rules. */
+function strictestFirst(book: Compiled): string[] {
+  const weight = (outcome: FiredRule["outcome"]) => OUTCOMES.indexOf(outcome);
+  return book.rules
+    .toSorted((one, other) => weight(other.rule.outcome) - weight(one.rule.outcome))
+    .map(({ rule }) => rule.id);
+}
+
+function named(order: readonly string[], names: readonly string[]): string[] {
+  return order.filter((name) => names.includes(name));
+}
