@@ -38,6 +38,10 @@ class Wire:
         body = {"protocol": 2, "device": str(self.hand.device.pk), "cursor": cursor}
         return self.post("/api/pull", body, **more)
 
+    def rulebook(self, protocol: Any = 2, **headers: str) -> HttpResponse:
+        path = f"/api/rulebook?protocol={protocol}"
+        return self.client.get(path, headers={**self.authorization(), **headers})  # type: ignore[return-value]
+
 
 def told(response: HttpResponse) -> dict[str, Any]:
     """The typed error of an answer; fails where it is a bare page or misses a part."""

@@ -12,6 +12,7 @@ from heelwright.declarations import Refused
 from heelwright.documents.api import router as documents
 from heelwright.people.api import router as people
 from heelwright.settings.json_body import StrictJson, WrongContentType
+from heelwright.settings.packing import UnknownPacking, UnpacksTooLarge
 from heelwright.settings.web import describe, error
 from heelwright.sync.api import router as sync
 from heelwright.tenancy.signin import DeviceRevoked, NotSignedIn
@@ -27,7 +28,9 @@ STATUS: dict[type[Refused], int] = {
     NotSignedIn: 401,
     DeviceRevoked: 403,
     DeviceCloned: 409,
+    UnpacksTooLarge: 413,
     WrongContentType: 415,
+    UnknownPacking: 415,
     AppOutOfDate: 426,
     ServerOutOfDate: 503,
 }

@@ -39,6 +39,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "heelwright.settings.web.ContentSecurityPolicy",
     "heelwright.settings.web.KeptNowhere",
+    "heelwright.settings.packing.PackedReplies",
     "heelwright.settings.web.TypedErrors",
     # Refuses a host that is not ours.
     "django.middleware.common.CommonMiddleware",

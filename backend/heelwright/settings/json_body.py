@@ -13,6 +13,7 @@ from django.http import HttpRequest, HttpResponse, JsonResponse
 from ninja.parser import Parser
 
 from heelwright.declarations import Refused
+from heelwright.settings.packing import unpacked
 
 DEEPEST = 20
 
@@ -34,10 +35,12 @@ class WrongContentType(Refused):
 
 
 class StrictJson(Parser):
-    """For the API's own routes."""
+    """For the API's own routes, which are asked by a device that has proved itself: it may pack its
+    body."""
 
     def parse_body(self, request: HttpRequest) -> Any:
-        return json_of(request)
+        check_type(request)
+        return read(unpacked(request))
 
 
 class StrictSignIn:
@@ -49,17 +52,17 @@ class StrictSignIn:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         if request.path.startswith("/_allauth/") and request.body:
             try:
-                json_of(request)
+                check_type(request)
+                read(request.body)
             except Refused as no:
                 status = 415 if isinstance(no, WrongContentType) else 400
                 return JsonResponse(no.as_dict(), status=status)
         return self.respond(request)
 
 
-def json_of(request: HttpRequest) -> Any:
+def check_type(request: HttpRequest) -> None:
     if request.content_type != "application/json":
         raise WrongContentType
-    return read(request.body)
 
 
 def read(body: bytes) -> Any:

@@ -1,5 +1,6 @@
 import { createServer, type IncomingMessage, type Server, type ServerResponse } from "node:http";
 import type { AddressInfo } from "node:net";
+import { gunzipSync } from "node:zlib";
 
 import { afterAll, beforeAll, beforeEach, describe, expect, it, vi } from "vitest";
 
@@ -13,13 +14,17 @@ const PULLED = { device: "device-1", cursor: "1", more: false, rows: [] };
 let server: Server;
 let http: Http;
 let answer: Answer;
+/** Takes the body as it came over the wire, instead of `answer`. */
+let raw: ((request: IncomingMessage, body: Buffer, response: ServerResponse) => void) | null = null;
 
 beforeAll(async () => {
   server = createServer((request, response) => {
-    let body = "";
-    request.on("data", (chunk: Buffer) => (body += chunk.toString()));
+    const chunks: Buffer[] = [];
+    request.on("data", (chunk: Buffer) => chunks.push(chunk));
     request.on("end", () => {
-      answer(request, body, response);
+      const body = Buffer.concat(chunks);
+      if (raw !== null) raw(request, body, response);
+      else answer(request, body.toString(), response);
     });
   });
   await new Promise<void>((resolve) => server.listen(0, "127.0.0.1", resolve));
@@ -95,6 +100,46 @@ describe("a call", () => {
   it("follows no redirect: a portal's is not ours", async () => {
     answer = (_request, _body, response) => response.writeHead(302, { Location: "/" }).end();
     await expect(http.pull(AS, null)).rejects.toMatchObject({ code: "no_connection" });
+  });
+});
+
+describe("a large delivery", () => {
+  const one = { id: "c", seq: 1, name: "register_client", made_at: "", rulebook: "" };
+  const words = Array.from({ length: 2000 }, (_, n) => `${n} ${Math.sin(n)}`).join(" ");
+
+  async function pushed(note: string): Promise<[string | undefined, Buffer, string]> {
+    let seen: [string | undefined, Buffer] | undefined;
+    raw = (request, body, response) => {
+      seen = [request.headers["content-encoding"], body];
+      json(200, { device: "device-1", results: [] })(request, "", response);
+    };
+    const commands = [{ ...one, args: { note } }];
+    await http.push(AS, commands);
+    raw = null;
+    if (seen === undefined) throw new Error("nothing came");
+    return [...seen, JSON.stringify({ protocol: 2, device: "device-1", commands })];
+  }
+
+  it("travels packed", async () => {
+    const [encoding, body, plain] = await pushed(words);
+    expect(encoding).toBe("gzip");
+    expect(gunzipSync(body).toString()).toBe(plain);
+    expect(body.length).toBeLessThan(plain.length / 2);
+  });
+
+  it("that would unpack like an attack travels plain, and so does a small one", async () => {
+    for (const note of ["a".repeat(1_000_000), "small"]) {
+      const [encoding, body, plain] = await pushed(note);
+      expect(encoding).toBeUndefined();
+      expect(body.toString()).toBe(plain);
+    }
+  });
+
+  it("travels plain where the browser cannot pack", async () => {
+    vi.stubGlobal("CompressionStream", undefined);
+    const [encoding] = await pushed(words);
+    vi.unstubAllGlobals();
+    expect(encoding).toBeUndefined();
   });
 });
 
