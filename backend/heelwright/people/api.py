@@ -114,7 +114,8 @@ class Recovery(Spoken):
     """`copy` is what a phone wrapped to the practice's recovery key, in base64."""
 
     device: UUID
-    copy_: Base64Bytes = Field(alias="copy", max_length=COPY_BYTES)
+    # Measured before it is decoded: four letters for every three bytes.
+    copy_: Base64Bytes = Field(alias="copy", max_length=COPY_BYTES * 4 // 3)
 
 
 class Recovered(Schema):
