@@ -140,6 +140,23 @@ def test_an_idle_pull_asks_the_database_nothing_beyond_who_it_is(world: World) -
     assert (page.rows, page.more, page.cursor) == ([], False, phone.cursor)
 
 
+def test_the_last_page_holds_the_effects_of_all_that_it_has_receipts_for(
+    world: World, short_pages: None
+) -> None:
+    """A phone is killed between two pages, sends what it has, and goes on with the pages: where the
+    server says that there is no more, what was sent is among the rows (invariant 4 of
+    docs/sync.md)."""
+    hand = world.technician
+    phone = PhoneModel(hand)
+    assert phone.take(hand.pull()).more
+    sent = hand.register()
+    page = phone.take(hand.pull(phone.cursor))
+    while page.more:
+        page = phone.take(hand.pull(phone.cursor))
+    assert page.next_seq == hand.seq + 1
+    assert sent in {str(id_) for id_ in phone.of("client")}
+
+
 def test_a_reset_says_so_on_its_first_page_only(world: World, short_pages: None) -> None:
     first = world.owner.pull()
     assert first.reset

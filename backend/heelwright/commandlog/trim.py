@@ -9,7 +9,8 @@ from datetime import datetime
 from typing import Any
 from uuid import UUID
 
-from django.db.models import Max, QuerySet
+from django.db.models import F, Max, QuerySet
+from django.db.models.expressions import Combinable
 
 from heelwright.commandlog.history import writing
 from heelwright.commandlog.models import Access, FeedMark, FeedRow
@@ -43,16 +44,20 @@ def _raise_floor(practice_id: UUID, before: datetime, now: datetime) -> int:
     """The number a device must have reached to miss nothing that goes."""
     removed, taken, marks = _older(practice_id, before)
     with writing(now, pk=practice_id) as practice:
-        gone = (_newest(removed, "seq"), _newest(taken, "until"))
         # Who stands exactly at a mark needs it; the present one stays, however old.
-        marked = _newest(marks.filter(seq__lt=practice.feed_seq), "seq") + 1
-        practice.feed_floor = max(practice.feed_floor, *gone, marked)
+        past = marks.filter(seq__lt=practice.feed_seq)
+        practice.feed_floor = max(
+            practice.feed_floor,
+            _newest(removed, "seq"),
+            _newest(taken, "until"),
+            _newest(past, F("seq") + 1),
+        )
         practice.save(update_fields=["feed_floor"])
         return practice.feed_floor
 
 
-def _newest(rows: QuerySet[Any], field: str) -> int:
-    return rows.aggregate(newest=Max(field))["newest"] or 0
+def _newest(rows: QuerySet[Any], number: str | Combinable) -> int:
+    return rows.aggregate(newest=Max(number))["newest"] or 0
 
 
 def _delete(rows: QuerySet[Any]) -> int:

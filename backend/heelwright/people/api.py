@@ -15,8 +15,8 @@ from heelwright.commandlog.history import writing
 from heelwright.commandlog.protocol import Spoken
 from heelwright.commandlog.validation import check_characters
 from heelwright.declarations import Power, Refused
-from heelwright.tenancy.models import Device, Practice, Staff
-from heelwright.tenancy.recovery import COPY_BYTES, opened, public_half
+from heelwright.tenancy.models import Device, Practice, RecoveryKey, Staff
+from heelwright.tenancy.recovery import COPY_BYTES, in_base64, make_pair, opened
 from heelwright.tenancy.signin import DeviceToken, NotSignedIn, new_token, speaker
 
 router = Router()
@@ -75,26 +75,36 @@ def enrol_device(request: HttpRequest, new: NewDevice) -> Enrolled:
             token_digest=kept,
             enrolled_at=now,
         )
-        _announce(Act(practice, staff, device, Power.PERMISSION, made_at=now, now=now))
+        act = Act(practice, staff, device, Power.PERMISSION, made_at=now, now=now)
+        _announce(act)
         return Enrolled(
             token=token,
             device=device.pk,
             staff=StaffOut(id=staff.pk, name=staff.name, role=staff.role),
-            practice=_out(practice),
+            practice=_out(practice, _recovery_key(act)),
             next_seq=1,
             now=now,
             lease_seconds=practice.lease_seconds,
         )
 
 
-def _out(practice: Practice) -> PracticeOut:
+def _recovery_key(act: Act) -> str:
+    """The first device that needs the practice's pair makes it, and has the others told."""
+    kept = RecoveryKey.objects.filter(practice=act.practice).first()
+    if kept is None:
+        kept = make_pair(act.practice)
+        act.announce(act.practice)
+    return in_base64(kept)
+
+
+def _out(practice: Practice, recovery_key: str) -> PracticeOut:
     return PracticeOut(
         id=practice.pk,
         name=practice.name,
         zone=practice.zone,
         units=practice.units,
         invented=practice.invented,
-        recovery_key=public_half(practice),
+        recovery_key=recovery_key,
     )
 
 

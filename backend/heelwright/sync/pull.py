@@ -58,6 +58,7 @@ class Changes:
     """What a page brings, and the cursor after it."""
 
     after: Cursor
+    more: bool = False
     reset: bool = False
     forget: list[UUID] = field(default_factory=list)
     rows: list[PulledRow] = field(default_factory=list)
@@ -97,8 +98,11 @@ def _changes(device: Device, cursor: Cursor | None) -> Changes:
         after = Cursor(at.done, at.mark, upper, mark, place=entries[-1].seq)
     else:
         after = Cursor(done=upper, mark=mark)
+    # What was written since the first page counts as more: the last page of a pull, which says how
+    # far the server knows the device, holds the effects of all that it knows.
+    more = after.paging or upper < device.practice.feed_seq
     forget = _taken_away(device, at.done) if known else []
-    return Changes(after, not known, forget, _rows(device, entries))
+    return Changes(after, more, not known, forget, _rows(device, entries))
 
 
 def _upper(practice: Practice, at: Cursor) -> tuple[int, str]:
@@ -171,7 +175,7 @@ def _page(device: Device, changes: Changes, now: datetime) -> Pulled:
     return Pulled(
         device=device.pk,
         cursor=changes.after.write(),
-        more=changes.after.paging,
+        more=changes.more,
         reset=changes.reset,
         forget=changes.forget,
         rows=changes.rows,

@@ -19,18 +19,13 @@ COPY_BYTES = BITS // 8
 KEY_BYTES = 32
 
 
-def public_half(practice: Practice) -> str:
-    """The SubjectPublicKeyInfo, DER in base64. Made now if the practice has none: call it under the
-    practice's lock."""
-    kept = RecoveryKey.objects.filter(practice=practice).first() or _made(practice)
-    return in_base64(kept)
-
-
 def in_base64(kept: RecoveryKey) -> str:
+    """The public half, as it goes to phones."""
     return b64encode(kept.public).decode()
 
 
-def _made(practice: Practice) -> RecoveryKey:
+def make_pair(practice: Practice) -> RecoveryKey:
+    """For a practice that has none yet: call it under the practice's lock."""
     pair = rsa.generate_private_key(public_exponent=65_537, key_size=BITS)
     return RecoveryKey.objects.create(
         practice=practice,
