@@ -16,12 +16,15 @@ def written() -> dict[str, Any]:
         "books/tiny.json": book_of("tiny").as_json() | {"words": {}},
         "books/base.json": book_of("base").as_json() | {"words": {}},
         "judgements.json": judgements(),
+        "joined.json": {"cases": joined()},
         "counts.json": {
             "engine": len(engine_cases()),
             "rules": len(rule_cases()),
             "problems": len(read("problems.json")["cases"]),
             "breaches": len(read("breaches.json")["cases"]),
             "judgements": len(judgements()),
+            "together": len(read("together.json")["cases"]),
+            "joined": len(joined()),
         },
     }
 
@@ -32,6 +35,18 @@ def judgements() -> dict[str, Any]:
         f"{place} {case.name}": book.judge(case.answers, case.findings, case.age).as_json()
         for place, case in enumerate(rule_cases())
     }
+
+
+def joined() -> list[dict[str, Any]]:
+    """Each case of the small book with the next, and some in threes, by their places."""
+    book, cases = book_of("tiny"), engine_cases()
+    judged = [book.judge(case.answers, case.findings, case.age) for case in cases]
+    sets = [[place, (place + 1) % len(cases)] for place in range(len(cases))]
+    sets += [[place, place - 5, place - 9] for place in range(9, len(cases), 7)]
+    return [
+        {"of": places, "joined": book.join([judged[place] for place in places]).as_json()}
+        for places in sets
+    ]
 
 
 def as_text(content: Any) -> str:

@@ -48,7 +48,7 @@ def stand_together(screens: Sequence[ScreenFact], valid_hours: int) -> list[str]
     """The ids of the screens that count now, the newest first; empty where that was a slip.
 
     Beside the newest count those that were still current when it was made and that it did not know
-    of, unless a third one has seen them. Who has seen a screen has seen what that one had seen.
+    of, unless one that is newer than they has seen them. Who has seen a screen has seen what that one had seen.
     """
     by_time = sorted(screens, key=lambda screen: (screen.at, screen.id), reverse=True)
     if not by_time or by_time[0].slip:
@@ -57,12 +57,11 @@ def stand_together(screens: Sequence[ScreenFact], valid_hours: int) -> list[str]
     current = [screen for screen in by_time if screen.at >= oldest]
     standing = [screen for screen in current if not screen.slip]
     seen = {screen.id: _seen_by(screen, current) for screen in standing}
-    unseen = (
+    return [
         screen.id
-        for screen in standing[1:]
-        if not any(screen.id in seen[other.id] for other in standing)
-    )
-    return [standing[0].id, *unseen]
+        for place, screen in enumerate(standing)
+        if not any(screen.id in seen[newer.id] for newer in standing[:place])
+    ]
 
 
 def _seen_by(screen: ScreenFact, current: Sequence[ScreenFact]) -> set[str]:

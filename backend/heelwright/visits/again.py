@@ -11,7 +11,7 @@ from heelwright.commandlog.act import Act
 from heelwright.intake.facts import facts_about
 from heelwright.intake.late import watches_records
 from heelwright.people.models import Client
-from heelwright.visits.doubts import HELD, held_by, untold
+from heelwright.visits.doubts import HELD, held_by, tell
 from heelwright.visits.models import Visit
 
 
@@ -29,19 +29,18 @@ def judge_again(act: Act, client: Client, since: datetime) -> Iterator[None]:
     yield
     for visit, reasons in before:
         new = [reason for reason in _held(client, visit) if reason not in reasons]
-        if untold(visit, new):
-            _flag(act, client, visit, new)
+        if new:
+            _flag(act, visit, new)
 
 
 def _held(client: Client, visit: Visit) -> list[str]:
     return held_by(facts_about(client, visit.judged_at), visit)
 
 
-def _flag(act: Act, client: Client, visit: Visit, reasons: list[str]) -> None:
+def _flag(act: Act, visit: Visit, reasons: list[str]) -> None:
     """It goes to the owner and to whoever made the visit. One that is still going on stays open for
     its report, which is then judged by itself."""
     if visit.state not in ("started", "under_review"):
         visit.state = "under_review"
         act.put(visit)
-    concerned = replace(act, staff=visit.staff)
-    concerned.raise_incident(HELD, visit, untold(visit, reasons), client.pk)
+    tell(replace(act, staff=visit.staff), visit, {HELD: reasons})

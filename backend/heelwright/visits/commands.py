@@ -18,7 +18,7 @@ from heelwright.people.models import Client
 from heelwright.schedule.models import Booking
 from heelwright.visits import again  # noqa: F401 - watches for records that come late
 from heelwright.visits.arguments import CompleteVisit, StartVisit
-from heelwright.visits.doubts import absent, doubts_about
+from heelwright.visits.doubts import absent, doubts_about, tell
 from heelwright.visits.models import Visit
 from heelwright.visits.moment import moment_of_start
 
@@ -81,8 +81,7 @@ def complete_visit(act: Act, args: CompleteVisit) -> None:
     if doubts or not act.sees(client.pk):
         visit.state = "under_review"
     act.put(visit)
-    for code, reasons in doubts.items():
-        act.raise_incident(code, visit, reasons, client.pk)
+    tell(act, visit, doubts)
     booking = visit.booking
     if booking is not None and booking.state == "booked" and visit.state != "under_review":
         booking.state = "done"

@@ -1,7 +1,7 @@
 """Why the report of a visit goes to review: what should have kept it from being made, and what of
 it went past its limits."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import date, datetime
 
@@ -20,10 +20,10 @@ HELD = "visit_of_held_client"
 
 
 def doubts_about(act: Act, client: Client, visit: Visit) -> dict[str, list[str]]:
-    """{incident code: reasons}, without what was told already when the visit had begun."""
+    """{incident code: reasons}"""
     doubts: dict[str, list[str]] = {}
     facts = facts_about(client, visit.judged_at)
-    held = untold(visit, held_by(facts, visit))
+    held = held_by(facts, visit)
     if held:
         doubts[HELD] = held
     if absent(client, visit.judged_at):
@@ -41,6 +41,14 @@ def doubts_about(act: Act, client: Client, visit: Visit) -> dict[str, list[str]]
         if past:
             doubts["outside_limits"] = past
     return doubts
+
+
+def tell(act: Act, visit: Visit, doubts: Mapping[str, list[str]]) -> None:
+    """Raise an incident for each doubt, without what was told already while the visit went on."""
+    for code, reasons in doubts.items():
+        new = untold(visit, reasons) if code == HELD else reasons
+        if new:
+            act.raise_incident(code, visit, new, visit.client_id)
 
 
 def held_by(facts: Facts, visit: Visit) -> list[str]:

@@ -18,8 +18,8 @@ export interface ScreenFact {
 
 /**
  * The ids of the screens that count now, the newest first; empty where that was a slip. Beside the newest
- * count those that were still current when it was made and that it did not know of, unless a third one
- * has seen them. Who has seen a screen has seen what that one had seen.
+ * count those that were still current when it was made and that it did not know of, unless one that is
+ * newer than they has seen them. Who has seen a screen has seen what that one had seen.
  */
 export function standTogether(screens: readonly ScreenFact[], validHours: number): Id[] {
   const byTime = screens.toSorted(newestFirst);
@@ -31,8 +31,9 @@ export function standTogether(screens: readonly ScreenFact[], validHours: number
   );
   const standing = [...current.values()].filter(({ slip }) => !slip);
   const seen = standing.map((screen) => seenBy(screen, current));
-  const unseen = standing.slice(1).filter(({ id }) => !seen.some((known) => known.has(id)));
-  return [newest, ...unseen].map(({ id }) => id);
+  return standing
+    .filter(({ id }, place) => !seen.slice(0, place).some((known) => known.has(id)))
+    .map(({ id }) => id);
 }
 
 /** What a screen that is made now has seen: all that this phone has of the last hours. */

@@ -3,6 +3,7 @@ import { expect, test } from "vitest";
 
 import type { Answers } from "../findings";
 import type { FoundSoFar } from "./facts";
+import { join } from "./join";
 import { judge, type Judgement, validate } from "./judge";
 import { bookOf, type Case, read, ruleCases, spokenOf } from "./vectors";
 
@@ -19,6 +20,9 @@ const base = bookOf("base");
 const engine = (read("engine.json") as { cases: Case[] }).cases;
 const rules = ruleCases();
 const problems = (read("problems.json") as { cases: Faulty[] }).cases;
+const { cases: joined } = read("joined.json") as {
+  cases: { of: number[]; joined: Judgement }[];
+};
 const judgements = new Map(Object.entries(read("judgements.json") as Record<string, Judgement>));
 
 test.each(engine)("engine: $name", ({ answers, findings, age, expect: expected }) => {
@@ -43,12 +47,19 @@ test.each(rules.map((one, place) => ({ ...one, key: `${place} ${one.name}` })))(
   },
 );
 
+test.each(joined)("joined: $of", ({ of, joined: expected }) => {
+  const [first, ...others] = of.flatMap((place) => engine.slice(place).slice(0, 1));
+  const judged = ({ answers, findings, age }: Case) => judge(tiny, answers, findings, age);
+  expect(first && join(tiny, [judged(first), ...others.map(judged)])).toEqual(expected);
+});
+
 test("no vector is skipped: as many cases as the server counts", () => {
   expect(read("counts.json")).toMatchObject({
     engine: engine.length,
     rules: rules.length,
     problems: problems.length,
     judgements: judgements.size,
+    joined: joined.length,
   });
   expect(judgements.size).toBe(rules.length);
 });
