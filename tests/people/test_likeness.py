@@ -2,11 +2,13 @@
 
 import json
 from datetime import date
+from io import StringIO
 from pathlib import Path
 from typing import Any
 from uuid import UUID
 
 import pytest
+from django.core.management import call_command
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -122,3 +124,19 @@ def test_the_same_registration_again_is_no_second_person(world: World) -> None:
     hand.deliver(envelope)
     assert told(world.owner) == []
     assert Client.objects.filter(pk=envelope.args["client"]).count() == 1
+
+
+def test_cards_from_before_are_compared_by_the_servers_keeper(world: World) -> None:
+    first = world.technician.register(name="Ana Novak", born=BORN)
+    ClientLikeness.objects.all().delete()
+    second = world.technician.register(name="Ana Novak", born=BORN)
+    assert told(world.owner) == []
+    phone = fresh(world.owner)
+    call_command("clients_compare", stdout=(said := StringIO()))
+    assert "pairs told of now: 1" in said.getvalue()
+    (incident,) = told(world.owner)
+    assert {incident["about_id"], *incident["reasons"]} == {first, second}
+    assert phone.sync().rows == fresh(world.owner).rows
+    call_command("clients_compare", stdout=(said := StringIO()))
+    assert "pairs told of now: 0" in said.getvalue()
+    assert len(told(world.owner)) == 1
