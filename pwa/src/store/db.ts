@@ -7,12 +7,23 @@ import {
   type StoreNames,
 } from "idb";
 
-import type { Practice, RulebookBody, Staff } from "../wire/types";
+import type { Instant, Practice, RulebookBody, Staff } from "../wire/types";
 import { Fault } from "./fault";
 import type { WrappedKey } from "./passphrase";
 import type { Box } from "./seal";
+import { LAYOUT, upgrade } from "./upgrade";
 
-/** A base row as the server sent it. What lies outside the box is bound to it as associated data. */
+/**
+ * Base rows of one kind, in one box. `number` gives the order in which the blocks of a kind are read: the
+ * later version of a row wins. `rows` is how many are in it. All three are bound to the box.
+ */
+export interface StoredBlock extends Box {
+  kind: string;
+  number: number;
+  rows: number;
+}
+
+/** A base row as layout 2 kept it, in a box of its own. Read until it has been moved into a block. */
 export interface StoredRow extends Box {
   kind: string;
   id: string;
@@ -20,8 +31,9 @@ export interface StoredRow extends Box {
   version: number;
 }
 
+/** `number` counts on this phone, over all the device numbers that it has had. */
 export interface StoredCommand extends Box {
-  seq: number;
+  number: number;
   id: string;
 }
 
@@ -31,9 +43,11 @@ export interface StoredCommand extends Box {
  */
 export type SettledStatus = "applied" | "covered" | "refused" | "dealt_with";
 
+/** `answer` holds the refusal and the incidents, sealed; null where the server had nothing to say. */
 export interface SettledCommand extends StoredCommand {
   status: SettledStatus;
   settled_at: number;
+  answer: Box | null;
 }
 
 export interface StoredDraft extends Box {
@@ -51,12 +65,26 @@ export interface StoredAside {
   drafts: StoredDraft[];
 }
 
-/** How far this phone is. `next_seq` is the number of the next command made here. */
+/** What the server last said of how long records may be opened without a word from it. */
+export interface HeardLease {
+  /** By the phone's clock. */
+  heard_at: Instant;
+  /** The server's clock at that moment. */
+  server_now: Instant;
+  seconds: number;
+  /** The latest time that the phone's clock has shown since. */
+  latest_seen: Instant;
+}
+
+/** How far this phone is. */
 export interface Progress {
   device: string;
-  next_seq: number;
+  /** A command's number here, less this, is its number under the present device. */
+  numbered_after: number;
   cursor: string | null;
-  epoch: string | null;
+  /** Raised by every write of base rows: who planned a write before another one starts over. */
+  base: number;
+  lease: HeardLease | null;
   last_ok_at: string | null;
   revoked: boolean;
 }
@@ -76,10 +104,15 @@ interface Meta {
   rulebook: RulebookBody;
 }
 
-interface Schema extends DBSchema {
+export interface Schema extends DBSchema {
+  blocks: { key: [string, number, number]; value: StoredBlock };
   rows: { key: [string, string]; value: StoredRow; indexes: { scope: string } };
   outbox: { key: number; value: StoredCommand };
-  settled: { key: string; value: SettledCommand; indexes: { status: SettledStatus } };
+  settled: {
+    key: string;
+    value: SettledCommand;
+    indexes: { status: SettledStatus; number: number };
+  };
   drafts: { key: string; value: StoredDraft };
   set_aside: { key: string; value: StoredAside };
   meta: { key: keyof Meta; value: Meta[keyof Meta] };
@@ -87,18 +120,24 @@ interface Schema extends DBSchema {
 
 export type StoreName = StoreNames<Schema>;
 export type Tx = IDBPTransaction<Schema, StoreName[], "readwrite">;
+export type ReadTx = IDBPTransaction<Schema, StoreName[]>;
 export type Database = IDBPDatabase<Schema>;
 
-export const ALL_STORES: StoreName[] = ["rows", "outbox", "settled", "drafts", "set_aside", "meta"];
+export const ALL_STORES: StoreName[] = [
+  "blocks",
+  "rows",
+  "outbox",
+  "settled",
+  "drafts",
+  "set_aside",
+  "meta",
+];
 
 /** `lost` is told when the browser, or a newer version of the app in another tab, takes the database away. */
 export async function openDatabase(name: string, lost: () => void): Promise<Database> {
   try {
-    return await openDB<Schema>(name, 2, {
-      upgrade(db, from) {
-        if (from < 1) createFirstStores(db);
-        db.createObjectStore("set_aside", { keyPath: "id" });
-      },
+    return await openDB<Schema>(name, LAYOUT, {
+      upgrade,
       // A newer version of the app in another tab must not wait for this one.
       blocking: (_current, _blocked, event) => {
         (event.target as IDBDatabase).close();
@@ -109,14 +148,6 @@ export async function openDatabase(name: string, lost: () => void): Promise<Data
   } catch (cause) {
     throw new Fault("storage_broken", { cause });
   }
-}
-
-function createFirstStores(db: Database): void {
-  db.createObjectStore("rows", { keyPath: ["kind", "id"] }).createIndex("scope", "scope");
-  db.createObjectStore("outbox", { keyPath: "seq" });
-  db.createObjectStore("settled", { keyPath: "id" }).createIndex("status", "status");
-  db.createObjectStore("drafts", { keyPath: "key" });
-  db.createObjectStore("meta");
 }
 
 /**
@@ -145,7 +176,9 @@ export function queue(request: Promise<unknown>): void {
 
 async function writeOrAbort<T>(tx: Tx, write: (tx: Tx) => Promise<T>): Promise<T> {
   try {
-    return await write(tx);
+    const result = await write(tx);
+    commit(tx);
+    return result;
   } catch (cause) {
     try {
       tx.abort();
@@ -153,6 +186,15 @@ async function writeOrAbort<T>(tx: Tx, write: (tx: Tx) => Promise<T>): Promise<T
       // It has ended by itself; the cause below says why.
     }
     throw cause;
+  }
+}
+
+/** Everything is asked for: the database need not come back to hear that there is no more. */
+function commit(tx: Tx): void {
+  try {
+    tx.commit();
+  } catch {
+    // It has ended by itself.
   }
 }
 
@@ -176,13 +218,9 @@ export async function putMeta<K extends keyof Meta>(tx: Tx, key: K, value: Meta[
   await tx.objectStore("meta").put(value, key);
 }
 
-/** Reads the progress inside a transaction, changes it, and writes it back. */
-export async function moveProgress(
-  tx: Tx,
-  change: (before: Progress) => Partial<Progress>,
-): Promise<Progress> {
-  const before = (await tx.objectStore("meta").get("progress")) as Progress | undefined;
-  if (before === undefined) throw new Fault("not_signed_in");
-  await putMeta(tx, "progress", { ...before, ...change(before) });
-  return before;
+/** The progress as a transaction sees it. */
+export async function readProgress(tx: Tx | ReadTx): Promise<Progress> {
+  const progress = (await tx.objectStore("meta").get("progress")) as Progress | undefined;
+  if (progress === undefined) throw new Fault("not_signed_in");
+  return progress;
 }

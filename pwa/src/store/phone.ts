@@ -1,5 +1,5 @@
 /** What every part of the store works on: the database, the key, the clock, and word to other tabs. */
-import type { Id, RulebookBody } from "../wire/types";
+import type { Id } from "../wire/types";
 import { type Database, type Identity, readMeta } from "./db";
 import { Fault } from "./fault";
 import type { Lock } from "./lock";
@@ -13,6 +13,8 @@ export interface Phone {
   lock: Lock;
   now: () => Date;
   newId: () => Id;
+  /** Of the rulebook by which the screens judge; empty before the first one is here. */
+  rulebookVersion: () => string;
   tellTabs: (word: Word) => void;
   /** What went wrong with nobody waiting for it: shown as the store's `trouble`. */
   report: (cause: unknown) => void;
@@ -26,9 +28,4 @@ export async function readIdentity(db: Database, key: CryptoKey): Promise<Identi
   const box = await readMeta(db, "identity");
   if (box === undefined) throw new Fault("not_signed_in");
   return (await open(key, IDENTITY_PLACE, box)) as Identity;
-}
-
-export async function rulebookVersion(db: Database): Promise<string> {
-  const book: RulebookBody | undefined = await readMeta(db, "rulebook");
-  return book?.version ?? "";
 }

@@ -2,7 +2,7 @@
 import type { Credentials, Http } from "../wire/http";
 import type { Command } from "../wire/types";
 import { type HeldCommand, putBack, readBatch, settle } from "./commands";
-import { writeStrictly } from "./db";
+import { readProgress, writeStrictly } from "./db";
 import { Fault } from "./fault";
 import type { Phone } from "./phone";
 
@@ -25,7 +25,9 @@ export async function push(
 }
 
 function wantedAgain(phone: Phone, next_seq: number): Promise<boolean> {
-  return writeStrictly(phone.db, ["outbox", "settled"], (tx) => putBack(tx, next_seq));
+  return writeStrictly(phone.db, ["outbox", "settled", "meta"], async (tx) =>
+    putBack(tx, next_seq, await readProgress(tx)),
+  );
 }
 
 function toSend({ id, seq, name, args, made_at, rulebook }: HeldCommand): Command {

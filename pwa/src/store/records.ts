@@ -6,13 +6,13 @@ import { type Readable, readable } from "svelte/store";
 
 import { type AnyRow, type Change, changesOf } from "../domain/effects";
 import type { RowKind, RowOf } from "../domain/rows";
-import type { Command, FeedRow, Id, PullReply } from "../wire/types";
+import type { Id } from "../wire/types";
 import type { Held, RowsApi } from "./api";
-import type { StoredRow } from "./db";
+import { applyTo as applyPageTo, type Base, type BasePage } from "./base";
+import { openBase } from "./blocks";
+import type { Made } from "./commands";
 import type { Phone } from "./phone";
-import { open, seal, type SealedAt } from "./seal";
 
-type Base = Map<Id, FeedRow>;
 type AnyHeld = Held<RowKind>;
 type View = Map<Id, AnyHeld>;
 type Listener = (held: readonly AnyHeld[] | null) => void;
@@ -53,14 +53,14 @@ export class Records implements RowsApi {
   }
 
   /** All commands that the base rows do not hold yet, in order. */
-  replay(commands: readonly Command[]): void {
+  replay(commands: readonly Made[]): void {
     const before = this.#pending;
     this.#pending = commands.flatMap((command) => this.#changes(command));
     for (const { kind } of [...before, ...this.#pending]) this.#renew(kind);
   }
 
   /** One more command on top, without working out the rest again. */
-  replayOne(command: Command): void {
+  replayOne(command: Made): void {
     const changes = this.#changes(command);
     this.#pending.push(...changes);
     for (const change of changes) {
@@ -72,10 +72,10 @@ export class Records implements RowsApi {
   }
 
   /** The same page that was written to disk, for the kinds that are open. */
-  pageApplied(page: Pick<PullReply, "reset" | "forget" | "rows">): void {
+  pageApplied(page: BasePage): void {
     for (const [kind, base] of this.#bases) {
       void base.then((rows) => {
-        if (applyPage(rows, kind, page)) this.#renew(kind);
+        if (applyPageTo(rows, kind, page)) this.#renew(kind);
       });
     }
   }
@@ -102,7 +102,7 @@ export class Records implements RowsApi {
     }
   }
 
-  #changes(command: Command): Change[] {
+  #changes(command: Made): Change[] {
     const made = { staff: this.#staff(), at: command.made_at, rulebook: command.rulebook };
     return changesOf(command.name, command.args, made);
   }
@@ -162,7 +162,7 @@ export class Records implements RowsApi {
   #base(kind: RowKind): Promise<Base> {
     const known = this.#bases.get(kind);
     if (known !== undefined) return known;
-    const base = openRows(this.#phone, kind);
+    const base = openBase(this.#phone, kind);
     this.#bases.set(kind, base);
     base.catch(() => this.#bases.delete(kind));
     return base;
@@ -189,43 +189,4 @@ function applyToRow(view: View, id: Id, change: Change): void {
     pending: true,
     row: row as unknown as RowOf<RowKind>,
   });
-}
-
-/** Returns whether anything of this kind has changed. */
-function applyPage(
-  base: Base,
-  kind: RowKind,
-  page: Pick<PullReply, "reset" | "forget" | "rows">,
-): boolean {
-  const rows = page.rows.filter((row) => row.kind === kind);
-  const gone = page.reset
-    ? [...base.keys()]
-    : [...base.values()].filter((row) => page.forget.includes(row.scope)).map(({ id }) => id);
-  for (const id of gone) base.delete(id);
-  for (const row of rows) {
-    if (row.row === null) base.delete(row.id);
-    else base.set(row.id, row);
-  }
-  return gone.length > 0 || rows.length > 0;
-}
-
-async function openRows(phone: Phone, kind: RowKind): Promise<Base> {
-  const key = phone.lock.key();
-  const ofKind = IDBKeyRange.bound([kind], [kind, []]);
-  const stored = await phone.db.getAll("rows", ofKind);
-  const opened = stored.map(async (sealed): Promise<FeedRow> => {
-    const { id, scope, version } = sealed;
-    const row = (await open(key, placeOf(sealed), sealed)) as Record<string, unknown>;
-    return { kind, id, scope, version, row };
-  });
-  return new Map((await Promise.all(opened)).map((row) => [row.id, row]));
-}
-
-export async function sealRow(key: CryptoKey, feed: FeedRow): Promise<StoredRow> {
-  const { kind, id, scope, version, row } = feed;
-  return { kind, id, scope, version, ...(await seal(key, placeOf(feed), row)) };
-}
-
-function placeOf(row: Pick<StoredRow, "kind" | "id" | "scope" | "version">): SealedAt {
-  return ["rows", row.kind, row.id, row.scope, row.version];
 }

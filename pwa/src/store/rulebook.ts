@@ -2,7 +2,7 @@
 import type { Credentials, Http } from "../wire/http";
 import type { RulebookBody } from "../wire/types";
 import { putMeta, writeStrictly } from "./db";
-import { type Phone, rulebookVersion } from "./phone";
+import type { Phone } from "./phone";
 
 /** Null where the one on the phone is the newest. */
 export async function fetchRulebook(
@@ -10,7 +10,7 @@ export async function fetchRulebook(
   http: Http,
   as: Credentials,
 ): Promise<RulebookBody | null> {
-  const held = await rulebookVersion(phone.db);
+  const held = phone.rulebookVersion();
   const book = await http.rulebook(as, held === "" ? null : held);
   if (book === null || book.version === held) return null;
   await writeStrictly(phone.db, ["meta"], (tx) => putMeta(tx, "rulebook", book));

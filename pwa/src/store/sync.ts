@@ -77,7 +77,7 @@ export class Sync {
     this.say({ pending: waiting.length, oldest_pending_at, refused });
   }
 
-  added(command: Command): void {
+  added(command: Pick<Command, "made_at">): void {
     this.#state.update((before) => ({
       ...before,
       pending: before.pending + 1,

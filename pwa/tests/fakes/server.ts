@@ -155,6 +155,10 @@ export class FakeServer implements Http {
     return receipt;
   }
 
+  #idsOf(kind: string): string[] {
+    return [...this.feed.values()].filter((row) => row.kind === kind).map(({ id }) => id);
+  }
+
   /** A known id under another device is that device's outbox, moved; other content is a clone's work. */
   #again(device: string, command: Command): CommandResult | null {
     const before = this.received.find(({ id }) => id === command.id);

@@ -137,6 +137,7 @@ describe("a push", () => {
     vi.spyOn(server, "push").mockImplementation(({ device }, commands) =>
       Promise.resolve({
         device,
+        now: "2026-11-25T08:00:00Z",
         next_seq: 1,
         results: commands.map(({ id, seq }) => ({
           id,
@@ -156,6 +157,7 @@ describe("a push", () => {
     vi.spyOn(server, "push").mockImplementation(({ device }, commands) =>
       Promise.resolve({
         device,
+        now: "2026-11-25T08:00:00Z",
         next_seq: 2,
         results: commands.map(({ seq }) => ({
           id: newId(),

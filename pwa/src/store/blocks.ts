@@ -1,0 +1,234 @@
+/**
+ * Base rows on disk: sealed blocks of one kind each. Every write is planned first, since nothing but the
+ * database may be awaited inside a transaction, and holds only where nobody else has written since.
+ */
+import type { FeedRow, Id } from "../wire/types";
+import {
+  type Base,
+  type BasePage,
+  compacted,
+  cut,
+  fold,
+  needsCompaction,
+  type OpenBlock,
+  type Rewrite,
+} from "./base";
+import {
+  type Progress,
+  putMeta,
+  queue,
+  readMeta,
+  readProgress,
+  type StoredBlock,
+  type StoredRow,
+  type Tx,
+  writeStrictly,
+} from "./db";
+import { Fault } from "./fault";
+import type { Phone } from "./phone";
+import { open, seal, type SealedAt } from "./seal";
+
+/** Rows of one block at most: as many as a page of the server holds. */
+const LARGEST = 500;
+
+type BlockKey = [kind: string, number: number, rows: number];
+
+/** A write of base rows, ready to be done. `base` is the progress's count after it. */
+export interface BaseWrite {
+  clear: boolean;
+  drop: BlockKey[];
+  put: StoredBlock[];
+  base: number;
+}
+
+interface KindRewrite extends Rewrite {
+  kind: string;
+  blocks: readonly StoredBlock[];
+}
+
+/** The base rows of a kind, to be shown. */
+export async function openBase(phone: Phone, kind: string): Promise<Base> {
+  const key = phone.lock.keyToShow();
+  const tx = phone.db.transaction(["rows", "blocks"]);
+  const [old, blocks] = await Promise.all([
+    tx.objectStore("rows").getAll(IDBKeyRange.bound([kind], [kind, []])),
+    tx.objectStore("blocks").getAll(ofKind(kind)),
+  ]);
+  const rows = await Promise.all(old.map((row) => openOldRow(key, row)));
+  return fold([{ number: 0, rows }, ...(await openAll(key, blocks))]);
+}
+
+/** What a page changes. */
+export async function planPage(
+  phone: Phone,
+  { base }: Progress,
+  page: BasePage,
+): Promise<BaseWrite> {
+  const rewrites = await rewritesFor(phone, page);
+  return plan(phone, base, page.reset, rewrites);
+}
+
+async function rewritesFor(phone: Phone, page: BasePage): Promise<KindRewrite[]> {
+  const [removed, rows] = [byKind(page.rows, true), byKind(page.rows, false)];
+  const kinds = new Set([...removed.keys(), ...rows.keys()]);
+  // Which block holds a row of a scope shows only when it is opened: there is no list of scopes in the clear.
+  if (page.forget.length > 0) for (const kind of await kindsHeld(phone)) kinds.add(kind);
+  return Promise.all(
+    [...kinds].map(async (kind): Promise<KindRewrite> => {
+      const gone = (removed.get(kind) ?? []).map(({ id }) => id);
+      const arrived = { kind, blocks: [], drop: [], rows: rows.get(kind) ?? [] };
+      if (page.reset || page.forget.length + gone.length === 0) return arrived;
+      const rewrite = await cutOnDisk(phone, kind, page.forget, gone);
+      return { ...rewrite, rows: [...rewrite.rows, ...arrived.rows] };
+    }),
+  );
+}
+
+async function cutOnDisk(
+  phone: Phone,
+  kind: string,
+  forget: readonly Id[],
+  gone: readonly Id[],
+): Promise<KindRewrite> {
+  const blocks = await phone.db.getAll("blocks", ofKind(kind));
+  return { kind, blocks, ...cut(await openAll(phone.lock.key(), blocks), forget, gone) };
+}
+
+/** Puts small blocks together, a kind at a time. Call where nobody else writes base rows. */
+export async function compact(phone: Phone): Promise<void> {
+  const sizes = new Map<string, number[]>();
+  for (const [kind, , rows] of await phone.db.getAllKeys("blocks")) {
+    sizes.set(kind, [...(sizes.get(kind) ?? []), rows]);
+  }
+  for (const [kind, rows] of sizes) {
+    if (needsCompaction(rows)) await compactKind(phone, kind);
+  }
+}
+
+async function compactKind(phone: Phone, kind: string): Promise<void> {
+  const before = await progressNow(phone);
+  const blocks = await phone.db.getAll("blocks", ofKind(kind));
+  const rewrite = compacted(await openAll(phone.lock.key(), blocks));
+  const write = await plan(phone, before.base, false, [{ kind, blocks, ...rewrite }]);
+  await writeStrictly(phone.db, ["blocks", "meta"], async (tx) => {
+    const now = await readProgress(tx);
+    if (!isUpToDate(before, now)) return;
+    writeBase(tx, write);
+    queue(putMeta(tx, "progress", { ...now, base: write.base }));
+  });
+}
+
+/** Moves the rows of layout 2 into blocks. They come before whatever a pull brings. */
+export async function moveOldRows(phone: Phone): Promise<void> {
+  if ((await phone.db.count("rows")) === 0) return;
+  const before = await progressNow(phone);
+  const key = phone.lock.key();
+  const old = await phone.db.getAll("rows");
+  const rows = await Promise.all(old.map((row) => openOldRow(key, row)));
+  const arrived = [...byKind(rows, false)].map(([kind, of]) => ({
+    kind,
+    blocks: [],
+    drop: [],
+    rows: of,
+  }));
+  const write = await plan(phone, before.base, false, arrived);
+  await writeStrictly(phone.db, ["blocks", "rows", "meta"], async (tx) => {
+    const now = await readProgress(tx);
+    if (!isUpToDate(before, now)) return;
+    queue(tx.objectStore("rows").clear());
+    writeBase(tx, write);
+    queue(putMeta(tx, "progress", { ...now, base: write.base }));
+  });
+}
+
+/** Whether a write that was planned at `before` still holds. */
+export function isUpToDate(before: Progress, now: Progress): boolean {
+  return before.base === now.base && before.device === now.device && !now.revoked;
+}
+
+export function writeBase(tx: Tx, { clear, drop, put }: BaseWrite): void {
+  const store = tx.objectStore("blocks");
+  if (clear) queue(store.clear());
+  for (const key of drop) queue(store.delete(key));
+  for (const block of put) queue(store.put(block));
+}
+
+async function plan(
+  phone: Phone,
+  base: number,
+  clear: boolean,
+  rewrites: readonly KindRewrite[],
+): Promise<BaseWrite> {
+  const key = phone.lock.key();
+  const drop = rewrites.flatMap(({ blocks, drop }) =>
+    blocks.filter(({ number }) => drop.includes(number)).map(keyOf),
+  );
+  const parts = rewrites.flatMap(({ kind, rows }) => inParts(rows).map((part) => ({ kind, part })));
+  const put = await Promise.all(
+    parts.map(({ kind, part }, at) => sealBlock(key, kind, base + 1 + at, part)),
+  );
+  const changes = clear || drop.length > 0 || put.length > 0;
+  return { clear, drop, put, base: changes ? base + Math.max(1, put.length) : base };
+}
+
+function inParts(rows: readonly FeedRow[]): FeedRow[][] {
+  const parts = Math.ceil(rows.length / LARGEST);
+  return Array.from({ length: parts }, (_, at) => rows.slice(at * LARGEST, (at + 1) * LARGEST));
+}
+
+async function sealBlock(
+  key: CryptoKey,
+  kind: string,
+  number: number,
+  rows: readonly FeedRow[],
+): Promise<StoredBlock> {
+  const place: BlockKey = [kind, number, rows.length];
+  return { kind, number, rows: rows.length, ...(await seal(key, placeOf(place), rows)) };
+}
+
+function openAll(key: CryptoKey, blocks: readonly StoredBlock[]): Promise<OpenBlock[]> {
+  return Promise.all(
+    blocks.map(async (block) => {
+      const rows = (await open(key, placeOf(keyOf(block)), block)) as FeedRow[];
+      return { number: block.number, rows };
+    }),
+  );
+}
+
+async function openOldRow(key: CryptoKey, sealed: StoredRow): Promise<FeedRow> {
+  const { kind, id, scope, version } = sealed;
+  const row = await open(key, ["rows", kind, id, scope, version], sealed);
+  return { kind, id, scope, version, row: row as Record<string, unknown> };
+}
+
+async function progressNow(phone: Phone): Promise<Progress> {
+  const progress = await readMeta(phone.db, "progress");
+  if (progress === undefined) throw new Fault("not_signed_in");
+  return progress;
+}
+
+async function kindsHeld(phone: Phone): Promise<string[]> {
+  return (await phone.db.getAllKeys("blocks")).map(([kind]) => kind);
+}
+
+function byKind(rows: readonly FeedRow[], gone: boolean): Map<string, FeedRow[]> {
+  const kinds = new Map<string, FeedRow[]>();
+  for (const row of rows.filter((one) => (one.row === null) === gone)) {
+    const known = kinds.get(row.kind);
+    if (known === undefined) kinds.set(row.kind, [row]);
+    else known.push(row);
+  }
+  return kinds;
+}
+
+function ofKind(kind: string): IDBKeyRange {
+  return IDBKeyRange.bound([kind], [kind, []]);
+}
+
+function keyOf({ kind, number, rows }: StoredBlock): BlockKey {
+  return [kind, number, rows];
+}
+
+function placeOf(key: BlockKey): SealedAt {
+  return ["blocks", ...key];
+}
