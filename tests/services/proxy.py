@@ -2,14 +2,15 @@
 break.
 
 It speaks plain HTTP/1.1 on localhost, so that the browser's service worker goes through it too. It
-changes nothing in a request or reply that it lets through, and it knows nothing about what they
-mean.
+changes nothing in a request or reply that it lets through, but for the one file that a test says
+belongs to a newer build, and it knows nothing about what they mean.
 """
 
 import http.client
 import socket
 import struct
 import threading
+import time
 from collections import deque
 from dataclasses import dataclass
 from enum import StrEnum
@@ -19,6 +20,7 @@ from typing import Self
 from urllib.parse import urlsplit
 
 HOP_BY_HOP = {"connection", "keep-alive", "transfer-encoding", "content-length", "date", "server"}
+CONDITIONS = {"if-none-match", "if-modified-since"}
 PORTAL_PAGE = b"<!doctype html><title>Welcome</title><p>Accept the terms to use this network.</p>"
 
 
@@ -27,6 +29,7 @@ class Fault(StrEnum):
     DROP_REPLY = "the server answers, and the answer is lost"
     DUPLICATE = "the request arrives twice; the phone sees the second answer"
     HANG = "nothing comes back"
+    HANG_AFTER = "the server answers, and the connection then says nothing"
     HTML = "a sign-in page of the network answers instead, with 200"
 
 
@@ -64,6 +67,7 @@ class FaultingProxy:
         self._offline = threading.Event()
         self._released = threading.Event()
         self._plans: list[_Plan] = []
+        self._tails: dict[str, bytes] = {}
         self._lock = threading.Lock()
         self._server = _Listener(self)
         self._thread = threading.Thread(target=self._server.serve_forever, args=[0.02], daemon=True)
@@ -91,6 +95,13 @@ class FaultingProxy:
         with self._lock:
             self._plans.append(_Plan(path, fault, times))
 
+    def release_a_new_build(self, path: str, tail: bytes) -> None:
+        """From now on this file of the app ends differently, as after an update of the server."""
+        self._tails[path] = tail
+
+    def tail_of(self, path: str) -> bytes:
+        return self._tails.get(path, b"")
+
     def go_offline(self) -> None:
         """Every connection is reset, those already open included."""
         self._offline.set()
@@ -106,6 +117,13 @@ class FaultingProxy:
     def count(self, path: str) -> int:
         """How many requests for this path reached the proxy."""
         return sum(seen.path.startswith(path) for seen in list(self.seen))
+
+    def wait_for(self, path: str, fault: Fault) -> None:
+        """Until a request has met the fault."""
+        deadline = time.monotonic() + 30
+        while not any(s.path.startswith(path) and s.fault is fault for s in list(self.seen)):
+            assert time.monotonic() < deadline, f"no {path} that met {fault!r}"
+            time.sleep(0.02)
 
     @property
     def is_offline(self) -> bool:
@@ -168,7 +186,9 @@ class _Connection(BaseHTTPRequestHandler):
     def _meet(self, fault: Fault | None, body: bytes) -> None:
         if fault is Fault.HTML:
             self._send(_Reply(200, [("Content-Type", "text/html; charset=utf-8")], PORTAL_PAGE))
-        elif fault is Fault.HANG:
+        elif fault in {Fault.HANG, Fault.HANG_AFTER}:
+            if fault is Fault.HANG_AFTER:
+                self._ask(body)
             self.server.proxy.wait_for_release()
             self._reset()
         elif fault is Fault.CUT_REQUEST:
@@ -189,15 +209,18 @@ class _Connection(BaseHTTPRequestHandler):
         upstream = http.client.HTTPConnection(*self.server.proxy.upstream, timeout=120)
         try:
             upstream.putrequest(self.command, self.path, skip_host=True, skip_accept_encoding=True)
+            tail = self.server.proxy.tail_of(self.path)
+            # A file of a newer build is never "not modified".
+            dropped = {"connection", "keep-alive"} | (CONDITIONS if tail else set())
             for name, value in self.headers.items():
-                if name.lower() not in {"connection", "keep-alive"}:
+                if name.lower() not in dropped:
                     upstream.putheader(name, value)
             upstream.putheader("Connection", "close")
             upstream.endheaders(body if keep is None else body[:keep])
             if keep is not None:
                 return None
             answer = upstream.getresponse()
-            return _Reply(answer.status, answer.getheaders(), answer.read())
+            return _Reply(answer.status, answer.getheaders(), answer.read() + tail)
         finally:
             upstream.close()
 

@@ -18,6 +18,10 @@ from tests.services.phone import Phone
 from tests.services.postgres import Postgres
 from tests.services.proxy import FaultingProxy
 from tests.services.served import ROOT, ServedApp
+from tests.system.device import Device
+from tests.system.hands import Hands
+from tests.system.practice import found
+from tests.system.scene import Scene
 
 # Playwright's event loop runs in the thread of the tests, where Django would refuse to ask the
 # database. The tests do not ask it from inside a coroutine.
@@ -77,6 +81,29 @@ def served_api(
         url = request.getfixturevalue("postgres").create_database(f"api_{new_id().hex}")
     with with_keys(folder, url) as app:
         yield app
+
+
+@pytest.fixture(scope="module")
+def one_practice(
+    built_pwa: None, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[tuple[ServedApp, Device]]:
+    """A server and a device of its practice's owner, once for a module whose tests bring phones of
+    their own."""
+    folder = tmp_path_factory.mktemp("practice")
+    with with_keys(folder, f"sqlite:///{folder / 'heelwright.sqlite3'}") as app:
+        yield app, found(app)
+
+
+@pytest.fixture
+def scene(
+    one_practice: tuple[ServedApp, Device], playwright: Playwright, tmp_path: Path
+) -> Iterator[Scene]:
+    """A shut phone of the owner, with a network of its own before the module's server."""
+    app, other = one_practice
+    with FaultingProxy(app.base_url) as proxy:
+        phone = Phone(playwright, tmp_path / "phone", proxy.url)
+        yield Scene(app, other, proxy, Hands(phone))
+        phone.close()
 
 
 @pytest.fixture

@@ -77,6 +77,15 @@ describe("what is warned of", () => {
     expect(warnings({ clock_off_seconds })[0]).toContain(said);
   });
 
+  it("has a short form for the strip", () => {
+    const [clock] = syncWarnings({ ...CALM, clock_off_seconds: 2 * DAY }, null);
+    expect(clock?.short).toBe("Clock is 2 days ahead");
+  });
+
+  it("leaves the phone's own trouble to its own place", () => {
+    expect(warnings({ state: "waiting", detail: "storage_full" })).toEqual([]);
+  });
+
   it("lets minutes pass", () => {
     expect(warnings({ clock_off_seconds: 299 })).toEqual([]);
     expect(warnings({ clock_off_seconds: -299 })).toEqual([]);

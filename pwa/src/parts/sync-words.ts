@@ -3,13 +3,19 @@
  * Decides nothing; what the person can do is in the sentence.
  */
 import type { SyncState } from "../store";
-import { type MessageKey, t } from "../words";
+import { type MessageKey, t, type Values } from "../words";
 import { dayAndTime } from "../words/format";
 
+type Key = "fault" | "room" | "lease" | "clock" | "refused" | "unkept";
+
 export interface Warning {
-  key: "fault" | "room" | "lease" | "clock" | "refused" | "unkept";
+  key: Key;
+  /** For the strip on top of every screen. */
+  short: string;
   text: string;
 }
+
+type Words = Omit<Warning, "key"> | null;
 
 const MINUTE = 60;
 const HOUR = 60 * MINUTE;
@@ -43,35 +49,50 @@ function lastWords({ last_ok_at }: SyncState): string {
 
 /** `leaseLeft`: seconds for which records stay open without a word from the practice; null where unknown. */
 export function syncWarnings(sync: SyncState, leaseLeft: number | null): Warning[] {
-  const found: [Warning["key"], string | null][] = [
-    ["fault", blockedWords(sync)],
-    ["room", sync.storage_nearly_full ? t("sync.storage_nearly_full") : null],
-    ["lease", leaseWords(leaseLeft)],
-    ["clock", clockWords(sync.clock_off_seconds)],
-    ["refused", sync.refused > 0 ? t("attention.refused", { count: sync.refused }) : null],
-    ["unkept", unkeptWords(sync)],
-  ];
-  return found.flatMap(([key, text]) => (text === null ? [] : [{ key, text }]));
+  const found: Record<Key, Words> = {
+    fault: blockedWords(sync),
+    room: sync.storage_nearly_full ? both("room") : null,
+    lease: leaseWords(leaseLeft),
+    clock: clockWords(sync.clock_off_seconds),
+    refused: refusedWords(sync),
+    unkept: unkeptWords(sync),
+  };
+  return URGENCY.flatMap((key) => (found[key] === null ? [] : [{ key, ...found[key] }]));
 }
 
-/** Why it waits, where that is more than a missing connection. */
-function blockedWords({ state, detail }: SyncState): string | null {
-  return state === "waiting" && detail !== null ? t(`fault.${detail}`) : null;
+const URGENCY: readonly Key[] = ["fault", "room", "lease", "clock", "refused", "unkept"];
+
+/** Why it waits, where that is more than a missing connection; the phone's own trouble has its own place. */
+function blockedWords({ state, detail }: SyncState): Words {
+  if (state !== "waiting" || detail === null || detail.startsWith("storage_")) return null;
+  const short = detail === "not_our_server" ? "short.portal" : "short.waits";
+  return { short: t(short), text: t(`fault.${detail}`) };
 }
 
-function leaseWords(left: number | null): string | null {
+function leaseWords(left: number | null): Words {
   if (left === null || left > LEASE_WARNED_FROM) return null;
-  return left > 0 ? t("sync.lease_ends", { span: span(left) }) : t("sync.lease_over");
+  return left > 0 ? both("lease_ends", { span: span(left) }) : both("lease_over");
 }
 
-function clockWords(off: number | null): string | null {
+function clockWords(off: number | null): Words {
   if (off === null || Math.abs(off) < CLOCK_OFF_FROM) return null;
-  return t(off > 0 ? "sync.clock_ahead" : "sync.clock_behind", { span: span(Math.abs(off)) });
+  return both(off > 0 ? "clock_ahead" : "clock_behind", { span: span(Math.abs(off)) });
 }
 
-function unkeptWords({ storage_kept, pending, oldest_pending_at }: SyncState): string | null {
+function refusedWords({ refused }: SyncState): Words {
+  const words = t("attention.refused", { count: refused });
+  return refused > 0 ? { short: words, text: words } : null;
+}
+
+function unkeptWords({ storage_kept, pending, oldest_pending_at }: SyncState): Words {
   if (storage_kept !== false || pending === 0 || oldest_pending_at === null) return null;
-  return t("sync.unkept", { count: pending, at: dayAndTime(oldest_pending_at) });
+  return both("unkept", { count: pending, at: dayAndTime(oldest_pending_at) });
+}
+
+type Said = "room" | "lease_ends" | "lease_over" | "clock_ahead" | "clock_behind" | "unkept";
+
+function both(what: Said, values: Values = {}): Words {
+  return { short: t(`short.${what}`, values), text: t(`warning.${what}`, values) };
 }
 
 const SPANS: readonly [number, MessageKey][] = [

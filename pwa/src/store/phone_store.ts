@@ -223,6 +223,8 @@ export class PhoneStore implements Store {
         if (page.reset || page.rows.length + page.forget.length > 0) this.#phone.tellTabs("rows");
       },
       inStep: () => {
+        // A whole round was written to disk.
+        this.#mending.over("storage_full", "storage_broken");
         this.#phone.tellTabs("in_step");
       },
       rulebookChanged: (book) => {

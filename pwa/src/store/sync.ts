@@ -7,6 +7,7 @@ import { type Readable, writable } from "svelte/store";
 import { type Credentials, type Http, HttpFault } from "../wire/http";
 import type { Command, PullReply, RulebookBody } from "../wire/types";
 import type { FaultCode, SyncState } from "./api";
+import { secondsAhead } from "./clock_off";
 import { dropOldReceipts, type HeldCommand } from "./commands";
 import { readMeta } from "./db";
 import { Fault } from "./fault";
@@ -164,7 +165,11 @@ export class Sync {
 
   async #pull(as: Credentials): Promise<void> {
     this.#asks("fetching");
+    let asked = this.#phone.now();
     const { resend } = await pull(this.#phone, this.#http, as, (page) => {
+      const answered = this.#phone.now();
+      this.say({ clock_off_seconds: secondsAhead(page.now, asked, answered) });
+      asked = answered;
       this.#hooks.pageApplied(page);
       this.#asks("fetching");
     });

@@ -64,7 +64,7 @@ export const en = {
   "sign_in.once":
     "This phone holds no records yet. Sign in once, with a connection. After that the phone works without one.",
   "sign_in.cleared":
-    "Were there records on this phone before? Then the browser has cleared them. What was sent is safe with the practice and comes back when you sign in. Enter again what was not sent, or ask for a file of unsent work that you saved.",
+    "If it held records before, the browser has cleared them. What was sent is safe with the practice and comes back. Enter again what was not sent.",
   "sign_in.again": "You need a connection. After it you choose a new passphrase.",
   "sign_in.anew": "You need a connection. After it this phone counts as a new one.",
   "sign_in.email": "E-mail",
@@ -211,7 +211,7 @@ export const en = {
   "fault.saved_work_newer":
     "This file comes from a newer version of the app. Update the app here, then choose it again.",
   "fault.storage_full":
-    "The phone is full, so this was not saved. What you typed is still on screen. Delete some photos or apps, then save again.",
+    "The phone is full. What you typed is still on screen. Delete some photos or apps, then save again.",
   "fault.storage_broken": "The phone could not save. Do not close this screen; try again.",
   "fault.storage_cleared":
     "The browser has cleared what this app kept here. What was sent is safe with the practice. Sign in to fetch it, and enter again what was not sent.",
@@ -249,21 +249,29 @@ export const en = {
   },
   "sync.look_at_refused": "Look at it",
   "sync.warnings": "To know",
-  "sync.storage_nearly_full":
+  "warning.room":
     "This phone is nearly full. Delete some photos or apps, so that your entries can be saved.",
-  "sync.lease_ends":
+  "warning.lease_ends":
     "This phone has been without the practice for long. In {span} it closes its records until it reaches the server. What you entered is kept.",
-  "sync.lease_over":
+  "warning.lease_over":
     "This phone closes its records now, until it reaches the server. What you entered is kept.",
-  "sync.clock_ahead":
+  "warning.clock_ahead":
     "This phone’s clock is {span} ahead. Set the date and time in the phone’s settings.",
-  "sync.clock_behind":
+  "warning.clock_behind":
     "This phone’s clock is {span} behind. Set the date and time in the phone’s settings.",
-  "sync.unkept": {
+  "warning.unkept": {
     one: "{count} entry is only on this phone since {at}, and the browser may clear it. Find a connection, or save it to a file.",
     other:
       "{count} entries are only on this phone, the oldest since {at}, and the browser may clear them. Find a connection, or save them to a file.",
   },
+  "short.portal": "Sign in to the Wi-Fi",
+  "short.waits": "See why",
+  "short.room": "Phone nearly full",
+  "short.lease_ends": "Records close in {span}",
+  "short.lease_over": "Records close now",
+  "short.clock_ahead": "Clock is {span} ahead",
+  "short.clock_behind": "Clock is {span} behind",
+  "short.unkept": "Only on this phone since {at}",
   "span.days": { one: "{count} day", other: "{count} days" },
   "span.hours": { one: "{count} hour", other: "{count} hours" },
   "span.minutes": { one: "{count} minute", other: "{count} minutes" },
