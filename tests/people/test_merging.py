@@ -10,7 +10,7 @@ from django.db.models import ForeignKey, Model
 
 from heelwright import evidence
 from heelwright.commandlog import registry
-from heelwright.commandlog.models import Access, CommandRecord, LoggedArgs
+from heelwright.commandlog.models import Access, CommandRecord, FeedRow, LoggedArgs
 from heelwright.people.models import Client, ClientLikeness
 from heelwright.schedule.models import Booking
 from heelwright.vault.fields import SealedField
@@ -135,6 +135,8 @@ def test_whoever_had_the_card_that_goes_has_the_one_that_stays(world: World) -> 
         assert world.resident not in seen
         assert not [row for row in phone.rows.values() if str(row[0]) == world.resident]
     assert not Access.objects.filter(scope=world.resident, until=None).exists()
+    entry = FeedRow.objects.get(kind="client", row_id=world.resident)
+    assert entry.gone_at == world.owner.now
 
 
 @pytest.mark.parametrize("who", ["technician", "coordinator"])

@@ -72,11 +72,15 @@ class Act:
 
     def remove(self, row: Model) -> None:
         """Delete a row that syncs; its entry on the feed stays, so that devices remove it too."""
+        self.retire(row)
+        row.delete()
+
+    def retire(self, row: Model) -> None:
+        """Let devices remove a row that the server keeps."""
         kind = registry.kind_of(row)
         if kind is None:
             raise TypeError(f"{row._meta.label} is on no feed")
         self._enter(kind, row, self.next_number(), gone_at=self.now)
-        row.delete()
 
     def _enter(
         self, kind: FeedKind, row: Model, number: int, gone_at: datetime | None = None

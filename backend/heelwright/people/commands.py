@@ -134,9 +134,9 @@ def _by_others(act: Act, client: Client, named: UUID) -> dict[str, int]:
     changes = list(client.field_versions.items())
     if named != client.pk:
         changes += Client.objects.get(pk=named).field_versions.items()
-    newest: dict[str, int] = {}
+    own, newest = {str(device) for device in act.own_devices}, dict[str, int]()
     for field, change in changes:
-        if change["by"] != str(act.device.pk) and change.get("from") != str(named):
+        if change["by"] not in own and change.get("from") != str(named):
             newest[field] = max(newest.get(field, 0), change["at"])
     return newest
 

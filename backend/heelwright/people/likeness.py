@@ -11,15 +11,13 @@ from heelwright.commandlog.models import Incident
 from heelwright.people.models import Client, ClientLikeness
 from heelwright.people.rules import likeness
 
-CODE = "client_entered_twice"
-
 
 def note_likeness(act: Act, client: Client) -> None:
     """Mark a card that is new or was changed, and tell of each other card that it is like."""
     remark(client)
     for other in alike(client):
         if not _told(client, other):
-            act.raise_incident(CODE, client, [str(other.pk)], client.pk)
+            act.raise_incident("client_entered_twice", client, [str(other.pk)], client.pk)
 
 
 def remark(client: Client) -> None:
@@ -47,5 +45,5 @@ def _marks(client: Client) -> set[bytes]:
 def _told(one: Client, other: Client) -> bool:
     """Whether there is an incident of this pair, whichever of them it is about."""
     pair = {str(one.pk), str(other.pk)}
-    told = Incident.objects.filter(code=CODE, about_id__in=pair)
+    told = Incident.objects.filter(code="client_entered_twice", about_id__in=pair)
     return any({str(i.about_id), *i.reasons} == pair for i in told)

@@ -14,7 +14,7 @@ from heelwright.commandlog.act import Act
 from heelwright.commandlog.models import Access
 from heelwright.commandlog.registry import command
 from heelwright.declarations import About, Power, Refused
-from heelwright.people.access import give_client, take_client
+from heelwright.people.access import give_client
 from heelwright.people.arguments import MergeClients
 from heelwright.people.models import Client, ClientLikeness
 from heelwright.people.rules import BLANK_CARD, joined
@@ -32,7 +32,7 @@ def merge_clients(act: Act, args: MergeClients) -> None:
             _move(act, row, field, stays.pk)
     _join_cards(act, stays, goes)
     for access in Access.objects.filter(scope=goes.pk, until=None).select_related("staff"):
-        take_client(act, access.staff, goes)
+        act.withdraw(access.staff, goes.pk)
         give_client(act, access.staff, stays)
     act.put(stays)
 
@@ -73,7 +73,8 @@ def _join_cards(act: Act, stays: Client, goes: Client) -> None:
     differing = [f for f in card if card[f] != second[f]]
     goes.field_versions = {**goes.field_versions, **dict.fromkeys(differing, change)}
     goes.merged_into = stays
-    act.put(goes)
+    goes.save()
+    act.retire(goes)
     _lead_on(stays, goes)
     _move_likeness(stays, goes)
 

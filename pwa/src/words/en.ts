@@ -55,7 +55,7 @@ export const en = {
   "revoked.gone": "The records of clients are gone from this phone.",
   "revoked.handed_in": "Your work is handed in",
   "revoked.handed_in_help":
-    "Everything that you saved on this phone has reached the practice. Nothing waits here. Forms that were only half written are gone.",
+    "Everything that you saved on this phone has reached the practice, and nothing waits here. Cards and bookings that were sent after the shut-out are kept there and not carried out: tell the owner of them. Forms that were only half written are gone.",
   "revoked.waits": "Work waits here",
   "revoked.ask": "You do not know why? Ask the owner first.",
   "revoked.sign_in": "Sign in as a new phone",
@@ -546,6 +546,9 @@ export const en = {
   "outcome.refer": "Send to: {to}. {within}.",
   "outcome.may_start": "You may start",
   "outcome.nothing_yet": "Nothing has been asked or looked at yet.",
+  "outcome.two": "Asked twice, apart",
+  "outcome.two_means":
+    "Two people asked the health questions and did not know of each other. The stricter of each answer counts until the questions are asked again.",
   "outcome.old": "Too old to go by",
   "outcome.old_means": "At the last look it was: {outcome}. Ask and look again today.",
   "outcome.to_client": "To the client",
@@ -626,6 +629,16 @@ export const en = {
   "clearance.nothing_asks": "Nothing on record asks for a clearance.",
   "clearance.scope": "In their words",
   "clearance.scope_help": "What may be done, and what not.",
+  "clearance.stands": "Holds until {at}",
+  "clearance.from": "Holds from {at}",
+  "clearance.withdrawn": "Withdrawn",
+  "clearance.withdrawn_at": "Withdrawn on {at}: {reason}",
+  "clearance.by": "{clinician}, {role}",
+  "clearance.withdraw": "It holds no longer",
+  "clearance.withdraw_means":
+    "From then on it covers nothing. What was written down stays on record. Visits made since then go to review.",
+  "clearance.withdraw_reason": "Why, and who said so",
+  "clearance.withdraw_now": "Record it as withdrawn",
 
   "referral.letter": "Referral letter",
   "referral.record_answer": "Record the answer",
@@ -901,6 +914,7 @@ export const en = {
     "A visit was reported for a client who, by the card, gets no visits now.",
   "incident.code.screens_disagree":
     "Two people asked the health questions without knowing of each other, and came to different outcomes. The stricter one counts until the questions are asked again.",
+  "incident.code.client_entered_twice": "A client may have been entered twice.",
   "incident.code.card_made_milder":
     "A card was changed so that the app asks for less. Check that it is right.",
   "incident.code.consent_text_unknown":
