@@ -5,7 +5,7 @@
 
 import argparse
 import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, fields
 from pathlib import Path
 from statistics import median
@@ -15,12 +15,14 @@ from playwright.sync_api import Page, Playwright, sync_playwright
 from heelwright.vault import keyfile
 from tests.bench import recorded
 from tests.bench.loopback import Loopback, bundle
+from tests.bench.practice import fill
 from tests.services.phone import Phone
 from tests.services.served import ServedApp
 
 SIDES = ("ours", "bare", "rxdb", "pouch")
 RUNS = 7
-EDITS, CHANGES = 500, 10
+EMAIL, RECORDS = "owner@practice.test", 5000
+EDITS, CHANGES, IDLES = 500, 10, 5
 NOTE = "Changed elsewhere: the bell is broken, please knock."
 
 
@@ -44,7 +46,7 @@ def compared(
     for _ in range(runs):
         for side in sides:
             taken[side].append(_run(playwright, side, file))
-    return {side: _median(times) for side, times in taken.items()}
+    return {side: middle(times) for side, times in taken.items()}
 
 
 def _run(playwright: Playwright, side: str, file: Path) -> Times:
@@ -55,9 +57,17 @@ def _run(playwright: Playwright, side: str, file: Path) -> Times:
     ):
         phone = Phone(playwright, Path(profile), server.base_url)
         try:
-            return _measures(opened(phone))
+            page = opened(phone)
+            return measures(page, lambda: page.evaluate(CHANGE, {"count": CHANGES, "note": NOTE}))
         finally:
             phone.close()
+
+
+CHANGE = """asked => fetch("/bench/change", {
+  method: "POST",
+  headers: { "Content-Type": "application/json" },
+  body: JSON.stringify(asked),
+}).then((reply) => reply.json())"""
 
 
 def opened(phone: Phone) -> Page:
@@ -68,26 +78,18 @@ def opened(phone: Phone) -> Page:
     return page
 
 
-def _measures(page: Page) -> Times:
+def measures(page: Page, change: Callable[[], list[str]]) -> Times:
+    """`change` writes `NOTE` on ten cards at the server and returns their keys."""
     first = page.evaluate("count => peer.firstSync(count)", recorded.rows_held())
     edits = page.evaluate("count => peer.edits(count)", EDITS)
     push = page.evaluate("peer.push()")
     page.evaluate("peer.settle()")
-    idle = median(page.evaluate("peer.idle()") for _ in range(5))
-    change = {"count": CHANGES, "note": NOTE}
-    keys = page.evaluate(
-        """change => fetch("/bench/change", {
-          method: "POST",
-          headers: { "Content-Type": "application/json" },
-          body: JSON.stringify(change),
-        }).then((reply) => reply.json())""",
-        change,
-    )
-    changes = page.evaluate("([keys, note]) => peer.changes(keys, note)", [keys, NOTE])
+    idle = median(page.evaluate("peer.idle()") for _ in range(IDLES))
+    changes = page.evaluate("([keys, note]) => peer.changes(keys, note)", [change(), NOTE])
     return Times(first["durable"], first["readable"], edits, push, idle, changes)
 
 
-def _median(times: Sequence[Times]) -> Times:
+def middle(times: Sequence[Times]) -> Times:
     return Times(*(median(getattr(one, field.name) for one in times) for field in fields(Times)))
 
 
@@ -116,7 +118,7 @@ def _record(folder: Path) -> None:
     keyfile.make(folder / "keys.json")
     database = f"sqlite:///{folder / 'heelwright.sqlite3'}"
     with ServedApp(folder, database, folder / "keys.json") as app:
-        recorded.record(app)
+        recorded.record(app, fill(app, EMAIL, RECORDS), EMAIL)
 
 
 if __name__ == "__main__":

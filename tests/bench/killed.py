@@ -18,6 +18,12 @@ from tests.services.phone import Phone
 RUNS_OF_OURS, RUNS_OF_PEERS = 20, 5
 
 
+def kept(playwright: Playwright, file: Path) -> dict[str, list[int]]:
+    """Many tries of ours, a few of each peer."""
+    runs = {side: RUNS_OF_OURS if side == "ours" else RUNS_OF_PEERS for side in SIDES}
+    return {side: kept_of(playwright, file, side, count) for side, count in runs.items()}
+
+
 def kept_of(
     playwright: Playwright, file: Path, side: str, runs: int, edits: int = EDITS
 ) -> list[int]:

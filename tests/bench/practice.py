@@ -1,5 +1,7 @@
 """A practice with a given number of records, made by pushes as a phone makes them."""
 
+from datetime import date, timedelta
+
 from tests.services.served import ServedApp
 from tests.system.device import Device, Json
 from tests.system.home_visit import HomeVisit, noon_today
@@ -7,6 +9,7 @@ from tests.system.practice import found
 
 KINDS_A_CLIENT = ("client", "booking", "health_screen", "consent")
 PUSHED_AT_ONCE = 100
+FIRST_BORN = date(1965, 1, 1)
 
 
 def fill(app: ServedApp, email: str, records: int) -> Device:
@@ -18,6 +21,8 @@ def fill(app: ServedApp, email: str, records: int) -> Device:
         if number == 0:
             day.starts_at = noon_today()
         card = {"name": f"Invented Client {number}", "address": f"{number} Made-up Row"}
+        # Days of birth differ, or the owner would be told of as many clients entered twice.
+        card["born"] = str(FIRST_BORN + timedelta(weeks=number))
         commands.append(owner.command("register_client", **day.card(**card)))
         commands.append(owner.command("book_visit", **day.booked()))
         commands.append(owner.command("record_screen", **day.screened()))

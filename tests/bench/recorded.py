@@ -7,24 +7,21 @@ wire for a practice of invented clients. Kept in `var/bench`; `--record` records
 import json
 from pathlib import Path
 
+from heelwright.commandlog.protocol import PROTOCOL
 from heelwright.ids import new_id
-from tests.bench.practice import fill
 from tests.services.served import ROOT, ServedApp
 from tests.system.device import PASSWORD, Device, Json, ask
 
-RECORDS = 5000
 FILE = ROOT / "var" / "bench" / "recorded.json"
-EMAIL = "owner@practice.test"
 
 
-def record(app: ServedApp) -> Path:
-    """Fills a practice on a served app and writes down what a second phone of its owner hears."""
-    owner = fill(app, EMAIL, RECORDS)
-    heard = _sign_in(app.base_url)
+def record(app: ServedApp, owner: Device, email: str) -> Path:
+    """Writes down what a second phone of the owner hears."""
+    heard = _sign_in(app.base_url, email)
     phone = _phone(app.base_url, heard["enrolled"], owner)
     pages = _pages(phone)
     heard |= {"pages": pages, "newest": max(row["version"] for row in pages[-1]["rows"])}
-    heard["rulebook"] = phone.ask("GET", "/api/rulebook").body
+    heard["rulebook"] = phone.ask("GET", f"/api/rulebook?protocol={PROTOCOL}").body
     heard["idle"] = _pull(phone, pages[-1]["cursor"])
     note = {"client": pages[0]["rows"][-1]["id"], "seen": 0, "changes": {"note": ""}}
     heard["pushed"] = phone.push(phone.command("amend_client", **note)).body
@@ -33,11 +30,11 @@ def record(app: ServedApp) -> Path:
     return FILE
 
 
-def _sign_in(base_url: str) -> Json:
-    credentials = {"email": EMAIL, "password": PASSWORD}
+def _sign_in(base_url: str, email: str) -> Json:
+    credentials = {"email": email, "password": PASSWORD}
     login = ask(base_url, "POST", "/_allauth/app/v1/auth/login", credentials).body
     session = {"X-Session-Token": login["meta"]["session_token"]}
-    known = {"device": str(new_id()), "name": "a phone"}
+    known = {"protocol": PROTOCOL, "device": str(new_id()), "name": "a phone"}
     enrolled = ask(base_url, "POST", "/api/devices", known, session).body
     return {"login": login, "enrolled": enrolled}
 
@@ -54,7 +51,8 @@ def _pages(phone: Device) -> list[Json]:
 
 
 def _pull(phone: Device, cursor: str | None) -> Json:
-    answer = phone.ask("POST", "/api/pull", {"device": str(phone.id), "cursor": cursor})
+    asked = {"protocol": PROTOCOL, "device": str(phone.id), "cursor": cursor}
+    answer = phone.ask("POST", "/api/pull", asked)
     assert answer.status == 200, answer
     return answer.body
 

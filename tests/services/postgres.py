@@ -109,6 +109,19 @@ class Postgres:
             self._server = None
         shutil.rmtree(self.home, ignore_errors=True)
 
+    @property
+    def process(self) -> int:
+        """The parent of every process that serves a connection."""
+        assert self._server is not None, "the server is not running"
+        return self._server.pid
+
+    def copy_database(self, name: str, copy: str) -> str:
+        """The same database once more, under another name; nobody may be connected to it."""
+        statement = sql.SQL("CREATE DATABASE {} TEMPLATE {}")
+        with psycopg.connect(self.url(), autocommit=True) as connection:
+            connection.execute(statement.format(sql.Identifier(copy), sql.Identifier(name)))
+        return self.url(copy)
+
     def url(self, database: str = "postgres") -> str:
         return f"postgresql://heelwright@127.0.0.1:{self.port}/{database}"
 

@@ -49,6 +49,12 @@ class ServedApp:
         return f"http://localhost:{self.port}"
 
     @property
+    def process(self) -> int:
+        """Leads the process group of the server and its workers."""
+        assert self._server is not None, "the server is not running"
+        return self._server.pid
+
+    @property
     def log(self) -> str:
         return self.log_file.read_text(errors="replace") if self.log_file.exists() else ""
 

@@ -7,7 +7,7 @@ const out = resolve(process.argv[2]);
 const pwa = join(here, "../../../pwa");
 const vite = await import(pathToFileURL(join(pwa, "node_modules/vite/dist/node/index.js")).href);
 
-for (const side of ["bare", "ours", "rxdb", "pouch"]) {
+for (const side of ["bare", "ours", "real", "rxdb", "pouch"]) {
   await vite.build({
     root: here,
     configFile: false,
