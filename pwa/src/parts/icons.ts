@@ -17,6 +17,7 @@ export const ICONS = {
   clock: "M12 2.5a9.5 9.5 0 1 1 0 19 9.5 9.5 0 0 1 0-19M12 7v5.5l4 2",
   diamond: "M7 4h10l4.5 5.5L12 21 2.5 9.5zM2.5 9.5h19M9 9.5L12 21l3-11.5",
   send: "M12 20V5M6 11l6-6 6 6",
+  save: "M12 4v11M7 10l5 5 5-5M5 20h14",
   print: "M7 8V3h10v5M5 8h14v9h-3v4H8v-4H5zM8 15h8",
   plus: "M12 4v16M4 12h16",
   cross: "M6 6l12 12M18 6L6 18",

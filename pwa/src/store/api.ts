@@ -12,10 +12,18 @@ export interface Observable<T> {
  * Signing in again on a phone that holds unsent work leads to `locked`: the old passphrase opens that work.
  * starting: storage is being opened. signed_out: no device yet. choose_passphrase: signed in, nothing kept yet.
  * locked: passphrase needed. covered: short idle or hidden; PIN (or passphrase) needed. unlocked: at work.
+ * lease_over: unlocked, but the practice was not heard from for too long: work is sent, nothing is shown.
  * revoked: the practice has revoked this device; its records are gone.
  */
 export type Phase =
-  "starting" | "signed_out" | "choose_passphrase" | "locked" | "covered" | "unlocked" | "revoked";
+  | "starting"
+  | "signed_out"
+  | "choose_passphrase"
+  | "locked"
+  | "covered"
+  | "unlocked"
+  | "lease_over"
+  | "revoked";
 
 export interface SessionState {
   phase: Phase;
@@ -27,6 +35,8 @@ export interface SessionState {
   /** A PIN lives in memory only, so it is chosen again after each unlock by passphrase. */
   pin_set: boolean;
   pin_tries_left: number;
+  /** In whole hours, for how long records open without a word from the practice; null where not known. */
+  lease_left_seconds: number | null;
 }
 
 /** Codes, not words: the words are `fault.<code>` in the catalogue. */
@@ -51,6 +61,11 @@ export type FaultCode =
   | "pin_not_digits"
   | "pin_gone"
   | "locked"
+  | "lease_over"
+  | "recovery_refused"
+  | "not_saved_work"
+  | "saved_work_damaged"
+  | "saved_work_newer"
   | "storage_full"
   | "storage_broken"
   | "storage_cleared"
@@ -99,8 +114,7 @@ export interface AttentionApi extends Observable<readonly AttentionItem[]> {
   useAgain(command: Id): Promise<string>;
 }
 
-/** What would be lost with the key. Readable while locked. */
-export interface UnsentWork {
+export interface WorkCount {
   /** Not sent, or refused and not dealt with. */
   entries: number;
   /** Half written. */
@@ -108,18 +122,37 @@ export interface UnsentWork {
   since: Instant | null;
 }
 
+/** What would be lost with the key. Readable while locked. */
+export interface UnsentWork extends WorkCount {
+  /** The practice has a copy of the key, and can open this where the passphrase is forgotten. */
+  recoverable: boolean;
+}
+
 export interface SetAside extends UnsentWork {
   id: Id;
   set_aside_at: Instant;
+  /** Why the practice has not opened it, where it was asked. */
+  recovery_fault: FaultCode | null;
+  /** The practice has opened it: it is no longer set aside, and shown here until the phone is locked. */
+  opened: boolean;
 }
 
-/** Unsent work under a passphrase that was forgotten. */
+/** Unsent work under a passphrase that is not this phone's: forgotten, or from another phone's file. */
 export interface SetAsideApi extends Observable<readonly SetAside[]> {
   /** Opens it by its own passphrase and puts it back, to be sent. Only for the person who made it. */
   bringBack(id: Id, passphrase: string): Promise<void>;
+  /** The practice opens it, over a connection; its owner is told. Done at once after a new passphrase. */
+  recover(id: Id): Promise<void>;
 }
 
-/** other_tab: another tab of this app is sending, and this one takes over when it ends. */
+/** A file of unsent work, all of it sealed as it is on the phone. */
+export interface SavedWorkApi {
+  /** Needs no key, so it can be had from a locked phone. */
+  save(): Promise<{ name: string; file: Blob }>;
+  /** Sets aside what is in such a file, on a phone where the same person is signed in. Twice is once. */
+  takeIn(file: Blob): Promise<WorkCount>;
+}
+
 export type SyncKey =
   "idle" | "sending" | "fetching" | "other_tab" | "waiting" | "offline" | "stopped";
 
@@ -162,10 +195,11 @@ export interface Store {
 
   readonly rows: RowsApi;
   /** Resolves when the command is on disk: only then may a screen say "saved". */
-  issue<N extends CommandName>(name: N, args: CommandArgs[N]): Promise<{ id: Id; seq: number }>;
+  issue<N extends CommandName>(name: N, args: CommandArgs[N]): Promise<{ id: Id }>;
   readonly drafts: DraftsApi;
   readonly attention: AttentionApi;
   readonly setAside: SetAsideApi;
+  readonly savedWork: SavedWorkApi;
 
   readonly syncState: Observable<SyncState>;
   syncNow(): Promise<void>;

@@ -19,8 +19,8 @@ export class Drafts implements DraftsApi {
   async load(key: string): Promise<unknown> {
     if (this.#unwritten.has(key)) return structuredClone(this.#unwritten.get(key));
     await this.#written();
-    const box = await this.#phone.db.get("drafts", key);
-    return box === undefined ? null : open(this.#phone.lock.key(), place(key), box);
+    const stored = await this.#phone.db.get("drafts", key);
+    return stored === undefined ? null : openDraft(this.#phone.lock.keyToShow(), stored);
   }
 
   save(key: string, value: unknown): void {
@@ -77,10 +77,14 @@ export async function resealDrafts(
 ): Promise<StoredDraft[]> {
   return Promise.all(
     drafts.map(async (draft) => {
-      const value = await open(from, place(draft.key), draft);
+      const value = await openDraft(from, draft);
       return { key: draft.key, ...(await seal(to, place(draft.key), value)) };
     }),
   );
+}
+
+export function openDraft(key: CryptoKey, draft: StoredDraft): Promise<unknown> {
+  return open(key, place(draft.key), draft);
 }
 
 function place(key: string): SealedAt {

@@ -1,13 +1,14 @@
 /** Makes a phone the device of a person, for the first time or again; and forgets it when it is revoked. */
 import type { Http } from "../wire/http";
 import type { Id } from "../wire/types";
-import { reseal } from "./commands";
+import { renumberOutbox } from "./commands";
 import {
   ALL_STORES,
+  type HeardLease,
   type Identity,
   type Progress,
   putMeta,
-  type StoredCommand,
+  readProgress,
   type Tx,
   writeStrictly,
 } from "./db";
@@ -20,20 +21,25 @@ import { setAsideUnsent } from "./set_aside";
 export interface Enrolled {
   identity: Identity;
   next_seq: number;
+  lease: HeardLease;
 }
 
 export async function enrol(
+  phone: Phone,
   http: Http,
   email: string,
   password: string,
-  device: Id,
   name: string,
 ): Promise<Enrolled> {
+  const device = phone.newId();
   const session = await http.login(email, password);
-  const { token, staff, practice, next_seq } = await http.enrol(session, device, name);
+  const { token, staff, practice, next_seq, ...said } = await http.enrol(session, device, name);
   // The session has done its work; that it ends is a kindness to the server and no condition.
   void http.endSession(session).catch(() => undefined);
-  return { identity: { token, device, staff, practice }, next_seq };
+  const heard_at = phone.now().toISOString();
+  const { now: server_now, lease_seconds: seconds } = said;
+  const lease = { heard_at, server_now, seconds, latest_seen: heard_at };
+  return { identity: { token, device, staff, practice }, next_seq, lease };
 }
 
 /** Writes a person's first key and identity. Unsent work under an older key is set aside with that key. */
@@ -47,17 +53,17 @@ export async function settleIn(
   const [aside, at] = [phone.newId(), phone.now().toISOString()];
   await writeStrictly(phone.db, ALL_STORES, async (tx) => {
     await setAsideUnsent(tx, aside, at);
-    for (const store of ["rows", "outbox", "settled", "drafts"] as const) {
+    for (const store of ["blocks", "rows", "outbox", "settled", "drafts"] as const) {
       await tx.objectStore(store).clear();
     }
     await putMeta(tx, "wrapped_key", wrapped);
-    await writeIdentity(tx, enrolled, box, enrolled.next_seq);
+    await writeIdentity(tx, enrolled, box);
   });
 }
 
 /**
- * The same person on the same phone under a new device number. Unsent work gets new ids and numbers; base
- * rows are fetched afresh.
+ * The same person on the same phone under a new device number. Unsent work keeps its ids, by which the
+ * server knows what did arrive before; base rows are fetched afresh.
  */
 export async function settleInAgain(
   phone: Phone,
@@ -67,48 +73,34 @@ export async function settleInAgain(
   const before = await readIdentity(phone.db, key);
   if (before.staff.id !== enrolled.identity.staff.id) throw new Fault("other_persons_work");
   const box = await seal(key, IDENTITY_PLACE, enrolled.identity);
-  // A server takes a known id under another device number for a clone's work.
-  const unsent = await phone.db.getAll("outbox");
-  const outbox = await reseal(key, key, unsent, () => phone.newId());
-  const complete = await writeStrictly(phone.db, ALL_STORES, async (tx) => {
-    // Another tab may have added a command since.
-    if ((await tx.objectStore("outbox").count()) !== outbox.length) return false;
-    await tx.objectStore("rows").clear();
-    await unnumberSettled(tx);
-    await writeIdentity(tx, enrolled, box, await renumberOutbox(tx, outbox, enrolled.next_seq));
-    return true;
+  await writeStrictly(phone.db, ALL_STORES, async (tx) => {
+    for (const store of ["blocks", "rows"] as const) await tx.objectStore(store).clear();
+    await writeIdentity(tx, enrolled, box);
   });
-  if (!complete) await settleInAgain(phone, key, enrolled);
 }
 
-/** Returns the number after the last. */
-async function renumberOutbox(tx: Tx, commands: StoredCommand[], first: number): Promise<number> {
-  const outbox = tx.objectStore("outbox");
-  await outbox.clear();
-  let seq = first;
-  for (const command of commands) {
-    await outbox.add({ ...command, seq });
-    seq += 1;
-  }
-  return seq;
-}
-
-/** Numbers of the old device mean nothing to the server under the new one; 0 is never asked for again. */
-async function unnumberSettled(tx: Tx): Promise<void> {
-  const settled = tx.objectStore("settled");
-  for (const command of await settled.getAll()) await settled.put({ ...command, seq: 0 });
-}
-
-async function writeIdentity(
-  tx: Tx,
-  { identity }: Enrolled,
-  box: Box,
-  next_seq: number,
-): Promise<void> {
-  const fresh = { cursor: null, epoch: null, last_ok_at: null, revoked: false };
-  const progress: Progress = { device: identity.device, next_seq, ...fresh };
+/** Whatever waits gets the first numbers of the new device. */
+async function writeIdentity(tx: Tx, enrolled: Enrolled, box: Box): Promise<void> {
+  const { identity, next_seq, lease } = enrolled;
+  const before = (await tx.objectStore("meta").get("progress")) as Progress | undefined;
   await putMeta(tx, "identity", box);
-  await putMeta(tx, "progress", progress);
+  await putMeta(tx, "progress", {
+    device: identity.device,
+    numbered_after: await renumberOutbox(tx, next_seq),
+    cursor: null,
+    base: (before?.base ?? 0) + 1,
+    lease,
+    last_ok_at: null,
+    revoked: false,
+  });
+}
+
+/** The practice has said something new about itself. Nothing is written under another device's name. */
+export async function rewriteIdentity(phone: Phone, identity: Identity): Promise<void> {
+  const box = await seal(phone.lock.key(), IDENTITY_PLACE, identity);
+  await writeStrictly(phone.db, ["meta"], async (tx) => {
+    if ((await readProgress(tx)).device === identity.device) await putMeta(tx, "identity", box);
+  });
 }
 
 /** False where another tab has changed the passphrase since `before` was read. */
@@ -129,14 +121,14 @@ export function replaceWrapped(
 /**
  * Records and drafts go. Work that never reached the server stays sealed, with the wrapped key that opens
  * it, so that the same person can send it after signing in again; without such work the key goes too.
+ * `taken` are refused commands that the server keeps because it shut this phone out.
  */
-export async function wipe(phone: Phone): Promise<void> {
+export async function wipe(phone: Phone, taken: ReadonlySet<Id>): Promise<void> {
   await writeStrictly(phone.db, ALL_STORES, async (tx) => {
-    await tx.objectStore("rows").clear();
-    await tx.objectStore("drafts").clear();
+    for (const store of ["blocks", "rows", "drafts"] as const) await tx.objectStore(store).clear();
     const settled = tx.objectStore("settled");
-    for (const command of await settled.getAll()) {
-      if (command.status !== "refused") await settled.delete(command.id);
+    for (const { id, status } of await settled.getAll()) {
+      if (status !== "refused" || taken.has(id)) await settled.delete(id);
     }
     const unsent = (await tx.objectStore("outbox").count()) + (await settled.count());
     const meta = tx.objectStore("meta");
@@ -144,7 +136,7 @@ export async function wipe(phone: Phone): Promise<void> {
       await meta.delete("wrapped_key");
       await meta.delete("identity");
     }
-    const progress = (await meta.get("progress")) as Progress;
+    const progress = await readProgress(tx);
     await putMeta(tx, "progress", { ...progress, cursor: null, revoked: true });
   });
 }

@@ -27,7 +27,9 @@ export interface LockState {
   pin_tries_left: number;
 }
 
-type ClosedPhase = Exclude<Phase, "unlocked" | "covered">;
+/** lease_over has the key, for what is still to be sent and fetched, and shows no record. */
+type OpenPhase = "unlocked" | "lease_over";
+type ClosedPhase = Exclude<Phase, OpenPhase | "covered">;
 
 export class Lock {
   readonly #state;
@@ -58,11 +60,28 @@ export class Lock {
     return this.#key;
   }
 
-  opened(key: CryptoKey): void {
+  /** The record key for whoever shows what it opens; throws `lease_over` where nothing may be shown. */
+  keyToShow(): CryptoKey {
+    if (this.#phase === "lease_over") throw new Fault("lease_over");
+    return this.key();
+  }
+
+  opened(key: CryptoKey, phase: OpenPhase): void {
     this.#key = key;
     this.#touchedAt = this.#now().getTime();
     this.#triesLeft = this.#settings.pin_tries;
-    this.#enter("unlocked");
+    this.#enter(phase);
+  }
+
+  /** The practice was not heard from for too long. */
+  leaseOver(): void {
+    if (this.#key === null || this.#phase === "lease_over") return;
+    this.#pin = null;
+    this.#enter("lease_over");
+  }
+
+  leaseRenewed(): void {
+    if (this.#phase === "lease_over") this.#enter("unlocked");
   }
 
   /** Drops key and PIN. */
@@ -97,7 +116,7 @@ export class Lock {
   touched(): void {
     // A phone that has slept wakes with a touch: the idle time before it counts first.
     this.tick();
-    if (this.#phase === "unlocked") this.#touchedAt = this.#now().getTime();
+    if (this.#phase !== "covered") this.#touchedAt = this.#now().getTime();
   }
 
   tick(): void {

@@ -1,5 +1,6 @@
 /** Wraps the random record key by a key from the passphrase. Knows nothing of records or phases. */
 import { Fault } from "./fault";
+import type { RecoveryCopy } from "./recovery";
 import { associatedData, type Box, importKey, openBytes, randomBytes, sealBytes } from "./seal";
 
 /** Stored as plain bytes: Safari may refuse to store a CryptoKey. */
@@ -7,6 +8,8 @@ export interface WrappedKey extends Box {
   kdf: "PBKDF2-SHA-256";
   iterations: number;
   salt: Uint8Array<ArrayBuffer>;
+  /** The same record key, sealed for the practice; opens work whose passphrase is forgotten. */
+  recovery?: RecoveryCopy;
 }
 
 export type RawKey = Uint8Array<ArrayBuffer>;

@@ -1,11 +1,12 @@
 /** Puts the parts of the store together. Knows no browser event: those are in browser.ts. */
-import { type Readable, writable } from "svelte/store";
+import { get, type Readable, writable } from "svelte/store";
 
 import type { CommandArgs, CommandName } from "../domain/commands";
 import { type Http } from "../wire/http";
-import type { Id, RulebookBody } from "../wire/types";
+import type { Id, PullReply, RulebookBody } from "../wire/types";
 import type { FaultCode, SessionState, Store, SyncState, UnsentWork } from "./api";
 import { Attention } from "./attention";
+import { moveOldRows } from "./blocks";
 import { readApplied, readOutbox, readRefused, writeCommand } from "./commands";
 import { Connection } from "./connection";
 import { readMeta } from "./db";
@@ -15,6 +16,7 @@ import { Lock, type LockSettings } from "./lock";
 import { Mending } from "./mending";
 import type { Phone, Word } from "./phone";
 import { Records } from "./records";
+import { SavedWork } from "./saved_work";
 import { AsideWork, unsentWork } from "./set_aside";
 import { Session } from "./session";
 import { faultOf, Sync } from "./sync";
@@ -34,6 +36,7 @@ export class PhoneStore implements Store {
   readonly drafts: Drafts;
   readonly attention: Attention;
   readonly setAside: AsideWork;
+  readonly savedWork: SavedWork;
   readonly session: Readable<SessionState>;
   readonly syncState: Readable<SyncState>;
   readonly #rulebook = writable<RulebookBody | null>(null);
@@ -61,15 +64,20 @@ export class PhoneStore implements Store {
     this.rows = new Records(this.#phone, () => this.#session.identity?.staff.id ?? "");
     this.drafts = new Drafts(this.#phone);
     this.attention = new Attention(this.#phone, this.drafts, () => this.#commandsChanged());
-    this.setAside = new AsideWork(
-      this.#phone,
-      () => this.#session.identity?.staff.id,
-      () => this.#broughtBack(),
-    );
+    this.setAside = new AsideWork(this.#phone, around.http, {
+      identity: () => this.#session.identity,
+      changed: () => this.#broughtBack(),
+    });
+    this.savedWork = new SavedWork(this.#phone, {
+      staff: () => this.#session.identity?.staff.id,
+      flush: () => this.#flushDrafts(),
+      changed: () => this.#broughtBack(),
+    });
     this.#sync = this.#makeSync(around.http);
     this.syncState = this.#sync.state;
     lock.state.subscribe(({ phase }) => {
-      if (phase !== "unlocked" && phase !== "covered") this.#closed();
+      if (phase === "lease_over") this.#hideRecords();
+      else if (phase !== "unlocked" && phase !== "covered") this.#closed();
     });
   }
 
@@ -81,13 +89,14 @@ export class PhoneStore implements Store {
 
   async signIn(email: string, password: string, deviceName: string): Promise<void> {
     await this.#ready;
-    if (this.#session.identity !== null) await this.drafts.flush();
+    await this.#flushDrafts();
     await this.#session.signIn(email, password, deviceName);
     this.#mending.over("storage_cleared");
   }
 
-  choosePassphrase(passphrase: string): Promise<void> {
-    return this.#connection.retrying(() => this.#session.choosePassphrase(passphrase));
+  async choosePassphrase(passphrase: string): Promise<void> {
+    await this.#connection.retrying(() => this.#session.choosePassphrase(passphrase));
+    void this.setAside.recoverAll().catch(this.#phone.report);
   }
 
   async unlock(passphrase: string): Promise<void> {
@@ -135,20 +144,18 @@ export class PhoneStore implements Store {
     this.#mending.tick();
     this.#saveDrafts();
     this.#phone.lock.tick();
+    this.#session.tick();
   }
 
-  async issue<N extends CommandName>(
-    name: N,
-    args: CommandArgs[N],
-  ): Promise<{ id: Id; seq: number }> {
+  async issue<N extends CommandName>(name: N, args: CommandArgs[N]): Promise<{ id: Id }> {
     const command = await this.#connection.retrying(() => writeCommand(this.#phone, name, args));
     this.#issued += 1;
     this.#mending.over("storage_full", "storage_broken", "record_damaged");
     this.rows.replayOne(command);
     this.#sync.added(command);
     this.#phone.tellTabs("commands");
-    void this.#sync.run();
-    return { id: command.id, seq: command.seq };
+    this.#sync.soon();
+    return { id: command.id };
   }
 
   syncNow(): Promise<void> {
@@ -160,7 +167,7 @@ export class PhoneStore implements Store {
   }
 
   async referralLetter(referral: Id): Promise<Blob> {
-    if (this.#session.identity === null) throw new Fault("locked");
+    if (this.#session.identity === null || !this.#shows()) throw new Fault("locked");
     try {
       return await this.#around.http.referralLetter(this.#session.identity, referral);
     } catch (cause) {
@@ -184,6 +191,7 @@ export class PhoneStore implements Store {
     if (this.#session.identity === null) return;
     if (word === "rows") this.rows.baseChanged();
     if (word === "in_step") await this.#sync.recall(true);
+    if (word === "in_step") await this.#heardFromPractice();
     await this.#commandsChanged();
     await this.setAside.read();
   }
@@ -203,6 +211,7 @@ export class PhoneStore implements Store {
       lock,
       now,
       newId,
+      rulebookVersion: () => get(this.#rulebook)?.version ?? "",
       tellTabs,
       alone,
       report: (cause) => {
@@ -221,6 +230,7 @@ export class PhoneStore implements Store {
       pageApplied: (page) => {
         this.rows.pageApplied(page);
         if (page.reset || page.rows.length + page.forget.length > 0) this.#phone.tellTabs("rows");
+        void this.#pulled(page).catch(this.#phone.report);
       },
       inStep: () => {
         // A whole round was written to disk.
@@ -256,6 +266,8 @@ export class PhoneStore implements Store {
   }
 
   async #opened(): Promise<void> {
+    // Where it fails, they are read as they are.
+    await moveOldRows(this.#phone).catch(this.#phone.report);
     await this.#commandsChanged();
     await this.#sync.recall(false);
     await this.setAside.read();
@@ -271,15 +283,45 @@ export class PhoneStore implements Store {
     void this.#sync.run();
   }
 
+  async #pulled(page: PullReply): Promise<void> {
+    for (const { kind, row } of page.rows) {
+      const key = kind === "practice" ? row?.["recovery_key"] : undefined;
+      if (typeof key === "string") await this.#session.heardOfKey(key);
+    }
+    if (!page.more) await this.#heardFromPractice();
+  }
+
+  async #heardFromPractice(): Promise<void> {
+    const before = this.#phone.lock.phase;
+    await this.#session.heard();
+    if (this.#phone.lock.phase === before) return;
+    await this.#commandsChanged();
+    this.rows.opened();
+  }
+
   #closed(): void {
     this.#session.locked();
-    this.rows.close();
-    this.attention.show([]);
+    this.#hideRecords();
+    this.setAside.forget();
     this.#sync.stop();
   }
 
+  /** Drops everything that was shown, and keeps what sending and fetching need. */
+  #hideRecords(): void {
+    this.rows.close();
+    this.attention.show([]);
+  }
+
+  #shows(): boolean {
+    return this.#phone.lock.phase !== "lease_over";
+  }
+
   #saveDrafts(): void {
-    if (this.#session.identity !== null) void this.drafts.flush().catch(this.#phone.report);
+    void this.#flushDrafts().catch(this.#phone.report);
+  }
+
+  async #flushDrafts(): Promise<void> {
+    if (this.#session.identity !== null) await this.drafts.flush();
   }
 
   async #readRulebook(): Promise<void> {
@@ -301,8 +343,8 @@ export class PhoneStore implements Store {
     ]);
     // One that was issued during the reading may be missing from it.
     if (before !== this.#issued) return this.#readCommands();
-    this.rows.replay([...applied, ...waiting]);
-    this.attention.show(refused);
+    this.rows.replay(this.#shows() ? [...applied, ...waiting] : []);
+    this.attention.show(this.#shows() ? refused : []);
     this.#sync.count(waiting, refused.length);
   }
 }

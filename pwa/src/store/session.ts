@@ -3,18 +3,29 @@ import { derived, type Readable, writable } from "svelte/store";
 
 import { type Http, HttpFault } from "../wire/http";
 import type { SessionState } from "./api";
+import { readRefused } from "./commands";
 import { type Identity, type Progress, readMeta } from "./db";
-import { type Enrolled, enrol, replaceWrapped, settleIn, settleInAgain, wipe } from "./enrolment";
+import {
+  type Enrolled,
+  enrol,
+  replaceWrapped,
+  rewriteIdentity,
+  settleIn,
+  settleInAgain,
+  wipe,
+} from "./enrolment";
 import { Fault } from "./fault";
+import { LeaseWatch } from "./lease";
 import {
   checkPassphrase,
   lendNewKey,
   lendRecordKey,
-  unwrapRecordKey,
+  type RawKey,
   type WrappedKey,
   wrapRecordKey,
 } from "./passphrase";
 import { type Phone, readIdentity } from "./phone";
+import { copyForPractice, isFor } from "./recovery";
 import { importKey } from "./seal";
 import { isNothing, isOldPassphrase, unsentWork } from "./set_aside";
 import { faultOf } from "./sync";
@@ -29,16 +40,19 @@ export class Session {
   /** Signed in, not yet written: waits for a passphrase, new or old. */
   #enrolled: Enrolled | null = null;
   readonly #signedIn = writable(false);
+  readonly #lease: LeaseWatch;
 
   constructor(phone: Phone, http: Http, opened: () => Promise<void>) {
     this.#phone = phone;
     this.#http = http;
     this.#opened = opened;
+    this.#lease = new LeaseWatch(phone);
     this.state = derived(
-      [phone.lock.state, this.#identity, this.#signedIn],
-      ([lock, identity, signed_in]) => ({
+      [phone.lock.state, this.#identity, this.#signedIn, this.#lease.left],
+      ([lock, identity, signed_in, lease_left_seconds]) => ({
         ...lock,
         signed_in,
+        lease_left_seconds,
         device: identity?.device ?? null,
         staff: identity?.staff ?? null,
         practice: identity?.practice ?? null,
@@ -53,9 +67,8 @@ export class Session {
   }
 
   async signIn(email: string, password: string, deviceName: string): Promise<void> {
-    const device = this.#phone.newId();
     try {
-      this.#enrolled = await enrol(this.#http, email, password, device, deviceName);
+      this.#enrolled = await enrol(this.#phone, this.#http, email, password, deviceName);
     } catch (cause) {
       throw new Fault(signInFault(cause), { cause });
     }
@@ -70,11 +83,12 @@ export class Session {
     if (this.#enrolled === null || this.#phone.lock.phase !== "choose_passphrase") {
       throw new Fault("not_signed_in");
     }
+    const enrolled = this.#enrolled;
     const { key, wrapped } = await lendNewKey(async (raw) => ({
       key: await importKey(raw),
-      wrapped: await wrapRecordKey(passphrase, raw),
+      wrapped: await lockAway(passphrase, raw, enrolled.identity),
     }));
-    await settleIn(this.#phone, key, wrapped, this.#enrolled);
+    await settleIn(this.#phone, key, wrapped, enrolled);
     this.#phone.tellTabs("identity");
     await this.#open(key);
   }
@@ -100,10 +114,11 @@ export class Session {
   /** Other tabs are locked: whoever is at them has to know the new one. */
   async changePassphrase(old: string, passphrase: string): Promise<void> {
     checkPassphrase(passphrase);
-    if (this.#phone.lock.phase !== "unlocked") throw new Fault("locked");
+    const { identity } = this;
+    if (identity === null || this.#phone.lock.phase !== "unlocked") throw new Fault("locked");
     const before = await readMeta(this.#phone.db, "wrapped_key");
     if (before === undefined) throw new Fault("not_signed_in");
-    const wrapped = await lendRecordKey(old, before, (raw) => wrapRecordKey(passphrase, raw));
+    const wrapped = await lendRecordKey(old, before, (raw) => lockAway(passphrase, raw, identity));
     if (!(await replaceWrapped(this.#phone, before, wrapped))) throw new Fault("wrong_passphrase");
     this.#phone.tellTabs("locked");
   }
@@ -112,8 +127,30 @@ export class Session {
     if (this.identity !== null) this.#phone.lock.close("locked");
   }
 
+  /** The practice was heard from in full: what was closed for want of that opens. */
+  async heard(): Promise<void> {
+    await this.#lease.read();
+    if (!this.#lease.isOver()) this.#phone.lock.leaseRenewed();
+  }
+
+  /** The practice's key for copies of record keys: the next unlock by passphrase makes one. */
+  async heardOfKey(recovery_key: string): Promise<void> {
+    const { identity } = this;
+    if (identity === null || identity.practice.recovery_key === recovery_key) return;
+    const practice = { ...identity.practice, recovery_key };
+    this.identity = { ...identity, practice };
+    await rewriteIdentity(this.#phone, this.identity);
+  }
+
+  tick(): void {
+    this.#lease.tick();
+    if (this.#lease.isOver()) this.#phone.lock.leaseOver();
+  }
+
   async revoked(): Promise<void> {
-    await wipe(this.#phone);
+    const refused = await readRefused(this.#phone).catch(() => []);
+    const taken = refused.filter(({ refusal }) => refusal?.code === "device_revoked");
+    await wipe(this.#phone, new Set(taken.map(({ id }) => id)));
     this.#phone.tellTabs("identity");
     this.#forget();
     this.#phone.lock.close("revoked");
@@ -126,11 +163,24 @@ export class Session {
 
   async #unwrap(passphrase: string, wrapped: WrappedKey): Promise<CryptoKey> {
     try {
-      return await unwrapRecordKey(passphrase, wrapped);
+      return await lendRecordKey(passphrase, wrapped, async (raw) => {
+        const key = await importKey(raw);
+        await this.#leaveCopy(key, raw, wrapped).catch(this.#phone.report);
+        return key;
+      });
     } catch (cause) {
       const old = await isOldPassphrase(this.#phone, passphrase);
       throw old ? new Fault("old_passphrase", { cause }) : cause;
     }
+  }
+
+  /** For a phone whose key was made before the practice had one to copy it to, or has another since. */
+  async #leaveCopy(key: CryptoKey, raw: RawKey, wrapped: WrappedKey): Promise<void> {
+    const identity = await readIdentity(this.#phone.db, key);
+    if (isFor(wrapped.recovery, identity)) return;
+    const recovery = await copyForPractice(raw, identity);
+    if (recovery === undefined) return;
+    await replaceWrapped(this.#phone, wrapped, { ...wrapped, recovery });
   }
 
   async #open(key: CryptoKey): Promise<void> {
@@ -139,7 +189,8 @@ export class Session {
     this.#signedIn.set(false);
     this.identity = identity;
     this.#identity.set(identity);
-    this.#phone.lock.opened(key);
+    await this.#lease.read();
+    this.#phone.lock.opened(key, this.#lease.isOver() ? "lease_over" : "unlocked");
     await this.#opened();
   }
 
@@ -147,6 +198,13 @@ export class Session {
     this.identity = null;
     this.#identity.set(null);
   }
+}
+
+/** Under the passphrase, and beside it under the practice's key where there is one. */
+async function lockAway(passphrase: string, raw: RawKey, identity: Identity): Promise<WrappedKey> {
+  const wrapped = await wrapRecordKey(passphrase, raw);
+  const recovery = await copyForPractice(raw, identity);
+  return recovery === undefined ? wrapped : { ...wrapped, recovery };
 }
 
 /** allauth answers 400 where mail or password do not fit, 401 where it wants a further step. */

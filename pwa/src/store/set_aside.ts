@@ -1,50 +1,107 @@
 /**
- * Unsent work whose passphrase is forgotten. It is set aside, sealed under its old key, and comes back into
- * the outbox when the passphrase is remembered. It is taken off only in the transaction that puts it there.
+ * Unsent work under a passphrase that is not this phone's: forgotten here, or brought from another phone in
+ * a file. It lies sealed under its own key until its passphrase, or the practice, opens it.
  */
 import { type Readable, writable } from "svelte/store";
 
 import { momentOf } from "../domain/ids";
+import type { Http } from "../wire/http";
 import type { Id, Instant } from "../wire/types";
-import type { SetAside, SetAsideApi, UnsentWork } from "./api";
-import { reseal } from "./commands";
-import { type Identity, moveProgress, type StoredAside, type Tx, writeStrictly } from "./db";
-import { resealDrafts } from "./drafts";
+import type { FaultCode, SetAside, SetAsideApi, UnsentWork, WorkCount } from "./api";
+import { type Identity, readMeta, type ReadTx, type StoredAside, type Tx } from "./db";
 import { Fault } from "./fault";
 import { unwrapRecordKey } from "./passphrase";
-import { IDENTITY_PLACE, type Phone } from "./phone";
-import { open } from "./seal";
+import type { Phone } from "./phone";
+import { putBackAside, type Work } from "./put_back";
+import { askForKey } from "./recovery";
+import { faultOf } from "./sync";
 
-type Work = Pick<StoredAside, "outbox" | "refused" | "drafts">;
+export interface AsideHooks {
+  identity: () => Identity | null;
+  changed: () => Promise<void>;
+}
 
 export class AsideWork implements SetAsideApi {
   readonly #phone: Phone;
-  readonly #staff: () => Id | undefined;
-  readonly #changed: () => Promise<void>;
+  readonly #http: Http;
+  readonly #hooks: AsideHooks;
   readonly #shown = writable<readonly SetAside[]>([]);
   readonly subscribe: Readable<readonly SetAside[]>["subscribe"] = this.#shown.subscribe;
+  /** Why the practice did not open it, and what it did open, until the phone is locked. */
+  readonly #faults = new Map<Id, FaultCode>();
+  #opened: readonly SetAside[] = [];
 
-  constructor(phone: Phone, staff: () => Id | undefined, changed: () => Promise<void>) {
+  constructor(phone: Phone, http: Http, hooks: AsideHooks) {
     this.#phone = phone;
-    this.#staff = staff;
-    this.#changed = changed;
+    this.#http = http;
+    this.#hooks = hooks;
   }
 
   async read(): Promise<void> {
     const stored = await this.#phone.db.getAll("set_aside");
-    this.#shown.set(
-      stored.map((aside) => ({
-        ...measure(aside),
-        id: aside.id,
-        set_aside_at: aside.set_aside_at,
-      })),
-    );
+    this.#shown.set([...this.#opened, ...stored.map((aside) => this.#shownAs(aside))]);
   }
 
   async bringBack(id: Id, passphrase: string): Promise<void> {
+    await this.#putBack(id, ({ wrapped_key }) => unwrapRecordKey(passphrase, wrapped_key));
+  }
+
+  async recover(id: Id): Promise<void> {
+    this.#faults.delete(id);
+    try {
+      const aside = await this.#putBack(id, (stored) => this.#fromPractice(stored));
+      if (aside !== undefined) {
+        this.#opened = [...this.#opened, { ...this.#shownAs(aside), opened: true }];
+      }
+    } catch (cause) {
+      const code = faultOf(cause);
+      this.#faults.set(id, code);
+      throw new Fault(code, { cause });
+    } finally {
+      await this.read();
+    }
+  }
+
+  /** After a new passphrase was chosen: nobody waits for it, and what went wrong is said beside the work. */
+  async recoverAll(): Promise<void> {
+    for (const aside of await this.#phone.db.getAll("set_aside")) {
+      if (aside.wrapped_key.recovery === undefined) continue;
+      await this.recover(aside.id).catch(() => undefined);
+    }
+  }
+
+  forget(): void {
+    this.#faults.clear();
+    this.#opened = [];
+  }
+
+  #shownAs(aside: StoredAside): SetAside {
+    const { id, set_aside_at, wrapped_key } = aside;
+    const recovery_fault = this.#faults.get(id) ?? null;
+    const recoverable = wrapped_key.recovery !== undefined;
+    return { ...measure(aside), id, set_aside_at, recoverable, recovery_fault, opened: false };
+  }
+
+  /** Undefined where another tab was faster. */
+  async #putBack(
+    id: Id,
+    keyOf: (aside: StoredAside) => Promise<CryptoKey>,
+  ): Promise<StoredAside | undefined> {
     const aside = await this.#phone.db.get("set_aside", id);
-    if (aside !== undefined) await putBackAside(this.#phone, aside, passphrase, this.#staff());
-    await this.#changed();
+    if (aside !== undefined) {
+      const staff = this.#hooks.identity()?.staff.id;
+      await putBackAside(this.#phone, aside, await keyOf(aside), staff);
+    }
+    await this.#hooks.changed();
+    return aside;
+  }
+
+  async #fromPractice({ wrapped_key: { recovery } }: StoredAside): Promise<CryptoKey> {
+    const identity = this.#hooks.identity();
+    if (identity === null) throw new Fault("locked");
+    if (recovery === undefined) throw new Fault("recovery_refused");
+    if (recovery.staff !== identity.staff.id) throw new Fault("other_persons_work");
+    return askForKey(this.#http, identity, recovery);
   }
 }
 
@@ -55,10 +112,11 @@ export async function unsentWork(phone: Phone): Promise<UnsentWork> {
     phone.db.getAllFromIndex("settled", "status", "refused"),
     phone.db.getAll("drafts"),
   ]);
-  return measure({ outbox, refused, drafts });
+  const wrapped = await readMeta(phone.db, "wrapped_key");
+  return { ...measure({ outbox, refused, drafts }), recoverable: wrapped?.recovery !== undefined };
 }
 
-function measure({ outbox, refused, drafts }: Work): UnsentWork {
+export function measure({ outbox, refused, drafts }: Work): WorkCount {
   const made = [...outbox, ...refused].map(({ id }) => momentOf(id).getTime());
   return {
     entries: made.length,
@@ -67,23 +125,33 @@ function measure({ outbox, refused, drafts }: Work): UnsentWork {
   };
 }
 
-export function isNothing({ entries, forms }: UnsentWork): boolean {
+export function isNothing({ entries, forms }: WorkCount): boolean {
   return entries + forms === 0;
 }
 
-/** To be called before the stores are emptied, in the same transaction. */
-export async function setAsideUnsent(tx: Tx, id: Id, set_aside_at: Instant): Promise<void> {
+/** What would be lost with the key, with what opens it; undefined where there is nothing. */
+export async function unsentAside(
+  tx: Tx | ReadTx,
+  id: Id,
+  set_aside_at: Instant,
+): Promise<StoredAside | undefined> {
   const work: Work = {
     outbox: await tx.objectStore("outbox").getAll(),
     refused: await tx.objectStore("settled").index("status").getAll("refused"),
     drafts: await tx.objectStore("drafts").getAll(),
   };
-  if (isNothing(measure(work))) return;
+  if (isNothing(measure(work))) return undefined;
   const meta = tx.objectStore("meta");
   const wrapped_key = (await meta.get("wrapped_key")) as StoredAside["wrapped_key"] | undefined;
   const identity = (await meta.get("identity")) as StoredAside["identity"] | undefined;
   if (wrapped_key === undefined || identity === undefined) throw new Fault("record_damaged");
-  await tx.objectStore("set_aside").add({ id, set_aside_at, wrapped_key, identity, ...work });
+  return { id, set_aside_at, wrapped_key, identity, ...work };
+}
+
+/** To be called before the stores are emptied, in the same transaction. */
+export async function setAsideUnsent(tx: Tx, id: Id, set_aside_at: Instant): Promise<void> {
+  const aside = await unsentAside(tx, id, set_aside_at);
+  if (aside !== undefined) await tx.objectStore("set_aside").add(aside);
 }
 
 /** Whether this opens something that was set aside. */
@@ -96,50 +164,4 @@ export async function isOldPassphrase(phone: Phone, passphrase: string): Promise
     if (fits) return true;
   }
   return false;
-}
-
-async function putBackAside(
-  phone: Phone,
-  aside: StoredAside,
-  passphrase: string,
-  staff: Id | undefined,
-): Promise<void> {
-  const [to, from] = [phone.lock.key(), await unwrapRecordKey(passphrase, aside.wrapped_key)];
-  const before = (await open(from, IDENTITY_PLACE, aside.identity)) as Identity;
-  if (before.staff.id !== staff) throw new Fault("other_persons_work");
-  const work: Work = {
-    // A server takes a known id under another device number for a clone's work.
-    outbox: await reseal(from, to, aside.outbox, () => phone.newId()),
-    refused: await reseal(from, to, aside.refused, (id) => id),
-    drafts: await resealDrafts(from, to, aside.drafts),
-  };
-  const stores = ["outbox", "settled", "drafts", "set_aside", "meta"] as const;
-  await writeStrictly(phone.db, [...stores], (tx) => moveBack(tx, aside, work));
-}
-
-async function moveBack(tx: Tx, aside: StoredAside, work: Work): Promise<void> {
-  const store = tx.objectStore("set_aside");
-  // Another tab may have been faster, and a form left behind may have changed what is there.
-  if ((await store.get(aside.id))?.outbox.length !== aside.outbox.length) return;
-  const { next_seq } = await moveProgress(tx, (progress) => ({
-    next_seq: progress.next_seq + work.outbox.length,
-  }));
-  for (const [at, command] of work.outbox.entries())
-    await tx.objectStore("outbox").add({ ...command, seq: next_seq + at });
-  for (const command of work.refused) await tx.objectStore("settled").put({ ...command, seq: 0 });
-  const left = await moveDraftsBack(tx, aside, work);
-  if (left.length === 0) await store.delete(aside.id);
-  else await store.put({ ...aside, outbox: [], refused: [], drafts: left });
-}
-
-/** A form that has been begun anew since stays as it is; the old one waits until its place is free. */
-async function moveDraftsBack(tx: Tx, aside: StoredAside, work: Work): Promise<Work["drafts"]> {
-  const drafts = tx.objectStore("drafts");
-  const left: Work["drafts"] = [];
-  for (const [at, old] of aside.drafts.entries()) {
-    const draft = work.drafts[at];
-    if (draft === undefined || (await drafts.getKey(old.key)) !== undefined) left.push(old);
-    else await drafts.put(draft);
-  }
-  return left;
 }

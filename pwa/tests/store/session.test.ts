@@ -144,7 +144,7 @@ describe("drafts", () => {
 });
 
 describe("signing in again", () => {
-  it("keeps unsent work, gives it new numbers, and sends it", async () => {
+  it("keeps unsent work and its ids, gives it new numbers, and sends it", async () => {
     const lost = () => new HttpFault("not_signed_in", 401);
     server.faults.push(...Array.from({ length: 9 }, lost));
     await phone.issue("register_client", clientCard("Ada"));
@@ -202,6 +202,48 @@ describe("a revoked device", () => {
     await again.start();
     expect(phaseOf(again)).toBe("revoked");
     await expect(again.unlock(PASSPHRASE)).rejects.toMatchObject({ code: "not_signed_in" });
+  });
+
+  it("that may still hand in its work does so before it is wiped, and keeps nothing sealed", async () => {
+    const refusal = {
+      code: "device_revoked",
+      field: null,
+      text: "Off.",
+      remedy: "Ask.",
+      about: null,
+    };
+    server.refuse.set("cancel_booking", refusal);
+    server.pullFault = new HttpFault("device_revoked", 403);
+    await Promise.all([
+      phone.issue("register_client", clientCard("Ada")),
+      phone.issue("cancel_booking", { booking: "b", seen: 1, reason: "In hospital" }),
+    ]);
+    await phone.syncNow();
+    expect(phaseOf(phone)).toBe("revoked");
+    expect(server.received.map(({ name }) => name).sort()).toEqual([
+      "cancel_booking",
+      "register_client",
+    ]);
+    expect(await phone.unsentWork()).toMatchObject({ entries: 0, forms: 0, recoverable: false });
+    for (const store of ["outbox", "settled", "drafts", "blocks"])
+      expect(await count(database, store)).toBe(0);
+    expect(await count(database, "meta")).toBe(2);
+  });
+
+  it("keeps what was refused before, for the person to deal with after a new sign-in", async () => {
+    server.refuse.set("cancel_booking", {
+      code: "x",
+      field: null,
+      text: "",
+      remedy: "",
+      about: null,
+    });
+    await phone.issue("cancel_booking", { booking: "b", seen: 1, reason: "In hospital" });
+    await phone.syncNow();
+    server.pullFault = new HttpFault("device_revoked", 403);
+    await phone.syncNow();
+    expect(phaseOf(phone)).toBe("revoked");
+    expect(await phone.unsentWork()).toMatchObject({ entries: 1 });
   });
 
   it("keeps unsent work sealed, for the same person who signs in again", async () => {

@@ -14,7 +14,13 @@ import {
 import { FakeServer } from "../fakes/server";
 
 const NEW_PASSPHRASE = "nine loud ganders";
-const REFUSAL = { code: "double_booked", field: "starts_at", text: "Taken.", remedy: "Choose." };
+const REFUSAL = {
+  code: "double_booked",
+  field: "starts_at",
+  text: "Taken.",
+  remedy: "Choose.",
+  about: null,
+};
 
 let server: FakeServer;
 let database: string;
@@ -89,7 +95,12 @@ describe("a locked phone", () => {
     await freshPhone(server, database);
     const phone = openPhone(server, database);
     await phone.start();
-    expect(await phone.unsentWork()).toEqual({ entries: 0, forms: 0, since: null });
+    expect(await phone.unsentWork()).toEqual({
+      entries: 0,
+      forms: 0,
+      since: null,
+      recoverable: false,
+    });
   });
 });
 
@@ -166,7 +177,7 @@ describe("starting anew", () => {
 });
 
 describe("bringing it back", () => {
-  it("sends it in order under new ids, after what was made since", async () => {
+  it("sends it in order, after what was made since", async () => {
     await phoneWithUnsentWork();
     const phone = await signInAnew();
     await phone.issue("register_client", clientCard("Dee"));
@@ -272,11 +283,19 @@ async function asFirstLayout(name: string): Promise<string> {
       opened(source.getAll()),
     ]);
     const target = to.transaction(store, "readwrite").objectStore(store);
-    for (const [at, value] of (values as unknown[]).entries())
-      await opened(target.keyPath === null ? target.put(value, keys[at]) : target.put(value));
+    for (const [at, value] of (values as Record<string, unknown>[]).entries()) {
+      const old = inFirstLayout(value);
+      await opened(target.keyPath === null ? target.put(old, keys[at]) : target.put(old));
+    }
   }
   to.close();
   return `${name}-first`;
+}
+
+/** Commands carried their number under the device, one less than here, and the progress the next one. */
+function inFirstLayout(value: Record<string, unknown>): Record<string, unknown> {
+  if (typeof value["number"] === "number") return { ...value, seq: value["number"] - 1 };
+  return "numbered_after" in value ? { ...value, next_seq: 4 } : value;
 }
 
 function opened<T>(request: IDBRequest<T>): Promise<T> {
