@@ -137,6 +137,7 @@ class Access(models.Model):
         indexes = [
             models.Index(fields=["staff", "since"], name="access_given"),
             models.Index(fields=["staff", "until"], name="access_taken"),
+            models.Index(fields=["scope"], name="access_by_scope"),
         ]
 
 
