@@ -37,6 +37,7 @@ const SCREEN: CommandArgs["record_screen"] = {
   answered_by_name: "",
   screened_at: "2026-11-25T14:50:00Z",
   shown_outcome: "refer_first",
+  seen_screens: ["r"],
 };
 
 const VISIT: CommandArgs["complete_visit"] = {
@@ -46,6 +47,7 @@ const VISIT: CommandArgs["complete_visit"] = {
   screen: "s",
   check: "k",
   consent: "t",
+  seen_booking: 3,
   started_at: "2026-11-25T15:00:00Z",
   ended_at: "2026-11-25T15:40:00Z",
   ended_early: "",
@@ -72,7 +74,11 @@ const BOOKING: CommandArgs["book_visit"] = {
 describe("a health screen", () => {
   it("that refers makes the referral at once, under its own id, unanswered", () => {
     const phone = new Phone().do("record_screen", SCREEN);
-    expect(phone.at("health_screen/s")).toMatchObject({ outcome: "refer_first", staff: "me" });
+    expect(phone.at("health_screen/s")).toMatchObject({
+      outcome: "refer_first",
+      staff: "me",
+      seen: ["r"],
+    });
     expect(phone.at("referral/s")).toMatchObject({
       client: "c",
       screen: "s",
@@ -114,6 +120,30 @@ describe("a referral's answer", () => {
     expect(phone.at("referral/s")).toMatchObject({
       answer_recorded_at: "earlier",
       answer: "Fine, again.",
+    });
+  });
+});
+
+describe("a clearance that is withdrawn", () => {
+  it("says so, and from when; of two the earlier counts", () => {
+    const phone = new Phone().do("record_clearance", {
+      clearance: "k",
+      client: "c",
+      clinician: "Dr Invented",
+      clinician_role: "gp",
+      given_on: "2026-11-25",
+      expires_on: "2026-12-25",
+      covers: ["kidney"],
+      scope: "Filing",
+    });
+    expect(phone.at("clearance/k")).toMatchObject({ withdrawn_at: null, recorded_at: MADE.at });
+    for (const hour of ["15", "14", "16"]) {
+      const withdrawn_at = `2026-11-25T${hour}:00:00Z`;
+      phone.do("withdraw_clearance", { clearance: "k", reason: hour, withdrawn_at });
+    }
+    expect(phone.at("clearance/k")).toMatchObject({
+      withdrawn_at: "2026-11-25T14:00:00Z",
+      withdrawn_reason: "14",
     });
   });
 });

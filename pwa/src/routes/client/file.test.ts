@@ -208,3 +208,26 @@ describe("an age", () => {
     expect(ageOn("1960-02-29", "2026-03-01")).toBe(66);
   });
 });
+
+describe("two screens of people who did not know of each other", () => {
+  const kidney = { ...well, kidney_failure: true };
+  const strict = screen("strict", "2026-11-25T09:00:00Z", kidney, { seen: [] });
+  const mild = screen("mild", "2026-11-25T10:00:00Z", well, { seen: [] });
+  const feet = check("feet", "2026-11-25T10:05:00Z", well);
+
+  it("count together, the stricter of each", () => {
+    const both = file({ health_screen: [strict, mild], foot_check: [feet], consent: [consent] });
+    expect(both.screens.map(({ id }) => id)).toEqual(["mild", "strict"]);
+    expect(both.screen?.id).toBe("mild");
+    expect(both.judgement?.outcome).toBe("needs_clearance");
+    expect(both.standing.reasons).toContain("needs_clearance");
+    expect(both.known_screens).toEqual(["mild", "strict"]);
+  });
+
+  it("give way to one that has seen both", () => {
+    const seen = screen("last", "2026-11-25T11:00:00Z", well, { seen: ["mild", "strict"] });
+    const asked = file({ health_screen: [strict, mild, seen], foot_check: [feet] });
+    expect(asked.screens.map(({ id }) => id)).toEqual(["last"]);
+    expect(asked.standing.reasons).not.toContain("needs_clearance");
+  });
+});
