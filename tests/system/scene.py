@@ -7,8 +7,10 @@ arrives twice.
 import os
 from collections import Counter
 from dataclasses import dataclass, field
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
+from zlib import crc32
 
 from playwright.sync_api import CDPSession, Page, expect
 
@@ -20,6 +22,11 @@ from tests.system.hands import Hands
 
 OWNER = "owner@practice.test"
 PICTURES = os.environ.get("HEELWRIGHT_PICTURES")
+
+
+def born(name: str) -> str:
+    """One day for each name: two of one day whose names have a word in common look like one."""
+    return (date(1930, 1, 1) + timedelta(days=crc32(name.encode()) % 9_000)).isoformat()
 
 
 @dataclass
@@ -57,7 +64,7 @@ class Scene:
         hands = hands or self.hands
         hands.page.goto("/#/clients/new")
         hands.type("Name", name)
-        hands.type("Date of birth", "1950-05-17")
+        hands.type("Date of birth", born(name))
 
     def register(self, name: str, hands: Hands | None = None) -> None:
         """Two entries: the client, and who looks after them."""
@@ -69,7 +76,7 @@ class Scene:
         """The card that is being filled in still has what was typed."""
         page = (hands or self.hands).page
         expect(page.get_by_label("Name", exact=True)).to_have_value(name)
-        expect(page.get_by_label("Date of birth", exact=True)).to_have_value("1950-05-17")
+        expect(page.get_by_label("Date of birth", exact=True)).to_have_value(born(name))
 
     def logged(self) -> list[Logged]:
         """What this scene's phone has brought to the server, in the order of its numbers."""
@@ -89,10 +96,11 @@ class Scene:
         session: CDPSession = self.hands.phone.context.new_cdp_session(self.page)
         return session.send(method, {"origin": self.proxy.url, **parameters})
 
-    def picture(self, name: str, page: Page | None = None) -> None:
+    def picture(self, name: str) -> None:
+        """With HEELWRIGHT_PICTURES: what the person sees, from the top of the screen."""
         if PICTURES:
-            folder = Path(PICTURES).parent / "faults"
-            (page or self.page).screenshot(path=folder / f"{name}.png")
+            self.page.evaluate("scrollTo(0, 0)")
+            self.page.screenshot(path=Path(PICTURES).parent / "faults" / f"{name}.png")
 
 
 class Tab(Hands):

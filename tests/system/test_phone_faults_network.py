@@ -18,7 +18,7 @@ NO_BACKGROUND_SYNC = """
   delete globalThis.SyncManager;
   delete ServiceWorkerRegistration.prototype.sync;
 """
-STILL_TRYING = "Still trying to send 2 entries. They are kept here, and you can go on working."
+STILL_TRYING = "Still trying to send 2 entries. You can go on working."
 
 
 @pytest.mark.parametrize("fault", [Fault.HANG, Fault.HANG_AFTER], ids=["unheard", "applied"])

@@ -228,8 +228,8 @@ export const en = {
   "sync.fetching": "Fetching news",
   "sync.slow": "Still trying to reach the server. You can go on working.",
   "sync.slow_sending": {
-    one: "Still trying to send {count} entry. It is kept here, and you can go on working.",
-    other: "Still trying to send {count} entries. They are kept here, and you can go on working.",
+    one: "Still trying to send {count} entry. You can go on working.",
+    other: "Still trying to send {count} entries. You can go on working.",
   },
   "sync.other_tab": "Another tab of this app is sending. This one takes over if you close it.",
   "sync.in_step": "Last in step with the practice {at}",
