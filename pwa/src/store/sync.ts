@@ -28,6 +28,8 @@ export interface SyncHooks {
 const USUAL_PAUSE = 60_000;
 /** Without a word from the server for so long, the person is told that it is being tried still. */
 const SLOW = 10_000;
+/** What is made in quick succession travels together: no round for each. */
+const SOON = 300;
 const FIRST_RETRY = 2_000;
 const LONGEST_RETRY = 300_000;
 /** Only a person can mend these: signing in again, or a newer app. */
@@ -62,6 +64,7 @@ export class Sync {
   #failures = 0;
   #timer: ReturnType<typeof setTimeout> | null = null;
   #slowTimer: ReturnType<typeof setTimeout> | null = null;
+  #soonTimer: ReturnType<typeof setTimeout> | null = null;
 
   constructor(phone: Phone, http: Http, hooks: SyncHooks) {
     this.#phone = phone;
@@ -100,6 +103,14 @@ export class Sync {
     }
     this.#running = this.#rounds().finally(() => (this.#running = null));
     return this.#running;
+  }
+
+  /** Something was made here. */
+  soon(): void {
+    this.#soonTimer ??= setTimeout(() => {
+      this.#soonTimer = null;
+      void this.run();
+    }, SOON);
   }
 
   /** Somebody asks, or the connection is back: earlier failures say nothing about now. */
