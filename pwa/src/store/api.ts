@@ -35,7 +35,7 @@ export interface SessionState {
   /** A PIN lives in memory only, so it is chosen again after each unlock by passphrase. */
   pin_set: boolean;
   pin_tries_left: number;
-  /** In whole hours, for how long records open without a word from the practice; null where not known. */
+  /** For how long records open without a word from the practice, in hours begun; null where not known. */
   lease_left_seconds: number | null;
 }
 

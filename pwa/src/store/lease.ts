@@ -15,7 +15,7 @@ const UNSEEN = 300;
 export class LeaseWatch {
   readonly #phone: Phone;
   readonly #left = writable<number | null>(null);
-  /** In whole hours: nobody reads it by the second. */
+  /** In hours begun: nobody reads it by the second. 0 is over. */
   readonly left: Readable<number | null> = { subscribe: this.#left.subscribe };
   #lease: Lease | null = null;
 
@@ -61,6 +61,6 @@ export class LeaseWatch {
       return;
     }
     const left = Math.max(0, leaseLeft(this.#lease, this.#phone.now()));
-    this.#left.set(Math.floor(left / HOUR) * HOUR);
+    this.#left.set(Math.ceil(left / HOUR) * HOUR);
   }
 }

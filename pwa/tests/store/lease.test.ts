@@ -47,13 +47,13 @@ function heardAgain(): void {
 const stateOf = (on: PhoneStore) => valueOf(on.session);
 
 describe("the lease", () => {
-  it("is told to the screens in whole hours", async () => {
+  it("is told to the screens in hours begun", async () => {
     expect(stateOf(phone).lease_left_seconds).toBe(30 * DAY);
     clock.pass(27 * DAY + 10);
     const again = await opened();
     expect(stateOf(again)).toMatchObject({
       phase: "unlocked",
-      lease_left_seconds: 3 * DAY - 3600,
+      lease_left_seconds: 3 * DAY,
     });
   });
 
@@ -122,7 +122,7 @@ describe("when it is over", () => {
     server.lease_seconds = 1000;
     heardAgain();
     await phone.syncNow();
-    await expect.poll(() => stateOf(phone).lease_left_seconds).toBe(0);
+    await expect.poll(() => stateOf(phone).lease_left_seconds).toBe(3600);
     expect(await phone.rows.all("client")).toHaveLength(1);
     phone.setPin("4815");
     for (let at = 0; at < 9; at += 1) {
