@@ -1,0 +1,79 @@
+"""What the server holds when all is at rest, read beside push and pull."""
+
+from collections import Counter
+from typing import Any
+
+from heelwright import evidence, vault
+from heelwright.commandlog import permissions
+from heelwright.commandlog.models import (
+    Access,
+    CommandRecord,
+    FeedRow,
+    Incident,
+    LoggedArgs,
+    Redelivery,
+)
+from heelwright.declarations import Role
+from heelwright.evidence.models import Link
+from heelwright.tenancy.models import Device, Practice, Staff
+
+Json = dict[str, Any]
+
+
+def inspected(applied: Counter[str]) -> Json:
+    with vault.unit():
+        return {
+            "commands": _commands(applied),
+            "devices": [_device(device) for device in Device.objects.all()],
+            "seen": {str(staff.pk): _seen(staff) for staff in Staff.objects.all()},
+            "chain": [
+                f"{fault.number} {fault.code}"
+                for practice in Practice.objects.all()
+                for fault in evidence.verify(practice.pk).faults
+            ],
+        }
+
+
+def _commands(applied: Counter[str]) -> list[Json]:
+    incidents = Counter(Incident.objects.values_list("command", flat=True))
+    links = Counter(Link.objects.filter(what="command").values_list("row_id", flat=True))
+    refused = LoggedArgs.objects.filter(command__status="refused")
+    kept = {args.command_id: args.sealed for args in refused}
+    return [
+        {
+            "id": str(record.pk),
+            "device": str(record.device_id),
+            "seq": record.seq,
+            "name": record.name,
+            "status": record.status,
+            "receipt": record.receipt,
+            "incidents": incidents[record.pk],
+            "links": links[record.pk],
+            "applied": applied[str(record.pk)],
+            "args": kept.get(record.pk),
+        }
+        for record in CommandRecord.objects.all()
+    ]
+
+
+def _device(device: Device) -> Json:
+    return {
+        "id": str(device.pk),
+        "staff": str(device.staff_id),
+        "last_seq": device.last_seq,
+        "revoked": device.revoked_at is not None,
+        "redelivered": list(Redelivery.objects.filter(device=device).values_list("seq", flat=True)),
+    }
+
+
+def _seen(staff: Staff) -> list[str]:
+    """The rows in a person's scopes, as `kind id version`."""
+    rows = FeedRow.objects.filter(practice=staff.practice_id, gone_at=None)
+    if staff.role != Role.OWNER:
+        scopes = Access.objects.filter(staff=staff, until=None).values("scope")
+        rows = rows.filter(scope__in=scopes)
+    return sorted(
+        f"{row.kind} {row.row_id} {row.seq}"
+        for row in rows
+        if permissions.may_see(row.kind, Role(staff.role))
+    )

@@ -1,0 +1,159 @@
+/** What must hold, by the numbers of docs/sync.md; and the notes that are needed to say whether it does. */
+import type { CommandResult, PullReply } from "../../../pwa/src/wire/types";
+import type { Message, Reply } from "./network";
+import { unpacked } from "./network";
+import type { Phone } from "./phone";
+
+export interface Saved {
+  id: string;
+  seq: number;
+  phone: Phone;
+  name: string;
+  args: Record<string, unknown>;
+  receiptAt: number | null;
+}
+
+export interface Broken {
+  /** The number in docs/sync.md. */
+  invariant: number;
+  what: string;
+}
+
+export interface LoggedCommand {
+  id: string;
+  device: string;
+  seq: number;
+  name: string;
+  status: string;
+  receipt: CommandResult;
+  incidents: number;
+  links: number;
+  applied: number;
+  args: Record<string, unknown> | null;
+}
+
+export interface Inspection {
+  commands: LoggedCommand[];
+  devices: {
+    id: string;
+    staff: string;
+    last_seq: number;
+    revoked: boolean;
+    redelivered: number[];
+  }[];
+  seen: Record<string, string[]>;
+  chain: string[];
+}
+
+/** The same for values that are the same, whatever the order of their fields. */
+export function canonical(value: unknown): string {
+  return JSON.stringify(value, (_key, part: unknown) =>
+    part !== null && typeof part === "object" && !Array.isArray(part)
+      ? Object.fromEntries(Object.entries(part).sort(([one], [other]) => (one < other ? -1 : 1)))
+      : part,
+  );
+}
+
+export class Judge {
+  readonly saved = new Map<string, Saved>();
+  readonly broken: Broken[] = [];
+  #receipts = new Map<string, string>();
+  #cursors = new Map<string, number>();
+  restoredAt: number[] = [];
+  /** When a phone last lost its key or its records by a person's will. */
+  readonly clearedAt = new Map<Phone, number>();
+  step = 0;
+
+  breaks(invariant: number, what: string): void {
+    this.broken.push({ invariant, what });
+  }
+
+  isSaved(saved: Omit<Saved, "receiptAt">): void {
+    if (this.saved.has(saved.id)) this.breaks(3, `id ${saved.id} was given twice`);
+    this.saved.set(saved.id, { ...saved, receiptAt: null });
+  }
+
+  heard(phone: Phone, message: Message, reply: Reply): void {
+    if (reply.status >= 500 && message.place === "gone" && message.reply === reply)
+      this.breaks(0, `${message.path} was answered ${reply.status}`);
+    if (reply.status !== 200 || message.reply !== reply) return;
+    const told: unknown = JSON.parse(unpacked(reply).toString());
+    if (message.path === "/api/push")
+      this.#receiptsCame(message, told as { results: CommandResult[] });
+    if (message.path === "/api/pull") this.#pageCame(phone, message, told as PullReply);
+  }
+
+  #receiptsCame({ servedAt }: Message, { results }: { results: CommandResult[] }): void {
+    const ofLostHistory = this.restoredAt.some((step) => step > servedAt);
+    for (const result of results) {
+      if (result.status === "held_back") continue;
+      const saved = this.saved.get(result.id);
+      if (saved !== undefined) saved.receiptAt = servedAt;
+      if (ofLostHistory) continue;
+      const told = canonical({ ...result, status: null, seq: null });
+      const before = this.#receipts.get(result.id);
+      if (before !== undefined && before !== told)
+        this.breaks(2, `the receipt of ${result.id} was ${before}, and is now ${told}`);
+      this.#receipts.set(result.id, told);
+    }
+  }
+
+  #pageCame(phone: Phone, message: Message, page: PullReply): void {
+    // All pages of one answer end at the number that was the newest at the first.
+    phone.pagingSince ??= message.servedAt;
+    if (!page.more) {
+      phone.caughtUpAt = phone.pagingSince;
+      phone.pagingSince = null;
+    }
+    const asked = JSON.parse(message.body.toString()) as { cursor: string | null };
+    const [before, after] = [place(asked.cursor), place(page.cursor)];
+    if (!page.reset && after < before) this.breaks(6, `${phone.name}'s cursor fell to ${after}`);
+    this.#cursors.set(phone.name, after);
+  }
+
+  /** The server knows less than it did: what it says of the rest may be new. */
+  restored(known: ReadonlySet<string>): void {
+    this.restoredAt.push(this.step);
+    this.#receipts = new Map([...this.#receipts].filter(([id]) => known.has(id)));
+  }
+
+  /** A restored server forgot it, and the only phone that had it was emptied because a person wanted that. */
+  isExcused({ phone, receiptAt }: Saved): boolean {
+    const cleared = this.clearedAt.get(phone) ?? -1;
+    return (
+      receiptAt !== null && cleared > receiptAt && this.restoredAt.some((step) => step > receiptAt)
+    );
+  }
+
+  log({ commands, devices, chain }: Inspection): void {
+    for (const command of commands) this.#once(command);
+    for (const device of devices) this.#inOrder(device, commands);
+    for (const fault of chain) this.breaks(8, `the log's chain: ${fault}`);
+  }
+
+  #once({ id, name, status, receipt, incidents, links, applied, args }: LoggedCommand): void {
+    const due = status === "refused" ? 0 : 1;
+    if (applied !== due)
+      this.breaks(2, `${name} ${id} was ${status} and carried out ${applied} times`);
+    if (incidents !== (receipt.incidents ?? []).length)
+      this.breaks(2, `${name} ${id} has ${incidents} incidents, and its receipt tells otherwise`);
+    if (links !== 1) this.breaks(2, `${name} ${id} is in the chain ${links} times`);
+    const saved = this.saved.get(id);
+    if (status === "refused" && saved !== undefined && canonical(saved.args) !== canonical(args))
+      this.breaks(8, `what was typed into ${name} ${id} is not what the log has`);
+  }
+
+  #inOrder(device: Inspection["devices"][number], commands: readonly LoggedCommand[]): void {
+    const own = commands.filter((command) => command.device === device.id).map(({ seq }) => seq);
+    const taken = [...own, ...device.redelivered].sort((one, other) => one - other);
+    const gapless = taken.every((seq, at) => seq === at + 1) && taken.length === device.last_seq;
+    if (!gapless)
+      this.breaks(3, `device ${device.id} at ${device.last_seq} has ${taken.join(" ")}`);
+  }
+}
+
+function place(cursor: string | null): number {
+  if (cursor === null) return -1;
+  const { done } = JSON.parse(Buffer.from(cursor, "base64url").toString()) as { done: number };
+  return done;
+}
