@@ -25,7 +25,7 @@ def doubts_about(act: Act, client: Client, visit: Visit) -> dict[str, list[str]]
     facts = facts_about(client, visit.judged_at)
     held = held_by(facts, visit)
     if held:
-        doubts[HELD] = held
+        doubts["visit_of_held_client"] = held
     if absent(client, visit.judged_at):
         doubts["visit_of_absent_client"] = [str(client.status)]
     unknown = _unknown(visit)
