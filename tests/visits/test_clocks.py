@@ -93,9 +93,8 @@ def test_days_behind_brings_no_ended_clearance_back(world: World) -> None:
     technician = world.technician
     technician.clear(world.client, expires_on=technician.day(days=1))
     technician.later(days=2)
-    technician.do(
-        "amend_client", {"client": world.resident, "seen": 10_000, "changes": {"phone": "555 0123"}}
-    )
+    change = {"client": world.resident, "seen": 10_000, "changes": {"phone": "555 0123"}}
+    technician.do("amend_client", change, at=technician.now - timedelta(days=2.5))
     technician.later(days=1)
     start = anew(world, -2.5)
     claimed = datetime.fromisoformat(start["started_at"])
