@@ -218,12 +218,23 @@ async function readCommands(
   const [stored, progress] = await Promise.all([pick(tx), readProgress(tx)]);
   const opened = stored.map(async (command): Promise<HeldCommand> => {
     const { number, id, answer } = command;
-    const { refusal, incidents: _, ...made } = (await open(key, place(id), command)) as Sealed;
+    const { refusal, incidents: _, ...made } = await openOnce(key, command);
     const said = answer ? ((await open(key, answerPlace(id), answer)) as Answer) : { refusal };
     const seq = number - progress.numbered_after;
     return { ...made, number, seq, refusal: said.refusal ?? null };
   });
   return (await Promise.all(opened)).sort((one, other) => one.number - other.number);
+}
+
+/** A command never changes, so it is opened once; what was opened goes with the key. */
+const OPENED = new WeakMap<CryptoKey, Map<Id, Sealed>>();
+
+async function openOnce(key: CryptoKey, command: StoredCommand): Promise<Sealed> {
+  const known = OPENED.get(key) ?? new Map<Id, Sealed>();
+  OPENED.set(key, known);
+  const sealed = known.get(command.id) ?? ((await open(key, place(command.id), command)) as Sealed);
+  known.set(command.id, sealed);
+  return sealed;
 }
 
 function sizeOf(value: unknown): number {

@@ -197,7 +197,7 @@ describe("a revoked device", () => {
     server.pullFault = new HttpFault("device_revoked", 403);
     await phone.syncNow();
     expect(phaseOf(phone)).toBe("revoked");
-    expect(await count(database, "rows")).toBe(0);
+    expect(await count(database, "blocks")).toBe(0);
     const again = openPhone(server, database);
     await again.start();
     expect(phaseOf(again)).toBe("revoked");
