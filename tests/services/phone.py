@@ -10,6 +10,7 @@ import shutil
 import signal
 import time
 from pathlib import Path
+from typing import Any
 
 from playwright.sync_api import BrowserContext, Error, Page, Playwright
 
@@ -27,6 +28,15 @@ def chromium() -> str:
     found = next(filter(None, map(shutil.which, NAMES)), None)
     assert found, "no Chromium in the path: run `make browser`"
     return found
+
+
+LOOKS: dict[str, Any] = {
+    "viewport": {"width": 360, "height": 780},
+    "has_touch": True,
+    "is_mobile": True,
+    "locale": "en-GB",
+    "timezone_id": "Europe/London",
+}
 
 
 class Phone:
@@ -59,14 +69,17 @@ class Phone:
             env={**os.environ, "HOME": str(self.profile), "XDG_CONFIG_HOME": str(self.profile)},
             headless=True,
             base_url=self.base_url,
-            viewport={"width": 360, "height": 780},
-            has_touch=True,
-            is_mobile=True,
-            locale="en-GB",
-            timezone_id="Europe/London",
+            **LOOKS,
         )
         self._browser = min(self._processes())
         return self.page
+
+    def open_private(self) -> Page:
+        """In a private window: what is kept is gone when it is closed."""
+        assert self._context is None, "the phone is open"
+        browser = self._playwright.chromium.launch(executable_path=chromium(), args=list(ARGUMENTS))
+        self._context = browser.new_context(base_url=self.base_url, **LOOKS)
+        return self._context.new_page()
 
     def kill(self) -> None:
         """SIGKILL to the browser at once, then to what is left of it; returns when all are gone."""
@@ -82,7 +95,10 @@ class Phone:
 
     def close(self) -> None:
         if self._context is not None:
+            private = self._context.browser
             self._context.close()
+            if private is not None:
+                private.close()
             self._context = None
 
     def open_again(self) -> Page:

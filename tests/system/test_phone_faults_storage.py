@@ -5,10 +5,11 @@ The faults are listed in docs/decisions/0100-phone-faults.md; common practice, n
 """
 
 import re
+from pathlib import Path
 
 from playwright.sync_api import expect
 
-from tests.system.hands import Hands
+from tests.system.hands import PASSPHRASE, Hands
 from tests.system.scene import OWNER, Scene
 
 NUMBER = re.compile("^Number ")
@@ -123,9 +124,10 @@ def test_database_connection_lost(scene: Scene) -> None:
     scene.arrived_once("Dora Dropped", "Lia Lost")
 
 
-def test_private_window(scene: Scene) -> None:
+def test_private_window(scene: Scene, tmp_path: Path) -> None:
     hands = scene.hands
-    scene.sign_in()
+    hands.phone.open_private()
+    scene.sign_in_here()
     scene.go_offline()
     scene.register("Priya Private")
     hands.sees("Only on this phone since")
@@ -133,7 +135,24 @@ def test_private_window(scene: Scene) -> None:
     hands.sees("2 entries are only on this phone, the oldest since")
     hands.sees("The browser may clear it when space is short, and does so when a private window")
     scene.picture("private")
-    scene.go_online()
+    with hands.page.expect_download() as download:
+        hands.tap("Save unsent work to a file")
+    saved = tmp_path / download.value.suggested_filename
+    download.value.save_as(saved)
+    hands.sees(f"Saved as {saved.name}.")
+    assert "Priya" not in saved.read_text()
+
+    hands.phone.close()
+    hands.phone.open_private()
+    hands.page.goto("/")
+    hands.sees("This phone holds no records yet.")
+    scene.sign_in_here()
+    assert scene.logged() == []
+    hands.page.goto("/#/sync")
+    hands.page.get_by_label("Bring in a saved file", exact=True).set_input_files(saved)
+    hands.type("The passphrase from before", PASSPHRASE)
+    hands.tap("Open it and send it")
+    hands.page.goto("/#/clients")
+    hands.sees("Priya Private")
     hands.waits_until_sent()
-    expect(hands.page.get_by_text("Only on this phone")).to_have_count(0)
     scene.arrived_once("Priya Private")
