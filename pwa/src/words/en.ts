@@ -296,7 +296,7 @@ export const en = {
   "saved.take_in": "Bring in a saved file",
   "saved.take_in_help":
     "On any phone where you are signed in. Work that has arrived before is not made twice.",
-  "saved.taken": "The file is here. Open it below.",
+  "saved.taken": "The file is here, set aside on this screen. Open it there.",
   "saved.taken_nothing": "There is nothing in this file.",
   "sync.storage": "Storage on this phone",
   "sync.storage_kept": "The browser keeps it.",
@@ -1022,7 +1022,7 @@ export const en = {
   "devices.shut_out_at": "Shut out {at}",
   "devices.shut_out": "Shut this phone out",
   "devices.shut_out_help":
-    "It can no longer sync, and its records are wiped as soon as it reaches the server. This cannot be undone.",
+    "It gets no more records, and those on it are wiped as soon as it reaches the server. This cannot be undone.",
   "devices.take_in": "Take in what it has not sent yet?",
   "devices.take_in_yes":
     "It may still hand in what was entered on it, and then it is wiped. For a phone that your colleague still has.",
