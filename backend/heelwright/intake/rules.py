@@ -48,7 +48,8 @@ def stand_together(screens: Sequence[ScreenFact], valid_hours: int) -> list[str]
     """The ids of the screens that count now, the newest first; empty where that was a slip.
 
     Beside the newest count those that were still current when it was made and that it did not know
-    of, unless one that is newer than they has seen them. Who has seen a screen has seen what that one had seen.
+    of, unless one that is newer than they has seen them. Who has seen a screen has seen what that
+    one had seen.
     """
     by_time = sorted(screens, key=lambda screen: (screen.at, screen.id), reverse=True)
     if not by_time or by_time[0].slip:

@@ -13,19 +13,16 @@ from heelwright.people.rules import likeness
 
 
 def note_likeness(act: Act, client: Client) -> None:
-    """Mark a card that is new or was changed, and tell of each other card that it is like."""
-    remark(client)
-    for other in alike(client):
-        if not _told(client, other):
-            act.raise_incident("client_entered_twice", client, [str(other.pk)], client.pk)
+    """Mark a card that is new or was changed, and tell of each other card that it is like.
 
-
-def remark(client: Client) -> None:
-    """Add the marks of what the card says now. Those of what it said before stay: whoever enters
-    this person by the old name is told as well."""
+    Marks of what it said before stay: whoever enters this person by the old name is told as well.
+    """
     known = {bytes(kept.mark) for kept in ClientLikeness.objects.filter(client=client)}
     for mark in _marks(client) - known:
         ClientLikeness.objects.create(client=client, mark=mark)
+    for other in alike(client):
+        if not _told(client, other):
+            act.raise_incident("client_entered_twice", client, [str(other.pk)], client.pk)
 
 
 def alike(client: Client) -> list[Client]:

@@ -75,13 +75,13 @@ def _join_cards(act: Act, stays: Client, goes: Client) -> None:
     goes.merged_into = stays
     goes.save()
     act.retire(goes)
-    _lead_on(stays, goes)
-    _move_likeness(stays, goes)
+    _lead_on(act, stays, goes)
+    _take_likeness(act, stays, goes)
 
 
-def _lead_on(stays: Client, goes: Client) -> None:
+def _lead_on(act: Act, stays: Client, goes: Client) -> None:
     """Cards that went into the one that goes lead on at once, so that no chain ever grows."""
-    for earlier in Client.objects.filter(merged_into=goes):
+    for earlier in Client.objects.filter(practice=act.practice, merged_into=goes):
         earlier.field_versions = {**earlier.field_versions, **goes.field_versions}
         earlier.merged_into = stays
         earlier.save(update_fields=["field_versions", "merged_into"])
@@ -96,8 +96,8 @@ def _write(client: Client, card: dict[str, Any]) -> None:
         setattr(client, field, value)
 
 
-def _move_likeness(stays: Client, goes: Client) -> None:
+def _take_likeness(act: Act, stays: Client, goes: Client) -> None:
     """So that somebody who enters this person under the other card's name is told as well."""
-    known = ClientLikeness.objects.filter(client=stays).values("mark")
-    ClientLikeness.objects.filter(client=goes, mark__in=known).delete()
-    ClientLikeness.objects.filter(client=goes).update(client=stays)
+    marks = ClientLikeness.objects.filter(client__practice=act.practice)
+    marks.filter(client=goes, mark__in=marks.filter(client=stays).values("mark")).delete()
+    marks.filter(client=goes).update(client=stays)

@@ -164,25 +164,6 @@ export async function dropOldReceipts(phone: Phone): Promise<void> {
   });
 }
 
-/**
- * The server does not know commands from this number on, as after a restore from a backup: those that were
- * settled go back to the outbox. Returns whether there were any.
- */
-export async function putBack(tx: Tx, next_seq: number, progress: Progress): Promise<boolean> {
-  const settled = tx.objectStore("settled");
-  const unknown = IDBKeyRange.lowerBound(next_seq + progress.numbered_after);
-  // Keys first: nearly always there are none.
-  const ids = await settled.index("number").getAllKeys(unknown);
-  for (const id of ids) {
-    const command = await settled.get(id);
-    if (command === undefined) continue;
-    const { number, iv, ct } = command;
-    queue(tx.objectStore("outbox").put({ number, id, iv, ct }));
-    queue(settled.delete(id));
-  }
-  return ids.length > 0;
-}
-
 /** The effects of every command below this number are in the base rows: no more replay of those. */
 export async function cover(tx: Tx, next_seq: number, progress: Progress): Promise<void> {
   const settled = tx.objectStore("settled");

@@ -57,13 +57,14 @@ export async function settleIn(
       await tx.objectStore(store).clear();
     }
     await putMeta(tx, "wrapped_key", wrapped);
-    await writeIdentity(tx, enrolled, box);
+    await writeIdentity(tx, enrolled, box, null);
   });
 }
 
 /**
  * The same person on the same phone under a new device number. Unsent work keeps its ids, by which the
- * server knows what did arrive before; base rows are fetched afresh.
+ * server knows what did arrive before. Base rows and their cursor stay: a cursor is a place in the practice's
+ * history, not a device's, and where the server has lost that history the cursor shows it.
  */
 export async function settleInAgain(
   phone: Phone,
@@ -74,20 +75,25 @@ export async function settleInAgain(
   if (before.staff.id !== enrolled.identity.staff.id) throw new Fault("other_persons_work");
   const box = await seal(key, IDENTITY_PLACE, enrolled.identity);
   await writeStrictly(phone.db, ALL_STORES, async (tx) => {
-    for (const store of ["blocks", "rows"] as const) await tx.objectStore(store).clear();
-    await writeIdentity(tx, enrolled, box);
+    const { cursor } = await readProgress(tx);
+    await writeIdentity(tx, enrolled, box, cursor);
   });
 }
 
 /** Whatever waits gets the first numbers of the new device. */
-async function writeIdentity(tx: Tx, enrolled: Enrolled, box: Box): Promise<void> {
+async function writeIdentity(
+  tx: Tx,
+  enrolled: Enrolled,
+  box: Box,
+  cursor: string | null,
+): Promise<void> {
   const { identity, next_seq, lease } = enrolled;
   const before = (await tx.objectStore("meta").get("progress")) as Progress | undefined;
   await putMeta(tx, "identity", box);
   await putMeta(tx, "progress", {
     device: identity.device,
     numbered_after: await renumberOutbox(tx, next_seq),
-    cursor: null,
+    cursor,
     base: (before?.base ?? 0) + 1,
     lease,
     last_ok_at: null,

@@ -2,7 +2,7 @@
 import type { Credentials, Http } from "../wire/http";
 import type { PullReply } from "../wire/types";
 import { compact, isUpToDate, moveOldRows, planPage, writeBase } from "./blocks";
-import { cover, putBack } from "./commands";
+import { cover } from "./commands";
 import {
   type HeardLease,
   type Progress,
@@ -14,6 +14,13 @@ import {
 } from "./db";
 import { Fault } from "./fault";
 import type { Phone } from "./phone";
+import { putBack, putBackEarlier } from "./restored";
+
+/** Signed in under a new device number, and nothing heard under it yet. */
+export async function hasMoved(phone: Phone): Promise<boolean> {
+  const progress = await readMeta(phone.db, "progress");
+  return progress?.last_ok_at === null && progress.cursor !== null;
+}
 
 /** Pulls until the server has no more. Returns whether the server wants commands again. */
 export async function pull(
@@ -60,10 +67,17 @@ export async function applyPage(
       lease: leaseOf(page, heard_at),
       last_ok_at: heard_at,
     };
-    queue(putMeta(tx, "progress", { ...now, ...heard }));
-    const resend = await putBack(tx, page.next_seq, now);
+    let resend = await putBack(tx, page.next_seq, now);
+    let progress = now;
+    // The place where this phone stood is unknown: so may be what it sent under earlier device numbers.
+    if (page.reset && now.cursor !== null) {
+      const numbered_after = await putBackEarlier(tx, page.next_seq, now);
+      resend ||= numbered_after !== null;
+      progress = { ...now, numbered_after: numbered_after ?? now.numbered_after };
+    }
+    queue(putMeta(tx, "progress", { ...progress, ...heard }));
     // A full pull holds the effects of every command below its next number.
-    if (!page.more) await cover(tx, page.next_seq, now);
+    if (!page.more) await cover(tx, page.next_seq, progress);
     return { resend };
   });
 }

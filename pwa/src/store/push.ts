@@ -1,10 +1,11 @@
 /** Sends the outbox, oldest first. What the server has answered leaves it together with the receipt. */
 import type { Credentials, Http } from "../wire/http";
 import type { Command } from "../wire/types";
-import { type HeldCommand, putBack, readBatch, settle } from "./commands";
+import { type HeldCommand, readBatch, settle } from "./commands";
 import { readProgress, writeStrictly } from "./db";
 import { Fault } from "./fault";
 import type { Phone } from "./phone";
+import { putBack } from "./restored";
 
 /** Pushes until the outbox is empty. `settled` is told after each batch that is on disk. */
 export async function push(

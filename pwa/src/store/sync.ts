@@ -12,7 +12,7 @@ import { dropOldReceipts, type HeldCommand } from "./commands";
 import { readMeta } from "./db";
 import { Fault } from "./fault";
 import type { Phone } from "./phone";
-import { pull } from "./pull";
+import { hasMoved, pull } from "./pull";
 import { push } from "./push";
 import { fetchRulebook } from "./rulebook";
 
@@ -160,6 +160,7 @@ export class Sync {
     // Read only now: the phone may have been locked while another tab was at it.
     const as = this.#hooks.credentials();
     if (as === null) throw new Fault("locked");
+    if (await hasMoved(this.#phone)) await this.#pullFirst(as);
     this.#asks("sending");
     await push(this.#phone, this.#http, as, async () => {
       await this.#hooks.commandsChanged();
@@ -172,6 +173,16 @@ export class Sync {
     await dropOldReceipts(this.#phone);
     await this.recall(true);
     this.#hooks.inStep();
+  }
+
+  /** What waits may rest on work that a restored server has lost, which goes before it then. */
+  async #pullFirst(as: Credentials): Promise<void> {
+    try {
+      await this.#pull(as);
+    } catch (cause) {
+      // An app that is too old to pull may push.
+      if (faultOf(cause) !== "app_out_of_date") throw cause;
+    }
   }
 
   async #pull(as: Credentials): Promise<void> {

@@ -51,8 +51,11 @@ async function phoneWithUnsentWork(): Promise<PhoneStore> {
   return phone;
 }
 
+/** Locks the phone afterwards, so that it sends nothing by itself. */
 async function saved(phone: PhoneStore): Promise<Blob> {
-  return (await phone.savedWork.save()).file;
+  const { file } = await phone.savedWork.save();
+  phone.lock();
+  return file;
 }
 
 async function bringBackAll(phone: PhoneStore): Promise<void> {

@@ -179,6 +179,32 @@ describe("signing in again", () => {
     expect(await phone.rows.all("client")).toHaveLength(1);
   });
 
+  it("to a restored server that does not know this phone tells it everything again, in order", async () => {
+    await phone.issue("register_client", clientCard("Ada"));
+    await phone.issue("register_client", clientCard("Ben"));
+    await phone.syncNow();
+    const lost = () => new HttpFault("not_signed_in", 401);
+    server.faults.push(...Array.from({ length: 9 }, lost));
+    await phone.issue("register_client", clientCard("Cid"));
+    await phone.syncNow();
+    server.faults.length = 0;
+    server.receipts.clear();
+    server.received.length = 0;
+    server.feed.clear();
+    server.reset = true;
+    await signInAgain(phone);
+    await phone.unlock(PASSPHRASE);
+    await phone.syncNow();
+    const arrived = server.received.map(({ seq, args }) => [seq, args["name"]]);
+    expect(arrived).toEqual([
+      [1, "Ada"],
+      [2, "Ben"],
+      [3, "Cid"],
+    ]);
+    expect(await phone.rows.all("client")).toHaveLength(3);
+    expect(valueOf(phone.syncState)).toMatchObject({ pending: 0, state: "idle" });
+  });
+
   it("as somebody else does not send the first person's work", async () => {
     server.faults.push(...Array.from({ length: 9 }, offline));
     await phone.issue("register_client", clientCard("Ada"));
