@@ -1,6 +1,4 @@
 /** Every fault, by its name. Each says whether it could happen, since only those that did are counted. */
-import { get } from "svelte/store";
-
 import { ground } from "./ground";
 import type { Inspection } from "./judge";
 import { askAt } from "./link";
@@ -165,9 +163,7 @@ export const FAULTS_OF: Record<FaultKind, FaultOf> = {
     return true;
   },
   brought_back: (sim, { tab }) => {
-    if (tab?.phase !== "unlocked" || get(tab.store.setAside).length === 0) return false;
-    sim.people.bringBack(tab);
-    return true;
+    return tab?.phase === "unlocked" && sim.people.bringBack(tab);
   },
   old_app: (_, phone) => {
     phone.old = true;

@@ -6,7 +6,6 @@ import type { Phone } from "./phone";
 
 export interface Saved {
   id: string;
-  seq: number;
   phone: Phone;
   name: string;
   args: Record<string, unknown>;

@@ -4,9 +4,9 @@
  */
 import { gunzipSync } from "node:zlib";
 
-import { endTimeout, ground } from "./ground";
+import { endTimeout } from "./ground";
 import { askAt } from "./link";
-import type { Tab } from "./phone";
+import { forEver, type Tab } from "./phone";
 
 export interface Reply {
   status: number;
@@ -31,8 +31,13 @@ export interface Message {
   delayed: boolean;
   /** The step at which the server began with it. */
   servedAt: number;
-  answer: ((response: Response) => void) | null;
-  fail: ((cause: unknown) => void) | null;
+  /** Null once the page has had its answer. */
+  waiting: Waiting | null;
+}
+
+interface Waiting {
+  answer: (response: Response) => void;
+  fail: (cause: unknown) => void;
   signal: AbortSignal | null | undefined;
 }
 
@@ -49,6 +54,7 @@ export class Network {
     (tab: Tab): typeof fetch =>
     async (url, init = {}) => {
       const body = await bodyOf(init.body);
+      if (!tab.alive) return forEver();
       return new Promise((answer, fail) => {
         const message: Message = {
           key: this.#nextKey(),
@@ -61,9 +67,7 @@ export class Network {
           reply: null,
           delayed: false,
           servedAt: 0,
-          answer,
-          fail,
-          signal: init.signal,
+          waiting: { answer, fail, signal: init.signal },
         };
         tab.phone.sends(message);
         this.messages.push(message);
@@ -79,11 +83,11 @@ export class Network {
 
   /** What a phone still waits for. */
   waitedFor(place: Place): Message[] {
-    return this.at(place).filter(({ tab, fail }) => tab?.alive === true && fail !== null);
+    return this.at(place).filter(({ tab, waiting }) => tab?.alive === true && waiting !== null);
   }
 
   copy(message: Message): void {
-    this.messages.push({ ...message, key: this.#nextKey(), tab: null, answer: null, fail: null });
+    this.messages.push({ ...message, key: this.#nextKey(), tab: null, waiting: null });
   }
 
   /** Returns whether the server has died over it; all that it had in hand is lost then. */
@@ -135,11 +139,10 @@ export class Network {
   }
 
   #tell(message: Message, reply: Reply): void {
-    if (message.answer === null || message.tab?.alive !== true) return;
-    message.tab.phone.hears(message, reply);
-    endTimeout(message.signal);
-    message.answer(responseOf(reply));
-    message.answer = message.fail = null;
+    ends(message, (tab, { answer }) => {
+      tab.phone.hears(message, reply);
+      answer(responseOf(reply));
+    });
   }
 
   #nextKey(): number {
@@ -154,11 +157,21 @@ export class Network {
 }
 
 function giveUp(message: Message, cause: unknown): void {
-  if (message.fail === null || message.tab?.alive !== true) return;
-  ground.page = message.tab;
-  endTimeout(message.signal);
-  message.fail(cause);
-  message.answer = message.fail = null;
+  ends(message, (_, { fail }) => {
+    fail(cause);
+  });
+}
+
+/** Its page is told so by a task of its phone. Once only; a dead page hears nothing. */
+function ends(message: Message, tell: (tab: Tab, waiting: Waiting) => void): void {
+  const { tab, waiting } = message;
+  message.waiting = null;
+  if (tab === null || waiting === null) return;
+  endTimeout(waiting.signal);
+  const run = () => {
+    if (tab.alive) tell(tab, waiting);
+  };
+  tab.phone.tasks.push({ page: tab, run });
 }
 
 async function bodyOf(body: BodyInit | null | undefined): Promise<Buffer> {

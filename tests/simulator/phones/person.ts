@@ -65,7 +65,8 @@ export class People {
 
   /** Returns whether there is anything to bring back. */
   bringBack(tab: Tab): boolean {
-    const aside = get(tab.store.setAside)[0];
+    // Forms that were begun anew since stay where they are.
+    const aside = get(tab.store.setAside).find(({ entries }) => entries > 0);
     if (aside === undefined) return false;
     this.begin(tab, "bring back", () =>
       withPassphrases(tab.phone, (passphrase) =>

@@ -40,7 +40,6 @@ export class Tab implements FaultyPage {
 
   constructor(phone: Phone, network: Network) {
     this.phone = phone;
-    const alone = <T>(work: () => Promise<T>) => phone.alone(this, work);
     this.store = new PhoneStore({
       database: phone.database,
       http: openHttp(network.fetcherOf(this), ""),
@@ -50,7 +49,7 @@ export class Tab implements FaultyPage {
       tellTabs: (word) => {
         phone.tell(this, word);
       },
-      alone: (work) => alone(work),
+      alone: (work, waiting) => phone.alone(this, work, waiting),
     });
     this.store.session.subscribe(({ phase, device }) => {
       if (this.alive) phone.shows(phase, device);
@@ -96,6 +95,7 @@ export class Phone implements Runner {
   caughtUpAt = -1;
   pagingSince: number | null = null;
   #lockedBy: Tab | null = null;
+  readonly #waiting: { tab: Tab; granted: () => void }[] = [];
   readonly #network: Network;
   readonly #watcher: Watcher;
 
@@ -132,7 +132,7 @@ export class Phone implements Runner {
     ground.page = tab;
     cutOff(tab);
     this.tabs = this.tabs.filter((other) => other !== tab);
-    if (this.#lockedBy === tab) this.#lockedBy = null;
+    if (this.#lockedBy === tab) this.#handOn();
   }
 
   kill(how: "at_task" | "at_commit"): void {
@@ -171,15 +171,31 @@ export class Phone implements Runner {
     });
   }
 
-  /** Web Locks: one of the tabs, or none where another is at it. */
-  async alone<T>(tab: Tab, work: () => Promise<T>): Promise<T | undefined> {
-    if (this.#lockedBy !== null) return undefined;
+  /** Web Locks: one of the tabs; the others wait until that one is done or closed. */
+  async alone<T>(tab: Tab, work: () => Promise<T>, waiting: () => void): Promise<T> {
+    if (!tab.alive) return forEver();
+    if (this.#lockedBy !== null) {
+      waiting();
+      await new Promise<void>((granted) => this.#waiting.push({ tab, granted }));
+    }
     this.#lockedBy = tab;
     try {
       return await work();
     } finally {
-      if (this.#lockedBy === tab) this.#lockedBy = null;
+      if (this.#lockedBy === tab) this.#handOn();
     }
+  }
+
+  #handOn(): void {
+    this.#lockedBy = null;
+    const next = this.#waiting.shift();
+    if (next === undefined) return;
+    if (!next.tab.alive) {
+      this.#handOn();
+      return;
+    }
+    this.#lockedBy = next.tab;
+    this.tasks.push({ page: next.tab, run: next.granted });
   }
 
   tell(from: Tab, word: Word): void {
@@ -210,7 +226,6 @@ export class Phone implements Runner {
   }
 
   hears(message: Message, reply: Reply): void {
-    ground.page = message.tab;
     this.#watcher.heard(this, message, reply);
   }
 
@@ -220,6 +235,11 @@ export class Phone implements Runner {
     then();
     return null;
   }
+}
+
+/** What a dead page waits for. */
+export function forEver<T>(): Promise<T> {
+  return new Promise(() => undefined);
 }
 
 function asOldApp(message: Message): void {

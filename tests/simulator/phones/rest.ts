@@ -56,6 +56,8 @@ function helps(sim: Simulation, phone: Phone): boolean {
     for (const tab of phone.tabs.slice(1)) phone.close(tab);
     return true;
   }
+  // The next pull opens it again.
+  if (phone.tab?.phase === "lease_over") return false;
   const tab = sim.people.atWork(phone);
   if (tab === null) return true;
   const { state, detail } = tab.sync;

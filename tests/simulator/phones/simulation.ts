@@ -201,11 +201,11 @@ export class Simulation {
 
   /** Only what the app has called saved is owed to the person. */
   async enter(tab: Tab, name: CommandName, args: object): Promise<void> {
-    const { id, seq } = await tab.store.issue(name, args as never);
+    const { id } = await tab.store.issue(name, args as never);
     if (!tab.alive) return;
-    this.step("command_saved", `${name} ${id} ${seq} ${tab.phone.name}`);
+    this.step("command_saved", `${name} ${id} ${tab.phone.name}`);
     const typed = JSON.parse(JSON.stringify(args)) as Record<string, unknown>;
-    this.judge.isSaved({ id, seq, phone: tab.phone, name, args: typed });
+    this.judge.isSaved({ id, phone: tab.phone, name, args: typed });
   }
 
   #sync(phone: Phone): void {

@@ -58,6 +58,11 @@ export function layStorage(): void {
   };
   watchWrites("put");
   watchWrites("add");
+  const { open } = IDBFactory.prototype;
+  IDBFactory.prototype.open = function (this: IDBFactory, ...given) {
+    // A dead page would open what was closed under it.
+    return ground.page?.alive === false ? new IDBOpenDBRequest() : open.apply(this, given);
+  };
 }
 
 function watchWrites(name: "put" | "add"): void {

@@ -51,9 +51,12 @@ async function nothingIsLost(sim: Simulation, { commands }: Inspection): Promise
     if (command === undefined) {
       if (!aside.has(id) && !sim.judge.isExcused(saved))
         sim.judge.breaks(1, `${name} ${id}, saved on ${phone.name}, is lost`);
-    } else if (command.status === "refused" && refused.get(phone)?.has(id) !== true) {
-      sim.judge.breaks(8, `${name} ${id}, refused, is no longer on ${phone.name}`);
+      continue;
     }
+    const code = command.receipt.refusal?.code;
+    // What the server keeps of a phone that was shut out is no longer that phone's.
+    if (code === undefined || code === "device_revoked" || refused.get(phone)?.has(id)) continue;
+    sim.judge.breaks(8, `${name} ${id}, refused as ${code}, is no longer on ${phone.name}`);
   }
 }
 
@@ -132,6 +135,9 @@ export async function look(sim: Simulation, phone: Phone): Promise<void> {
   const tab = phone.tab;
   if (tab?.phase !== "unlocked" || tab.doing !== null) return;
   sim.step("looked", phone.name);
+  const { diesAtTask } = phone;
+  // Looking is no use of the phone: it does not die of it.
+  phone.diesAtTask = null;
   const waiting = new Set((await phone.disk("outbox")).map(({ id }) => id));
   for (const { id, name, args } of sim.judge.saved.values()) {
     const makes = MAKES[name];
@@ -141,6 +147,7 @@ export async function look(sim: Simulation, phone: Phone): Promise<void> {
     if (held === null)
       sim.judge.breaks(5, `${name} ${id} waits to be sent, and ${phone.name} does not show it`);
   }
+  phone.diesAtTask = diesAtTask;
 }
 
 async function finished<T>(sim: Simulation, tab: Tab, work: () => Promise<T>): Promise<T> {
