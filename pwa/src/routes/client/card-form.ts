@@ -26,6 +26,8 @@ export const CARD_FIELDS = [
   "contact_role",
   "decides_for_self",
   "note",
+  "status",
+  "status_since",
 ] as const satisfies readonly (keyof ClientCard)[];
 
 export function blankCard(): ClientCard {
@@ -42,6 +44,8 @@ export function blankCard(): ClientCard {
     contact_role: "",
     decides_for_self: true,
     note: "",
+    status: "active",
+    status_since: null,
   };
 }
 
@@ -59,6 +63,8 @@ export function cardOf(row: ClientCard): ClientCard {
   return { ...blankCard(), ...pick(row) };
 }
 
+// A row from before the app was updated does not have every field.
 function pick(row: ClientCard): Partial<ClientCard> {
-  return Object.fromEntries(CARD_FIELDS.map((field) => [field, row[field]]));
+  const given = CARD_FIELDS.filter((field) => row[field] !== undefined);
+  return Object.fromEntries(given.map((field) => [field, row[field]]));
 }

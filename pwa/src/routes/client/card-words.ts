@@ -1,6 +1,8 @@
-/** What each field of the card is called on screen. */
+/** What each field of the card is called on screen, and how its value reads. */
 import type { ClientCard } from "../../domain/commands";
-import type { MessageKey } from "../../words";
+import type { Held } from "../../store";
+import { t, type MessageKey } from "../../words";
+import { date } from "../../words/format";
 
 export const LABELS: Record<keyof ClientCard, MessageKey> = {
   name: "card.name",
@@ -18,3 +20,20 @@ export const LABELS: Record<keyof ClientCard, MessageKey> = {
   status: "card.status",
   status_since: "card.status_since",
 };
+
+export function cardValue(
+  field: keyof ClientCard,
+  card: Partial<ClientCard>,
+  facilities: readonly Held<"facility">[],
+): string {
+  if (field === "facility") {
+    const home = facilities.find(({ id }) => id === card.facility);
+    return home?.row.name ?? t("card.own_home");
+  }
+  if (field === "decides_for_self")
+    return card.decides_for_self ? t("card.decides_self") : t("card.decides_other");
+  if (field === "status") return t(`card.status.${card.status ?? "active"}`);
+  const value = card[field] ?? "";
+  if (value === "") return t("card.empty");
+  return field === "born" || field === "status_since" ? date(value) : value;
+}
