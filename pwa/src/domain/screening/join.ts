@@ -12,7 +12,7 @@ import { unique } from "./sitting";
 export function join(book: BookJson, several: readonly [Judgement, ...Judgement[]]): Judgement {
   const known = compiled(book);
   const fired = firedIn(known, several);
-  const open = openIn(known, several, new Set(fired.map(({ id }) => id)));
+  const open = stillOpen(known, several, new Set(fired.map(({ id }) => id)));
   const weeks = several.map((one) => one.weeks_until_next).filter((each) => each !== null);
   return {
     outcome: fired[0]?.outcome ?? "go",
@@ -41,7 +41,7 @@ function firedIn(book: Compiled, several: readonly Judgement[]): FiredRule[] {
 }
 
 /** What is open in one and fired in another is known well enough. */
-function openIn(
+function stillOpen(
   book: Compiled,
   several: readonly Judgement[],
   fired: ReadonlySet<string>,
