@@ -880,10 +880,46 @@ export const en = {
   "attention.reason": "Why it was refused",
   "attention.code": "Code: {code} {field}",
   "attention.typed": "What was typed",
-  "attention.use_again": "Go back to it",
-  "attention.dismiss": "Take it off the list",
   "attention.sure": "What you typed here is then gone from this phone.",
   "attention.dismiss_now": "Yes, take it off",
+  "attention.server_said": "The server said: {text}",
+  "way.keep_mine": "Keep what I wrote",
+  "way.keep_theirs": "Keep what it says now",
+  "way.other_time": "Choose another time",
+  "way.let_it_be": "Leave it as it is now",
+  "way.use_again": "Go back to it",
+  "way.open_client": "Open the client",
+  "way.open_booking": "Open the booking",
+  "way.put_aside": "Take it off the list",
+  "refused.card_changed":
+    "Somebody else changed the card before yours arrived. Look at both, and keep the one that is right.",
+  "refused.booking_changed":
+    "Somebody else changed this booking before yours arrived. Look at it as it is now. Go back to yours if it is still needed.",
+  "refused.double_booked":
+    "Two visits at one time. The other booking came first, and it stands. Yours was not made.",
+  "refused.client_away":
+    "The card now says that this client gets no visits. If that is wrong, change the card. Then go back to this.",
+  "refused.booking_closed":
+    "This booking was cancelled or done before your entry arrived. If a visit is still needed, make a new booking.",
+  "refused.not_newest":
+    "Somebody recorded something newer about this client. Read it before you go on.",
+  "refused.not_found":
+    "What this is about is not here any more, or not yours any more. Ask the owner of the practice if you still need it.",
+  "refused.id_taken": "This is on record already. Nothing needs doing.",
+  "refused.device_revoked":
+    "The phone was shut out before this arrived. It was not done. Enter it again if it is still needed.",
+  "refused.not_allowed": "Your role can’t do this. Ask the owner of the practice.",
+  "refused.merged_already": "These two cards are one by now. Nothing needs doing.",
+  "refused.done_already": "Somebody has done this already. Nothing needs doing.",
+  "refused.unknown_command":
+    "The server does not know this kind of entry yet. It is kept here. Ask who keeps the server to update it.",
+  "refused.same_by_now": "By now the card says the same as you wrote.",
+  "refused.you_wrote": "You wrote",
+  "refused.it_says_now": "It says now",
+  "refused.you_asked": "You asked for",
+  "refused.booked_already": "Booked already",
+  "refused.booking_line": "{name}, {at}",
+  "refused.not_on_phone": "A visit to a client who is not on this phone.",
   "attention.incidents": {
     one: "{count} entry under review",
     other: "{count} entries under review",

@@ -84,9 +84,9 @@ const BACK: { [N in CommandName]?: Back<N> } = {
     value: { clinician, clinician_role, given_on, expires_on, covers, scope },
     to: `/client/${client}/clearance`,
   }),
-  book_visit: ({ client, minutes, staff }) => ({
+  book_visit: ({ client, ...asked }) => ({
     draft: `book/${client}`,
-    value: { minutes, staff },
+    value: whenOf(asked),
     to: `/client/${client}/book`,
   }),
   move_booking: ({ booking, ...moved }) => ({

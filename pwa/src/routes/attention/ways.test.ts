@@ -1,0 +1,41 @@
+/** What may be done about a refusal, and where a card clashes. Check: our own rule. */
+import { describe, expect, it } from "vitest";
+
+import { COMMAND_NAMES } from "../../domain/effects";
+import { blankCard } from "../client/card-form";
+import { clashing } from "./clash";
+import { ends, wayOut } from "./ways";
+
+const CODES = [
+  ...["changed_elsewhere", "double_booked", "client_away", "booking_closed", "not_newest"],
+  ...["not_found", "id_taken", "device_revoked", "not_allowed", "unknown_command", "date_too_late"],
+  ...["merged_already", "closed_already", "of_a_later_server", "toString", "__proto__"],
+];
+
+describe("a refusal", () => {
+  it("can always be taken off the list, by a choice that asks once more and stands last", () => {
+    for (const name of COMMAND_NAMES)
+      for (const code of CODES) {
+        const { choices } = wayOut(name, code);
+        expect(choices.filter(ends)).toEqual(choices.slice(-1));
+      }
+  });
+
+  it("of an unknown code keeps the server's words and leads back to the form", () => {
+    const plain = { words: null, choices: ["use_again", "put_aside"] };
+    for (const code of ["of_a_later_server", "toString", "__proto__"])
+      expect(wayOut("book_visit", code)).toEqual(plain);
+  });
+
+  it("lets one keep either side of a card, but of a booking only look again", () => {
+    expect(wayOut("amend_client", "changed_elsewhere").choices).toContain("keep_mine");
+    expect(wayOut("move_booking", "changed_elsewhere").choices).not.toContain("keep_mine");
+  });
+});
+
+describe("two sides of a card", () => {
+  it("clash only where a field was written and says something else now", () => {
+    const now = { ...blankCard(), name: "Ada", phone: "555 0100", room: "14" };
+    expect(clashing({ name: "Ada", phone: "555 0122", facility: null }, now)).toEqual(["phone"]);
+  });
+});
