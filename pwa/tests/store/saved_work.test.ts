@@ -51,9 +51,13 @@ async function phoneWithUnsentWork(): Promise<PhoneStore> {
   return phone;
 }
 
+async function fileOf(phone: PhoneStore): Promise<Blob> {
+  return (await phone.savedWork.save()).file;
+}
+
 /** Locks the phone afterwards, so that it sends nothing by itself. */
 async function saved(phone: PhoneStore): Promise<Blob> {
-  const { file } = await phone.savedWork.save();
+  const file = await fileOf(phone);
   phone.lock();
   return file;
 }
@@ -144,9 +148,10 @@ describe("taking a file in on another phone", () => {
 
   it("after the first phone has sent it all makes nothing twice", async () => {
     const first = await phoneWithUnsentWork();
-    const file = await saved(first);
+    const file = await fileOf(first);
     server.faults.length = 0;
     await first.syncNow();
+    expect(arrived()).toEqual(["Ada", "Ben"]);
     const phone = await freshPhone(server, databaseName());
     await phone.savedWork.takeIn(file);
     await bringBackAll(phone);
@@ -158,7 +163,7 @@ describe("taking a file in on another phone", () => {
 
   it("is nothing new on the phone that it was saved on", async () => {
     const phone = await phoneWithUnsentWork();
-    await phone.savedWork.takeIn(await saved(phone));
+    await phone.savedWork.takeIn(await fileOf(phone));
     await bringBackAll(phone);
     expect(valueOf(phone.setAside)).toEqual([]);
     expect(valueOf(phone.syncState)).toMatchObject({ pending: 2, refused: 1 });
@@ -169,7 +174,7 @@ describe("taking a file in on another phone", () => {
 
   it("and a later one of the same phone together make nothing twice", async () => {
     const first = await phoneWithUnsentWork();
-    const early = await saved(first);
+    const early = await fileOf(first);
     await first.issue("register_client", clientCard("Cy"));
     const late = await saved(first);
     server.faults.length = 0;
