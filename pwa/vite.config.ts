@@ -45,5 +45,7 @@ export default defineConfig({
     include: ["src/**/*.test.ts", "tests/**/*.test.ts"],
     setupFiles: ["tests/setup.ts"],
     testTimeout: 20_000,
+    // How long a fresh RSA pair takes is chance.
+    hookTimeout: 60_000,
   },
 });
