@@ -39,13 +39,13 @@ class OldApps:
             if "found" in event:
                 self.stands_for[event["owner"]] = founded(event["found"], self.now).id
             elif "enrol" in event:
-                self._enrol(event["enrol"], self.stands_for.get(event["staff"], event["staff"]))
+                self._enrol(event["enrol"], event["staff"])
             else:
                 yield event, self._push(event)
 
     def _enrol(self, device: str, staff: str) -> None:
         request = HttpRequest()
-        request.auth = Staff.objects.get(pk=staff)  # type: ignore[attr-defined]
+        request.auth = Staff.objects.get(pk=self.stands_for.get(staff, staff))  # type: ignore[attr-defined]
         enrolled = enrol_device(request, NewDevice(device=UUID(device), name="An old app"))
         known = Device.objects.select_related("staff", "practice").get(pk=device)
         self.wires[device] = Wire(Hand(known.staff, known, enrolled.token, self.now))
