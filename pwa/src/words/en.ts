@@ -955,7 +955,8 @@ export const en = {
     "A visit was reported for a client who, by the card, gets no visits now.",
   "incident.code.screens_disagree":
     "Two people asked the health questions without knowing of each other, and came to different outcomes. The stricter one counts until the questions are asked again.",
-  "incident.code.client_entered_twice": "A client may have been entered twice.",
+  "incident.code.client_entered_twice":
+    "One person may have been entered twice. Compare both cards.",
   "incident.code.card_made_milder":
     "A card was changed so that the app asks for less. Check that it is right.",
   "incident.code.consent_text_unknown":
@@ -975,6 +976,70 @@ export const en = {
   "reason.born": "The date of birth",
   "reason.decides_for_self": "Who decides about care",
   "incident.raised": "Raised {at}",
+  "incident.by": "by an entry of {name}",
+  "incident.open_visit": "Open the visit",
+  "incident.open_outcome": "Open the outcome",
+  "incident.open_team": "Open the team and phones",
+  "incident.may.ask_again":
+    "What you can do: have the questions asked again. Then one answer counts. Close this when it is done.",
+  "incident.may.look_after_client":
+    "What you can do: read the visit, call the client, and talk with whoever made it. Close this with what you found.",
+  "incident.may.check_card":
+    "What you can do: check the card, and put it right if it is wrong. Close this with what you found.",
+  "incident.may.check_bookings":
+    "What you can do: read the visit, then look at the client’s bookings. Cancel one that is not needed any more.",
+  "incident.may.check_entry":
+    "What you can do: check with the person that they made this entry. If it is wrong, put it right on the client’s record.",
+  "incident.may.give_client":
+    "What you can do: if this is right, give the client to them, so that they see the record. If not, ask them.",
+  "incident.may.set_clock":
+    "What you can do: ask them to set the phone’s clock by the network. Entries keep the time the phone said.",
+  "incident.may.ask_person":
+    "What you can do: ask the person whether it was them. If not, shut the phone out at once.",
+  "incident.may.look_and_close": "What you can do: look at it, and close it with what you found.",
+  "twice.facility": "Facility",
+  "twice.visits": "Visits",
+  "twice.screens": "Health questions asked",
+  "twice.keep_this": "One person: keep this card",
+  "twice.no_way_back": "This can’t be undone",
+  "twice.what_happens":
+    "The card of {stays} stays. All visits, bookings and records of both cards go under it. The other card, {goes}, goes.",
+  "twice.merge_now": "Yes, make them one",
+  "twice.not_yet": "Not yet",
+  "twice.two": "Or are they two persons?",
+  "twice.two_close": "Two persons: close it",
+  "twice.two_help": "Say how you know, such as: twins.",
+  "twice.merged_note": "One person. The two cards were made one.",
+  "twice.one_by_now": "These two cards are one by now. You can close this.",
+  "twice.other_not_here": "The other card is not on this phone.",
+  "away.in_hospital": "In hospital",
+  "away.moved_away": "Moved away",
+  "away.died": "Has died",
+  "away.since": "Since {date}",
+  "away.means": "Nobody can book or start a visit. If that is wrong, change the card.",
+  "away.title": {
+    one: "{count} client is away, and is still booked",
+    other: "{count} clients are away, and are still booked",
+  },
+  "away.bookings_stand": { one: "{count} booking stands.", other: "{count} bookings stand." },
+  "away.cancel": { one: "Cancel this booking", other: "Cancel these {count} bookings" },
+  "away.cancel_now": {
+    one: "Yes, cancel {count} booking",
+    other: "Yes, cancel {count} bookings",
+  },
+  "away.keep": { one: "Keep this booking", other: "Keep these {count} bookings" },
+  "away.keep_help":
+    "If you keep them, this phone does not ask again until the card or the bookings change. Other phones still ask.",
+  "offline_days.title": "Without a connection",
+  "offline_days.now": {
+    one: "Phones show records for {count} day without a connection.",
+    other: "Phones show records for {count} days without a connection.",
+  },
+  "offline_days.help":
+    "After that they stay closed until the phone has synced again. Nothing that was entered is lost. Fewer days are safer if a phone is stolen. More days help where there is no signal.",
+  "offline_days.label": "For how many days? (1 to 90)",
+  "offline_days.unit": "days",
+  "offline_days.set": "Set the days",
   "breach.bit_not_allowed": "A bit was used that is outside the limits.",
   "breach.too_fast": "A bit ran faster than its limit.",
   "breach.bit_in_crack": "A bit was used inside a crack.",

@@ -29,7 +29,7 @@ export function incidentWord(code: string): string {
 
 /** Why an entry is under review: a breach of a limit, a reason not to start, or what a person wrote. */
 export function incidentReason(reason: string): string {
-  const groups = ["breach", "standing", "outcome", "reason"] as const;
+  const groups = ["breach", "standing", "outcome", "reason", "command"] as const;
   const group = groups.find((each) => `${each}.${reason}` in en);
   return group === undefined ? reason : named(group, reason);
 }

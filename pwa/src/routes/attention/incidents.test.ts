@@ -1,0 +1,29 @@
+/** Each incident says what may be done, and leads where it is about. Check: our own rule. */
+import { describe, expect, it } from "vitest";
+
+import { en } from "../../words/en";
+import { leadsTo, mayDo, pairOf } from "./incidents";
+
+const about = (kind: string, client: string | null = "c") => ({
+  ...{ code: "x", about: kind, about_id: "a", client },
+});
+
+describe("an incident", () => {
+  it("says what may be done, of whatever kind", () => {
+    for (const key of Object.keys(en).filter((each) => each.startsWith("incident.code.")))
+      expect(en).toHaveProperty([mayDo({ code: key.slice("incident.code.".length) })]);
+    expect(mayDo({ code: "of_a_later_server" })).toBe("incident.may.look_and_close");
+  });
+
+  it("leads to the visit, the outcome, the client or the team, and nowhere it can't", () => {
+    expect(leadsTo(about("visit"))?.to).toBe("#/visit/a/aftercare");
+    expect(leadsTo(about("health_screen"))?.to).toBe("#/client/c/outcome");
+    expect(leadsTo(about("command"))?.to).toBe("#/client/c");
+    expect(leadsTo(about("device", null))?.to).toBe("#/team");
+    expect(leadsTo(about("command", null))).toBeNull();
+  });
+
+  it("of one person twice names both cards", () => {
+    expect(pairOf({ about_id: "a", reasons: ["b"] })).toEqual(["a", "b"]);
+  });
+});

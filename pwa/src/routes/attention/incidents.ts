@@ -1,0 +1,43 @@
+/** For each kind of incident: what the owner may do about it, and the screen of what it is about. */
+import type { RowOf } from "../../domain/rows";
+import type { MessageKey } from "../../words";
+
+type Incident = Pick<RowOf<"incident">, "code" | "about" | "about_id" | "client">;
+
+const MAY: Readonly<Record<string, MessageKey>> = {
+  screens_disagree: "incident.may.ask_again",
+  visit_of_held_client: "incident.may.look_after_client",
+  visit_of_absent_client: "incident.may.check_card",
+  visit_of_moved_booking: "incident.may.check_bookings",
+  visit_of_closed_booking: "incident.may.check_bookings",
+  from_revoked_device: "incident.may.check_entry",
+  client_of_others: "incident.may.give_client",
+  clock_ahead: "incident.may.set_clock",
+  clock_set_back: "incident.may.set_clock",
+  unsent_work_recovered: "incident.may.ask_person",
+  card_made_milder: "incident.may.check_card",
+};
+
+export function mayDo({ code }: Pick<Incident, "code">): MessageKey {
+  return (Object.hasOwn(MAY, code) ? MAY[code] : undefined) ?? "incident.may.look_and_close";
+}
+
+/** Null where there is no screen of it. */
+export function leadsTo({
+  about,
+  about_id,
+  client,
+}: Incident): { to: string; word: MessageKey } | null {
+  if (about === "visit")
+    return { to: `#/visit/${about_id}/aftercare`, word: "incident.open_visit" };
+  if (about === "device") return { to: "#/team", word: "incident.open_team" };
+  if (client === null) return null;
+  if (about === "health_screen" || about === "foot_check")
+    return { to: `#/client/${client}/outcome`, word: "incident.open_outcome" };
+  return { to: `#/client/${client}`, word: "incident.open_client" };
+}
+
+/** The two cards that may be of one person. */
+export function pairOf({ about_id, reasons }: Pick<RowOf<"incident">, "about_id" | "reasons">) {
+  return [about_id, reasons[0] ?? about_id] as const;
+}
