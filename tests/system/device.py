@@ -17,6 +17,8 @@ from heelwright.ids import new_id
 Json = dict[str, Any]
 Rows = dict[tuple[str, str], Json]
 PASSWORD = "eleven brown herons"
+# A busy machine is slow to answer; an answer that is lost never comes.
+SECONDS_TO_ANSWER = 300
 
 
 @dataclass(frozen=True)
@@ -38,7 +40,9 @@ def ask(
 ) -> Reply:
     """One request; `body` goes as it is where it is bytes, else as JSON."""
     address = urlsplit(base_url)
-    connection = http.client.HTTPConnection(address.hostname or "", address.port, timeout=60)
+    connection = http.client.HTTPConnection(
+        address.hostname or "", address.port, timeout=SECONDS_TO_ANSWER
+    )
     sent = body if isinstance(body, bytes) or body is None else json.dumps(body).encode()
     kind = {"Content-Type": "application/json"} if sent is not None else {}
     try:
