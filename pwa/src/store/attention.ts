@@ -4,9 +4,10 @@ import { type Readable, writable } from "svelte/store";
 import type { CommandName } from "../domain/commands";
 import type { Id } from "../wire/types";
 import type { AttentionApi, AttentionItem } from "./api";
-import { dealWith, type HeldCommand } from "./commands";
+import type { HeldCommand } from "./commands";
 import type { Drafts } from "./drafts";
 import type { Phone } from "./phone";
+import { dealWith } from "./receipts";
 
 export class Attention implements AttentionApi {
   readonly #phone: Phone;

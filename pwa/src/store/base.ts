@@ -23,9 +23,13 @@ export interface Rewrite {
   rows: FeedRow[];
 }
 
-/** Blocks of fewer rows than this are put together when there are too many of them. */
+/** Blocks of fewer rows than this are put together when there are too many of them at the end of a kind. */
 const SMALL = 250;
 const MANY = 16;
+
+export function changesBase({ reset, forget, rows }: BasePage): boolean {
+  return reset || forget.length + rows.length > 0;
+}
 
 export function fold(blocks: readonly OpenBlock[]): Base {
   const base: Base = new Map();
@@ -62,12 +66,38 @@ export function cut(blocks: readonly OpenBlock[], forget: readonly Id[], removed
   );
 }
 
-export function needsCompaction(rowsOfBlocks: readonly number[]): boolean {
-  return rowsOfBlocks.filter((rows) => rows < SMALL).length > MANY;
+/**
+ * How many blocks at the end of a kind are to become one, by how many rows each has, oldest first; 0 for none.
+ * A small block that stays before them has more than twice the rows after it, so that sizes grow as they do
+ * in a log-structured merge, and a row is written anew a few times in all.
+ */
+export function tailToMerge(rowsOfBlocks: readonly number[]): number {
+  const small = rowsOfBlocks.length - 1 - rowsOfBlocks.findLastIndex((rows) => rows >= SMALL);
+  if (small <= MANY) return 0;
+  let [tail, sum] = [0, 0];
+  for (const [newer, rows] of rowsOfBlocks.slice(-small).reverse().entries()) {
+    if (rows <= 2 * sum) tail = newer + 1;
+    sum += rows;
+  }
+  return tail;
 }
 
-/** Puts the small blocks together, and those of which most rows have a later version elsewhere. */
-export function compacted(blocks: readonly OpenBlock[]): Rewrite {
+/** Whether a kind has so many rows more than when it was last gone through that half may be superseded. */
+export function needsGoingThrough(rows: number, before: number): boolean {
+  return rows > 2 * Math.max(before, SMALL);
+}
+
+/** Puts blocks at the end of a kind together. */
+export function merged(tail: readonly OpenBlock[]): Rewrite {
+  return takeApart(
+    tail,
+    () => true,
+    () => true,
+  );
+}
+
+/** Of all blocks of a kind: puts together the small ones, and those of which most rows have a later version. */
+export function goneThrough(blocks: readonly OpenBlock[]): Rewrite {
   const base = fold(blocks);
   const standing = ({ rows }: OpenBlock) => rows.filter((row) => base.get(row.id) === row).length;
   return takeApart(

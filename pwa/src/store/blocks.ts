@@ -3,16 +3,7 @@
  * database may be awaited inside a transaction, and holds only where nobody else has written since.
  */
 import type { FeedRow, Id } from "../wire/types";
-import {
-  type Base,
-  type BasePage,
-  compacted,
-  cut,
-  fold,
-  needsCompaction,
-  type OpenBlock,
-  type Rewrite,
-} from "./base";
+import { type Base, type BasePage, cut, fold, type OpenBlock, type Rewrite } from "./base";
 import {
   type Progress,
   putMeta,
@@ -41,7 +32,7 @@ export interface BaseWrite {
   base: number;
 }
 
-interface KindRewrite extends Rewrite {
+export interface KindRewrite extends Rewrite {
   kind: string;
   blocks: readonly StoredBlock[];
 }
@@ -94,50 +85,18 @@ async function cutOnDisk(
   return { kind, blocks, ...cut(await openAll(phone.lock.key(), blocks), forget, gone) };
 }
 
-/** Puts small blocks together, a kind at a time. Call where nobody else writes base rows. */
-export async function compact(phone: Phone): Promise<void> {
-  const sizes = new Map<string, number[]>();
-  for (const [kind, , rows] of await phone.db.getAllKeys("blocks")) {
-    sizes.set(kind, [...(sizes.get(kind) ?? []), rows]);
-  }
-  for (const [kind, rows] of sizes) {
-    if (needsCompaction(rows)) await compactKind(phone, kind);
-  }
-}
-
-async function compactKind(phone: Phone, kind: string): Promise<void> {
-  const before = await progressNow(phone);
-  const blocks = await phone.db.getAll("blocks", ofKind(kind));
-  const rewrite = compacted(await openAll(phone.lock.key(), blocks));
-  const write = await plan(phone, before.base, false, [{ kind, blocks, ...rewrite }]);
-  await writeStrictly(phone.db, ["blocks", "meta"], async (tx) => {
-    const now = await readProgress(tx);
-    if (!isUpToDate(before, now)) return;
-    writeBase(tx, write);
-    queue(putMeta(tx, "progress", { ...now, base: write.base }));
-  });
-}
-
-/** Moves the rows of layout 2 into blocks. They come before whatever a pull brings. */
-export async function moveOldRows(phone: Phone): Promise<void> {
-  if ((await phone.db.count("rows")) === 0) return;
-  const before = await progressNow(phone);
-  const key = phone.lock.key();
-  const old = await phone.db.getAll("rows");
-  const rows = await Promise.all(old.map((row) => openOldRow(key, row)));
-  const arrived = [...byKind(rows, false)].map(([kind, of]) => ({
-    kind,
-    blocks: [],
-    drop: [],
-    rows: of,
-  }));
-  const write = await plan(phone, before.base, false, arrived);
+/** Writes what was planned at `before` in a transaction of its own. Nothing where somebody else was faster. */
+export async function writePlanned(
+  phone: Phone,
+  before: Progress,
+  write: BaseWrite,
+  also: (tx: Tx, now: Progress) => Partial<Progress>,
+): Promise<void> {
   await writeStrictly(phone.db, ["blocks", "rows", "meta"], async (tx) => {
     const now = await readProgress(tx);
     if (!isUpToDate(before, now)) return;
-    queue(tx.objectStore("rows").clear());
     writeBase(tx, write);
-    queue(putMeta(tx, "progress", { ...now, base: write.base }));
+    queue(putMeta(tx, "progress", { ...now, ...also(tx, now), base: write.base }));
   });
 }
 
@@ -153,7 +112,8 @@ export function writeBase(tx: Tx, { clear, drop, put }: BaseWrite): void {
   for (const block of put) queue(store.put(block));
 }
 
-async function plan(
+/** `base` is the progress's count that it is planned at; `clear` drops all there is. */
+export async function plan(
   phone: Phone,
   base: number,
   clear: boolean,
@@ -186,7 +146,7 @@ async function sealBlock(
   return { kind, number, rows: rows.length, ...(await seal(key, placeOf(place), rows)) };
 }
 
-function openAll(key: CryptoKey, blocks: readonly StoredBlock[]): Promise<OpenBlock[]> {
+export function openAll(key: CryptoKey, blocks: readonly StoredBlock[]): Promise<OpenBlock[]> {
   return Promise.all(
     blocks.map(async (block) => {
       const rows = (await open(key, placeOf(keyOf(block)), block)) as FeedRow[];
@@ -195,13 +155,13 @@ function openAll(key: CryptoKey, blocks: readonly StoredBlock[]): Promise<OpenBl
   );
 }
 
-async function openOldRow(key: CryptoKey, sealed: StoredRow): Promise<FeedRow> {
+export async function openOldRow(key: CryptoKey, sealed: StoredRow): Promise<FeedRow> {
   const { kind, id, scope, version } = sealed;
   const row = await open(key, ["rows", kind, id, scope, version], sealed);
   return { kind, id, scope, version, row: row as Record<string, unknown> };
 }
 
-async function progressNow(phone: Phone): Promise<Progress> {
+export async function progressNow(phone: Phone): Promise<Progress> {
   const progress = await readMeta(phone.db, "progress");
   if (progress === undefined) throw new Fault("not_signed_in");
   return progress;
@@ -211,7 +171,7 @@ async function kindsHeld(phone: Phone): Promise<string[]> {
   return (await phone.db.getAllKeys("blocks")).map(([kind]) => kind);
 }
 
-function byKind(rows: readonly FeedRow[], gone: boolean): Map<string, FeedRow[]> {
+export function byKind(rows: readonly FeedRow[], gone: boolean): Map<string, FeedRow[]> {
   const kinds = new Map<string, FeedRow[]>();
   for (const row of rows.filter((one) => (one.row === null) === gone)) {
     const known = kinds.get(row.kind);
@@ -221,7 +181,7 @@ function byKind(rows: readonly FeedRow[], gone: boolean): Map<string, FeedRow[]>
   return kinds;
 }
 
-function ofKind(kind: string): IDBKeyRange {
+export function ofKind(kind: string): IDBKeyRange {
   return IDBKeyRange.bound([kind], [kind, []]);
 }
 

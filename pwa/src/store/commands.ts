@@ -1,16 +1,14 @@
 /**
- * The outbox and what became of it. A command is on disk, sealed and numbered, before anybody is told that
- * it is saved; it leaves the outbox only together with its receipt. The outbox's own key generator numbers
- * the commands: without gaps, since a transaction that fails takes its number back (W3C Indexed Database API
- * 3.0, section 2.11), and in order among tabs.
+ * The outbox, and how commands are sealed. A command is on disk, sealed and numbered, before anybody is told
+ * that it is saved; it leaves the outbox only together with its receipt (receipts.ts). The outbox's own key
+ * generator numbers the commands: without gaps, since a transaction that fails takes its number back (W3C
+ * Indexed Database API 3.0, section 2.11), and in order among tabs.
  */
 import type { CommandArgs, CommandName } from "../domain/commands";
 import type { Command, CommandResult, Id, Refusal } from "../wire/types";
 import {
-  type Progress,
   queue,
   readProgress,
-  type ReadTx,
   type SettledCommand,
   type StoredCommand,
   type Tx,
@@ -22,35 +20,49 @@ import { type Box, open, seal, type SealedAt } from "./seal";
 
 /** What is sealed of a command. Its number lies outside, since it is given inside the transaction. */
 export type Made = Omit<Command, "seq">;
-type Answer = Pick<CommandResult, "refusal" | "incidents">;
+/** What the server had to say of it. */
+export type Answer = Pick<CommandResult, "refusal" | "incidents">;
 /** An earlier app sealed the answer together with the command. */
 type Sealed = Made & Partial<Answer>;
 
-/** `number` is the phone's own, `seq` the one under the present device. */
-export type HeldCommand = Command & { number: number; refusal: Refusal | null };
+/** `number` is the phone's own. */
+export type HeldCommand = Made & { number: number; refusal: Refusal | null };
+/** `seq` is its number under the present device. */
+export type NumberedCommand = HeldCommand & { seq: number };
+
+/** Each in order. `applied` have a receipt, and their effects are not in the base rows yet. */
+export interface CommandLists {
+  waiting: readonly HeldCommand[];
+  applied: readonly HeldCommand[];
+  refused: readonly HeldCommand[];
+}
 
 const PUSHED_AT_ONCE = 100;
 /** Characters of one push, and of one command: well below what the server takes as a body. */
 const LARGEST_PUSH = 1_000_000;
 const LARGEST_COMMAND = 400_000;
-/** Receipts are kept for a server that is restored from a backup and must be told again. */
-const KEPT_DAYS = 90;
 
 export async function writeCommand<N extends CommandName>(
   phone: Phone,
   name: N,
   args: CommandArgs[N],
-): Promise<Made> {
+): Promise<HeldCommand> {
   const key = phone.lock.key();
   const made = { id: phone.newId(), name, args: { ...args }, made_at: phone.now().toISOString() };
   const command = { ...made, rulebook: phone.rulebookVersion() };
   if (sizeOf(command) > LARGEST_COMMAND) throw new Fault("too_large");
   const box = await seal(key, place(made.id), command);
+  const added: Promise<number>[] = [];
   await writeStrictly(phone.db, ["outbox"], (tx) => {
-    queue(addToOutbox(tx, { id: made.id, ...box }));
+    // The number comes with the end of the transaction: nothing waits for it in between.
+    const adding = addToOutbox(tx, { id: made.id, ...box });
+    queue(adding);
+    added.push(adding);
     return Promise.resolve();
   });
-  return command;
+  opened(key).set(made.id, command);
+  const [number = 0] = await Promise.all(added);
+  return { ...command, number, refusal: null };
 }
 
 /** At the end, under the next number, which it returns. */
@@ -77,100 +89,42 @@ export async function renumberOutbox(tx: Tx, next_seq: number): Promise<number> 
   return last + 1 - next_seq;
 }
 
-/** The commands not yet answered, in order. */
-export function readOutbox(phone: Phone): Promise<HeldCommand[]> {
-  return readCommands(phone, (tx) => tx.objectStore("outbox").getAll());
+/** As they stood on disk at one moment. */
+export async function readCommands(phone: Phone): Promise<CommandLists> {
+  const key = phone.lock.key();
+  const tx = phone.db.transaction(["outbox", "settled"]);
+  const byStatus = tx.objectStore("settled").index("status");
+  const [waiting, applied, refused] = await Promise.all([
+    tx.objectStore("outbox").getAll(),
+    byStatus.getAll("applied"),
+    byStatus.getAll("refused"),
+  ]);
+  return {
+    waiting: await openAll(key, waiting),
+    applied: await openAll(key, applied),
+    refused: await openAll(key, refused),
+  };
 }
 
-/** The oldest of them, as many as fit into one push; at least one. */
-export async function readBatch(phone: Phone): Promise<HeldCommand[]> {
-  const oldest = await readCommands(phone, (tx) =>
+/** The oldest that wait, as many as fit into one push; at least one. */
+export async function readBatch(phone: Phone): Promise<NumberedCommand[]> {
+  const key = phone.lock.key();
+  const tx = phone.db.transaction(["outbox", "meta"]);
+  const [oldest, { numbered_after }] = await Promise.all([
     tx.objectStore("outbox").getAll(null, PUSHED_AT_ONCE),
-  );
+    readProgress(tx),
+  ]);
   let size = 0;
-  return oldest.filter((command, index) => {
-    size += sizeOf(command);
-    return index === 0 || size <= LARGEST_PUSH;
-  });
+  return (await openAll(key, oldest))
+    .map((command) => ({ ...command, seq: command.number - numbered_after }))
+    .filter((command, index) => {
+      size += sizeOf(command);
+      return index === 0 || size <= LARGEST_PUSH;
+    });
 }
 
-/** Commands with a receipt whose effects are not in the base rows yet. */
-export function readApplied(phone: Phone): Promise<HeldCommand[]> {
-  return readCommands(phone, (tx) => tx.objectStore("settled").index("status").getAll("applied"));
-}
-
-export function readRefused(phone: Phone): Promise<HeldCommand[]> {
-  return readCommands(phone, (tx) => tx.objectStore("settled").index("status").getAll("refused"));
-}
-
-/** Moves every command that has its receipt out of the outbox, box and all. Returns how many. */
-export async function settle(
-  phone: Phone,
-  pushed: readonly HeldCommand[],
-  results: readonly CommandResult[],
-): Promise<number> {
-  const settled_at = phone.now().getTime();
-  const receipts = await sealReceipts(phone.lock.key(), pushed, results);
-  const [first, last] = [pushed[0]?.number ?? 0, pushed.at(-1)?.number ?? 0];
-  return writeStrictly(phone.db, ["outbox", "settled"], async (tx) => {
-    const outbox = tx.objectStore("outbox");
-    let count = 0;
-    for (const command of await outbox.getAll(IDBKeyRange.bound(first, last))) {
-      const receipt = receipts.get(command.id);
-      if (receipt === undefined) continue;
-      queue(tx.objectStore("settled").put({ ...command, ...receipt, settled_at }));
-      queue(outbox.delete(command.number));
-      count += 1;
-    }
-    return count;
-  });
-}
-
-async function sealReceipts(
-  key: CryptoKey,
-  pushed: readonly HeldCommand[],
-  results: readonly CommandResult[],
-): Promise<Map<Id, Pick<SettledCommand, "status" | "answer">>> {
-  const receipts = new Map<Id, Pick<SettledCommand, "status" | "answer">>();
-  for (const { id, seq } of pushed) {
-    const result = results.find((one) => one.id === id && one.seq === seq);
-    if (result === undefined || result.status === "held_back") continue;
-    const { refusal, incidents } = result;
-    const says = refusal !== null || incidents.length > 0;
-    const answer = says ? await seal(key, answerPlace(id), { refusal, incidents }) : null;
-    receipts.set(id, { status: refusal === null ? "applied" : "refused", answer });
-  }
-  return receipts;
-}
-
-export async function dealWith(phone: Phone, id: Id): Promise<void> {
-  await writeStrictly(phone.db, ["settled"], async (tx) => {
-    const command = await tx.objectStore("settled").get(id);
-    if (command?.status !== "refused") return;
-    await tx.objectStore("settled").put({ ...command, status: "dealt_with" });
-  });
-}
-
-/** Forgets receipts that are older than any backup a server would be restored from. */
-export async function dropOldReceipts(phone: Phone): Promise<void> {
-  const oldest = phone.now().getTime() - KEPT_DAYS * 86_400_000;
-  await writeStrictly(phone.db, ["settled"], async (tx) => {
-    let cursor = await tx.objectStore("settled").index("number").openCursor();
-    while (cursor !== null && cursor.value.settled_at < oldest) {
-      const { status } = cursor.value;
-      if (status === "covered" || status === "dealt_with") await cursor.delete();
-      cursor = await cursor.continue();
-    }
-  });
-}
-
-/** The effects of every command below this number are in the base rows: no more replay of those. */
-export async function cover(tx: Tx, next_seq: number, progress: Progress): Promise<void> {
-  const settled = tx.objectStore("settled");
-  for (const command of await settled.index("status").getAll("applied")) {
-    if (command.number - progress.numbered_after >= next_seq) continue;
-    queue(settled.put({ ...command, status: "covered" }));
-  }
+export function sealAnswer(key: CryptoKey, id: Id, answer: Answer): Promise<Box> {
+  return seal(key, answerPlace(id), answer);
 }
 
 /** The same commands under another key. */
@@ -189,30 +143,30 @@ export function reseal<S extends StoredCommand & { answer?: Box | null }>(
   );
 }
 
-/** In order, with the numbers of the present device: both as they stood at one moment. */
-async function readCommands(
-  phone: Phone,
-  pick: (tx: ReadTx) => Promise<(StoredCommand & { answer?: Box | null })[]>,
+async function openAll(
+  key: CryptoKey,
+  stored: readonly (StoredCommand & Partial<Pick<SettledCommand, "answer">>)[],
 ): Promise<HeldCommand[]> {
-  const key = phone.lock.key();
-  const tx = phone.db.transaction(["outbox", "settled", "meta"]);
-  const [stored, progress] = await Promise.all([pick(tx), readProgress(tx)]);
-  const opened = stored.map(async (command): Promise<HeldCommand> => {
+  const commands = stored.map(async (command): Promise<HeldCommand> => {
     const { number, id, answer } = command;
     const { refusal, incidents: _, ...made } = await openOnce(key, command);
     const said = answer ? ((await open(key, answerPlace(id), answer)) as Answer) : { refusal };
-    const seq = number - progress.numbered_after;
-    return { ...made, number, seq, refusal: said.refusal ?? null };
+    return { ...made, number, refusal: said.refusal ?? null };
   });
-  return (await Promise.all(opened)).sort((one, other) => one.number - other.number);
+  return (await Promise.all(commands)).sort((one, other) => one.number - other.number);
 }
 
 /** A command never changes, so it is opened once; what was opened goes with the key. */
 const OPENED = new WeakMap<CryptoKey, Map<Id, Sealed>>();
 
-async function openOnce(key: CryptoKey, command: StoredCommand): Promise<Sealed> {
+function opened(key: CryptoKey): Map<Id, Sealed> {
   const known = OPENED.get(key) ?? new Map<Id, Sealed>();
   OPENED.set(key, known);
+  return known;
+}
+
+async function openOnce(key: CryptoKey, command: StoredCommand): Promise<Sealed> {
+  const known = opened(key);
   const sealed = known.get(command.id) ?? ((await open(key, place(command.id), command)) as Sealed);
   known.set(command.id, sealed);
   return sealed;

@@ -85,7 +85,12 @@ export interface Progress {
   /** Raised by every write of base rows: who planned a write before another one starts over. */
   base: number;
   lease: HeardLease | null;
-  last_ok_at: string | null;
+  /** Signed in under a new device number on these base rows, and no page heard under it yet. */
+  moved: boolean;
+  /** By kind, how many rows its blocks held when they were last gone through as a whole. */
+  gone_through: Record<string, number>;
+  /** When the last page of a pull was written: all was in step then. */
+  last_ok_at: Instant | null;
   revoked: boolean;
 }
 

@@ -96,6 +96,8 @@ async function writeIdentity(
     cursor,
     base: (before?.base ?? 0) + 1,
     lease,
+    moved: cursor !== null,
+    gone_through: {},
     last_ok_at: null,
     revoked: false,
   });

@@ -3,7 +3,7 @@ import { get, type Readable, writable } from "svelte/store";
 
 import type { FaultCode } from "./api";
 import { type Connection, isLost } from "./connection";
-import { faultOf } from "./sync";
+import { faultOf } from "./fault";
 
 export class Mending {
   readonly #trouble = writable<FaultCode | null>(null);

@@ -1,8 +1,9 @@
 /** Fetches what has changed. A page is on disk together with its cursor, or not at all. */
 import type { Credentials, Http } from "../wire/http";
-import type { PullReply } from "../wire/types";
-import { compact, isUpToDate, moveOldRows, planPage, writeBase } from "./blocks";
-import { cover } from "./commands";
+import type { Id, PullReply } from "../wire/types";
+import { changesBase } from "./base";
+import { isUpToDate, planPage, writeBase } from "./blocks";
+import { compact } from "./compaction";
 import {
   type HeardLease,
   type Progress,
@@ -10,38 +11,43 @@ import {
   queue,
   readMeta,
   readProgress,
+  type Tx,
   writeStrictly,
 } from "./db";
 import { Fault } from "./fault";
+import { moveOldRows } from "./old_rows";
 import type { Phone } from "./phone";
+import { cover } from "./receipts";
 import { putBack, putBackEarlier } from "./restored";
 
-/** Signed in under a new device number, and nothing heard under it yet. */
-export async function hasMoved(phone: Phone): Promise<boolean> {
-  const progress = await readMeta(phone.db, "progress");
-  return progress?.last_ok_at === null && progress.cursor !== null;
+/** What a page has done to the commands. */
+export interface Applied {
+  /** Their effects are in the base rows now. */
+  covered: readonly Id[];
+  /** The server wants commands again that were settled: they are in the outbox. */
+  resend: boolean;
 }
 
-/** Pulls until the server has no more. Returns whether the server wants commands again. */
+/** Pulls until the server has no more. `applied` is told after each page that is on disk. */
 export async function pull(
   phone: Phone,
   http: Http,
   as: Credentials,
-  applied: (page: PullReply) => void,
-): Promise<{ resend: boolean }> {
+  applied: (page: PullReply, done: Applied) => void,
+): Promise<void> {
   await moveOldRows(phone);
-  let resend = false;
+  let changed = false;
   for (;;) {
     const before = await readMeta(phone.db, "progress");
     if (before?.device !== as.device) throw new Fault("not_signed_in");
     const page = await http.pull(as, before.cursor);
     const done = await applyPage(phone, before, page);
     if (done === null) continue;
-    resend = done.resend || resend;
-    applied(page);
+    changed ||= changesBase(page);
+    applied(page, done);
     if (page.more) continue;
-    await compact(phone);
-    return { resend };
+    if (changed) await compact(phone);
+    return;
   }
 }
 
@@ -53,33 +59,51 @@ export async function applyPage(
   phone: Phone,
   before: Progress,
   page: PullReply,
-): Promise<{ resend: boolean } | null> {
+): Promise<Applied | null> {
   const heard_at = phone.now().toISOString();
   const write = await planPage(phone, before, page);
   return writeStrictly(phone.db, ["blocks", "outbox", "settled", "meta"], async (tx) => {
     const now = await readProgress(tx);
     if (!isUpToDate(before, now)) return null;
     writeBase(tx, write);
-    const { cursor } = page;
-    const heard = {
-      cursor,
+    const { resend, numbered_after } = await wantedAgain(tx, page, now);
+    const progress: Progress = {
+      ...now,
+      numbered_after,
+      cursor: page.cursor,
       base: write.base,
       lease: leaseOf(page, heard_at),
-      last_ok_at: heard_at,
+      moved: false,
+      gone_through: goneThrough(page, now),
+      last_ok_at: page.more ? now.last_ok_at : heard_at,
     };
-    let resend = await putBack(tx, page.next_seq, now);
-    let progress = now;
-    // The place where this phone stood is unknown: so may be what it sent under earlier device numbers.
-    if (page.reset && now.cursor !== null) {
-      const numbered_after = await putBackEarlier(tx, page.next_seq, now);
-      resend ||= numbered_after !== null;
-      progress = { ...now, numbered_after: numbered_after ?? now.numbered_after };
-    }
-    queue(putMeta(tx, "progress", { ...progress, ...heard }));
+    queue(putMeta(tx, "progress", progress));
     // A full pull holds the effects of every command below its next number.
-    if (!page.more) await cover(tx, page.next_seq, progress);
-    return { resend };
+    const covered = page.more ? [] : await cover(tx, page.next_seq, progress);
+    return { covered, resend };
   });
+}
+
+/** What a first pull brings needs no going through: each row is in it once. */
+function goneThrough(
+  page: PullReply,
+  { gone_through, last_ok_at }: Progress,
+): Record<string, number> {
+  if (last_ok_at !== null && !page.reset) return gone_through;
+  const rows = page.reset ? {} : { ...gone_through };
+  for (const { kind } of page.rows) rows[kind] = (rows[kind] ?? 0) + 1;
+  return rows;
+}
+
+async function wantedAgain(tx: Tx, { next_seq, reset }: PullReply, progress: Progress) {
+  const { cursor, numbered_after } = progress;
+  const resend = await putBack(tx, next_seq, progress);
+  // The place where this phone stood is unknown: so may be what it sent under earlier device numbers.
+  const earlier = reset && cursor !== null ? await putBackEarlier(tx, next_seq, progress) : null;
+  return {
+    resend: resend || earlier !== null,
+    numbered_after: earlier ?? numbered_after,
+  };
 }
 
 function leaseOf(page: PullReply, heard_at: string): HeardLease {

@@ -22,9 +22,13 @@ export class Records implements RowsApi {
   readonly #staff: () => Id;
   readonly #bases = new Map<RowKind, Promise<Base>>();
   readonly #views = new Map<RowKind, Promise<View>>();
+  /** Those of the views that are ready. */
+  readonly #built = new Map<RowKind, View>();
   readonly #listeners = new Map<RowKind, Set<Listener>>();
   readonly #toTell = new Set<RowKind>();
   #pending: Change[] = [];
+  /** The commands whose changes those are. */
+  #replayed: readonly Id[] = [];
 
   constructor(phone: Phone, staff: () => Id) {
     this.#phone = phone;
@@ -52,21 +56,26 @@ export class Records implements RowsApi {
     });
   }
 
-  /** All commands that the base rows do not hold yet, in order. */
+  /** All commands that the base rows do not hold yet, in order. Those that are on top already stay as they are. */
   replay(commands: readonly Made[]): void {
+    const known = this.#replayed;
+    this.#replayed = commands.map(({ id }) => id);
+    if (known.every((id, at) => id === this.#replayed[at])) {
+      for (const command of commands.slice(known.length)) this.#replayOne(command);
+      return;
+    }
     const before = this.#pending;
     this.#pending = commands.flatMap((command) => this.#changes(command));
     for (const { kind } of [...before, ...this.#pending]) this.#renew(kind);
   }
 
-  /** One more command on top, without working out the rest again. */
-  replayOne(command: Made): void {
+  #replayOne(command: Made): void {
     const changes = this.#changes(command);
     this.#pending.push(...changes);
     for (const change of changes) {
-      void this.#views.get(change.kind)?.then((view) => {
-        applyTo(view, change);
-      });
+      // A view that is still being built takes it from what is pending.
+      const view = this.#built.get(change.kind);
+      if (view !== undefined) applyTo(view, change);
       this.#tell(change.kind);
     }
   }
@@ -96,7 +105,9 @@ export class Records implements RowsApi {
   close(): void {
     this.#bases.clear();
     this.#views.clear();
+    this.#built.clear();
     this.#pending = [];
+    this.#replayed = [];
     for (const listeners of this.#listeners.values()) {
       for (const listener of listeners) listener(null);
     }
@@ -109,6 +120,7 @@ export class Records implements RowsApi {
 
   #renew(kind: RowKind): void {
     this.#views.delete(kind);
+    this.#built.delete(kind);
     this.#tell(kind);
   }
 
@@ -140,7 +152,7 @@ export class Records implements RowsApi {
   #view(kind: RowKind): Promise<View> {
     const known = this.#views.get(kind);
     if (known !== undefined) return known;
-    const view = this.#base(kind).then((base) => {
+    const view: Promise<View> = this.#base(kind).then((base) => {
       const fresh: View = new Map();
       for (const { id, scope, version, row } of base.values()) {
         fresh.set(id, {
@@ -152,6 +164,7 @@ export class Records implements RowsApi {
         });
       }
       for (const change of this.#pending) if (change.kind === kind) applyTo(fresh, change);
+      if (this.#views.get(kind) === view) this.#built.set(kind, fresh);
       return fresh;
     });
     this.#views.set(kind, view);

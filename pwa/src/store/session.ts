@@ -3,7 +3,7 @@ import { derived, type Readable, writable } from "svelte/store";
 
 import { type Http, HttpFault } from "../wire/http";
 import type { SessionState } from "./api";
-import { readRefused } from "./commands";
+import { readCommands } from "./commands";
 import { type Identity, type Progress, readMeta } from "./db";
 import {
   type Enrolled,
@@ -14,7 +14,7 @@ import {
   settleInAgain,
   wipe,
 } from "./enrolment";
-import { Fault } from "./fault";
+import { Fault, faultOf } from "./fault";
 import { LeaseWatch } from "./lease";
 import {
   checkPassphrase,
@@ -28,7 +28,6 @@ import { type Phone, readIdentity } from "./phone";
 import { copyForPractice, isFor } from "./recovery";
 import { importKey } from "./seal";
 import { isNothing, isOldPassphrase, unsentWork } from "./set_aside";
-import { faultOf } from "./sync";
 
 export class Session {
   readonly #phone: Phone;
@@ -148,7 +147,7 @@ export class Session {
   }
 
   async revoked(): Promise<void> {
-    const refused = await readRefused(this.#phone).catch(() => []);
+    const { refused } = await readCommands(this.#phone).catch(() => ({ refused: [] }));
     const taken = refused.filter(({ refusal }) => refusal?.code === "device_revoked");
     await wipe(this.#phone, new Set(taken.map(({ id }) => id)));
     this.#phone.tellTabs("identity");

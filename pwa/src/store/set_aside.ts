@@ -9,12 +9,11 @@ import type { Http } from "../wire/http";
 import type { Id, Instant } from "../wire/types";
 import type { FaultCode, SetAside, SetAsideApi, UnsentWork, WorkCount } from "./api";
 import { type Identity, readMeta, type ReadTx, type StoredAside, type Tx } from "./db";
-import { Fault } from "./fault";
+import { Fault, faultOf } from "./fault";
 import { unwrapRecordKey } from "./passphrase";
 import type { Phone } from "./phone";
 import { putBackAside, type Work } from "./put_back";
 import { askForKey } from "./recovery";
-import { faultOf } from "./sync";
 
 export interface AsideHooks {
   identity: () => Identity | null;
@@ -120,7 +119,8 @@ export function measure({ outbox, refused, drafts }: Work): WorkCount {
   const made = [...outbox, ...refused].map(({ id }) => momentOf(id).getTime());
   return {
     entries: made.length,
-    forms: drafts.length,
+    // That bookings of a client who is away were kept is remembered as a draft, and is no form.
+    forms: drafts.filter(({ key }) => !key.startsWith("kept/")).length,
     since: made.length === 0 ? null : new Date(Math.min(...made)).toISOString(),
   };
 }

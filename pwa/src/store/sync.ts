@@ -1,26 +1,18 @@
 /**
- * When to push and pull, and what to say about it. One round is: push all, pull all, fetch the rulebook if
- * it is new. A round that fails is tried again later and later; one that was refused as a whole stops.
+ * When to sync, and what to say about it. A round that fails is tried again later and later; one that was
+ * refused as a whole stops.
  */
 import { type Readable, writable } from "svelte/store";
 
-import { type Credentials, type Http, HttpFault } from "../wire/http";
-import type { Command, PullReply, RulebookBody } from "../wire/types";
-import type { FaultCode, SyncState } from "./api";
-import { secondsAhead } from "./clock_off";
-import { dropOldReceipts, type HeldCommand } from "./commands";
+import type { Http } from "../wire/http";
+import type { SyncState } from "./api";
+import type { CommandLists } from "./commands";
 import { readMeta } from "./db";
-import { Fault } from "./fault";
+import { FINAL, faultOf } from "./fault";
 import type { Phone } from "./phone";
-import { hasMoved, pull } from "./pull";
-import { push } from "./push";
-import { fetchRulebook } from "./rulebook";
+import { Round, type RoundHooks } from "./round";
 
-export interface SyncHooks {
-  credentials: () => Credentials | null;
-  commandsChanged: () => Promise<void>;
-  pageApplied: (page: PullReply) => void;
-  rulebookChanged: (book: RulebookBody) => void;
+export interface SyncHooks extends Omit<RoundHooks, "asks" | "clockOff"> {
   inStep: () => void;
   revoked: () => Promise<void>;
 }
@@ -32,19 +24,11 @@ const SLOW = 10_000;
 const SOON = 300;
 const FIRST_RETRY = 2_000;
 const LONGEST_RETRY = 300_000;
-/** Only a person can mend these: signing in again, or a newer app. */
-const FINAL: readonly FaultCode[] = [
-  "not_signed_in",
-  "device_revoked",
-  "device_cloned",
-  "app_out_of_date",
-  "newer_app_open",
-];
 
 export class Sync {
   readonly #phone: Phone;
-  readonly #http: Http;
   readonly #hooks: SyncHooks;
+  readonly #round: Round;
   readonly #state = writable<SyncState>({
     state: "idle",
     detail: null,
@@ -68,25 +52,25 @@ export class Sync {
 
   constructor(phone: Phone, http: Http, hooks: SyncHooks) {
     this.#phone = phone;
-    this.#http = http;
     this.#hooks = hooks;
+    this.#round = new Round(phone, http, {
+      ...hooks,
+      asks: (state) => {
+        this.#asks(state);
+      },
+      clockOff: (clock_off_seconds) => {
+        this.say({ clock_off_seconds });
+      },
+    });
   }
 
   say(change: Partial<SyncState>): void {
     this.#state.update((before) => ({ ...before, ...change }));
   }
 
-  count(waiting: readonly HeldCommand[], refused: number): void {
+  count({ waiting, refused }: CommandLists): void {
     const oldest_pending_at = waiting[0]?.made_at ?? null;
-    this.say({ pending: waiting.length, oldest_pending_at, refused });
-  }
-
-  added(command: Pick<Command, "made_at">): void {
-    this.#state.update((before) => ({
-      ...before,
-      pending: before.pending + 1,
-      oldest_pending_at: before.oldest_pending_at ?? command.made_at,
-    }));
+    this.say({ pending: waiting.length, oldest_pending_at, refused: refused.length });
   }
 
   /** Says when all was last in step, as it stands on disk; `checked`: whether that was since the unlock. */
@@ -126,7 +110,7 @@ export class Sync {
   }
 
   async #rounds(): Promise<void> {
-    do await this.#round();
+    do await this.#try();
     while (this.#takeAgain());
   }
 
@@ -136,12 +120,12 @@ export class Sync {
     return again;
   }
 
-  async #round(): Promise<void> {
+  async #try(): Promise<void> {
     this.stop();
     if (this.#hooks.credentials() === null) return;
     try {
       await this.#phone.alone(
-        () => this.#pushAndPull(),
+        () => this.#inStep(),
         () => {
           this.say({ state: "other_tab", detail: null });
         },
@@ -156,46 +140,11 @@ export class Sync {
     }
   }
 
-  async #pushAndPull(): Promise<void> {
-    // Read only now: the phone may have been locked while another tab was at it.
-    const as = this.#hooks.credentials();
-    if (as === null) throw new Fault("locked");
-    if (await hasMoved(this.#phone)) await this.#pullFirst(as);
-    this.#asks("sending");
-    await push(this.#phone, this.#http, as, async () => {
-      await this.#hooks.commandsChanged();
-      this.#asks("sending");
-    });
-    await this.#pull(as);
-    await this.#hooks.commandsChanged();
-    const book = await fetchRulebook(this.#phone, this.#http, as);
-    if (book !== null) this.#hooks.rulebookChanged(book);
-    await dropOldReceipts(this.#phone);
+  async #inStep(): Promise<void> {
+    const { resend } = await this.#round.run();
+    if (resend) this.#again = true;
     await this.recall(true);
     this.#hooks.inStep();
-  }
-
-  /** What waits may rest on work that a restored server has lost, which goes before it then. */
-  async #pullFirst(as: Credentials): Promise<void> {
-    try {
-      await this.#pull(as);
-    } catch (cause) {
-      // An app that is too old to pull may push.
-      if (faultOf(cause) !== "app_out_of_date") throw cause;
-    }
-  }
-
-  async #pull(as: Credentials): Promise<void> {
-    this.#asks("fetching");
-    let asked = this.#phone.now();
-    const { resend } = await pull(this.#phone, this.#http, as, (page) => {
-      const answered = this.#phone.now();
-      this.say({ clock_off_seconds: secondsAhead(page.now, asked, answered) });
-      asked = answered;
-      this.#hooks.pageApplied(page);
-      this.#asks("fetching");
-    });
-    if (resend) this.#again = true;
   }
 
   #asks(state: "sending" | "fetching"): void {
@@ -233,23 +182,4 @@ export class Sync {
   #later(milliseconds: number): void {
     this.#timer = setTimeout(() => void this.run(), milliseconds);
   }
-}
-
-const KNOWN: readonly FaultCode[] = [
-  ...FINAL,
-  "no_connection",
-  "not_our_server",
-  "server_out_of_date",
-  "server_trouble",
-];
-
-/** The server's code where the app has a word for it; else by what kind of failure it was. */
-export function faultOf(cause: unknown): FaultCode {
-  if (cause instanceof Fault) return cause.code;
-  if (!(cause instanceof HttpFault)) return "storage_broken";
-  const known = KNOWN.find((code) => code === cause.code);
-  if (known !== undefined) return known;
-  if (cause.status === 429) return "too_many_tries";
-  // Our server, and it does not understand this app as a whole.
-  return cause.status >= 400 && cause.status < 500 ? "app_out_of_date" : "server_trouble";
 }

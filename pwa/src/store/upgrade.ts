@@ -16,7 +16,9 @@ type OldAside = Omit<StoredAside, "outbox" | "refused"> & {
   outbox: Numbered<StoredCommand>[];
   refused: Numbered<SettledCommand>[];
 };
-type OldProgress = Omit<Progress, "numbered_after" | "base" | "lease"> & { next_seq: number };
+type OldProgress = Pick<Progress, "device" | "cursor" | "last_ok_at" | "revoked"> & {
+  next_seq: number;
+};
 
 /** An upgrade that fails half way leaves the database as it was, for the version of the app that made it. */
 export function upgrade(
@@ -33,6 +35,8 @@ export function upgrade(
   steps().catch(() => {
     tx.abort();
   });
+  // Who opens the database is told.
+  tx.done.catch(() => undefined);
 }
 
 function createFirstStores(db: IDBPDatabase<Schema>): void {
@@ -52,8 +56,18 @@ async function numberByTheOutbox(db: IDBPDatabase<Schema>, tx: UpgradeTx): Promi
   const before = (await tx.objectStore("meta").get("progress")) as OldProgress | undefined;
   if (before !== undefined) {
     const { device, next_seq, cursor, last_ok_at, revoked } = before;
-    const progress = { device, numbered_after: 0, cursor, base: 0, lease: null };
-    await tx.objectStore("meta").put({ ...progress, last_ok_at, revoked }, "progress");
+    const progress: Progress = {
+      device,
+      numbered_after: 0,
+      cursor,
+      base: 0,
+      lease: null,
+      moved: false,
+      gone_through: {},
+      last_ok_at,
+      revoked,
+    };
+    await tx.objectStore("meta").put(progress, "progress");
     await goOnAfter(outbox, next_seq - 1);
   }
   for (const command of waiting) await outbox.add(numbered(command));

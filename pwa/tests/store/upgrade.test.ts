@@ -1,5 +1,7 @@
 /** Check: our own rule. An update of the app loses nothing, whatever layout it finds, and needs no connection. */
-import { beforeEach, describe, expect, it } from "vitest";
+import fc from "fast-check";
+import { IDBDatabase as Database, IDBObjectStore, IDBTransaction } from "fake-indexeddb";
+import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 
 import { HttpFault } from "../../src/wire/http";
 import type { PhoneStore } from "../../src/store/phone_store";
@@ -23,6 +25,10 @@ let database: string;
 beforeEach(() => {
   server = new FakeServer();
   database = databaseName();
+});
+
+afterEach(() => {
+  vi.restoreAllMocks();
 });
 
 const offline = () => new HttpFault("no_connection", 0);
@@ -110,10 +116,80 @@ describe.each([1, 2] as const)("from layout %i", (layout) => {
   });
 });
 
+it("cut anywhere, any number of times, is done in the end and has lost nothing", async () => {
+  await worked();
+  await fc.assert(
+    fc.asyncProperty(
+      fc.constantFrom<1 | 2>(1, 2),
+      fc.array(fc.integer({ min: 1, max: 30 }), { minLength: 1, maxLength: 3 }),
+      async (layout, cuts) => {
+        const name = await asLayout(layout, database, `-cut-${(trials += 1)}`);
+        for (const nth of cuts) await cutAt(nth, () => used(name));
+        const phone = await used(name);
+        expect(await names(phone)).toEqual(["Ada", "Base One", "Base Two", "Ben", "Sent"]);
+        expect(valueOf(phone.attention)).toMatchObject([{ refusal: REFUSAL }]);
+        expect(await phone.drafts.load("screen/c-1")).toEqual({ answers: { diabetes: true } });
+        const db = await opened(indexedDB.open(name));
+        const all = (store: string) => opened(db.transaction(store).objectStore(store).getAll());
+        expect((await all("outbox")).map(({ number }: Numbered) => number)).toEqual([3, 4]);
+        expect(await all("rows")).toEqual([]);
+        expect((await all("blocks")).map(({ rows }: Sealed) => rows)).toEqual([3]);
+        db.close();
+        phone.lock();
+      },
+    ),
+    { numRuns: 8 },
+  );
+}, 120_000);
+
+let trials = 0;
+
+/** The app is opened and unlocked, and closed by whatever goes wrong. */
+async function used(name: string): Promise<PhoneStore> {
+  const phone = openPhone(server, name);
+  await phone.start();
+  await phone.unlock(PASSPHRASE);
+  return phone;
+}
+
+/** Runs `work` with everything from the nth change of the database on failing: writes, stores, and commits. */
+async function cutAt(nth: number, work: () => Promise<PhoneStore>): Promise<void> {
+  let changes = 0;
+  const cut = (on: object, name: string) => {
+    const real = Object.getOwnPropertyDescriptor(on, name)?.value as () => unknown;
+    vi.spyOn(on as Record<string, () => unknown>, name).mockImplementation(function (
+      this: unknown,
+      ...given: []
+    ) {
+      if ((changes += 1) >= nth) throw new DOMException("cut", "AbortError");
+      return Reflect.apply(real, this, given);
+    });
+  };
+  for (const name of ["put", "add", "delete", "clear", "createIndex"])
+    cut(IDBObjectStore.prototype, name);
+  for (const name of ["createObjectStore", "deleteObjectStore"]) cut(Database.prototype, name);
+  const committing = Object.getOwnPropertyDescriptor(IDBTransaction.prototype, "commit")
+    ?.value as () => void;
+  vi.spyOn(IDBTransaction.prototype, "commit").mockImplementation(function (this: IDBTransaction) {
+    if ((changes += 1) >= nth) this.abort();
+    else Reflect.apply(committing, this, []);
+  });
+  try {
+    const phone = await work();
+    await phone.syncNow();
+    phone.lock();
+  } catch {
+    // It was cut.
+  } finally {
+    vi.restoreAllMocks();
+  }
+}
+
 /** The same content in a database as an earlier version of the app made it. */
-async function asLayout(layout: 1 | 2, name: string): Promise<string> {
+async function asLayout(layout: 1 | 2, name: string, as = ""): Promise<string> {
+  const made = `${name}-${layout}${as}`;
   const from = await opened(indexedDB.open(name));
-  const older = indexedDB.open(`${name}-${layout}`, layout);
+  const older = indexedDB.open(made, layout);
   older.onupgradeneeded = () => {
     const db = older.result;
     db.createObjectStore("rows", { keyPath: ["kind", "id"] }).createIndex("scope", "scope");
@@ -136,7 +212,7 @@ async function asLayout(layout: 1 | 2, name: string): Promise<string> {
   await copyMeta(from, put);
   to.close();
   from.close();
-  return `${name}-${layout}`;
+  return made;
 }
 
 interface Sealed {

@@ -1,0 +1,237 @@
+/**
+ * The parts of the store, and what follows in the others from what happens in one of them. What the screens
+ * may ask of them is in phone_store.ts; browser events are in browser.ts.
+ */
+import type { Http } from "../wire/http";
+import type { Id, PullReply } from "../wire/types";
+import { Attention } from "./attention";
+import { changesBase } from "./base";
+import type { CommandLists } from "./commands";
+import { Connection } from "./connection";
+import { readMeta } from "./db";
+import { Drafts } from "./drafts";
+import { Fault } from "./fault";
+import { CommandsInHand } from "./in_hand";
+import { Lock, type LockSettings } from "./lock";
+import { Mending } from "./mending";
+import { moveOldRows } from "./old_rows";
+import type { Phone, Word } from "./phone";
+import { Records } from "./records";
+import { Rulebook } from "./rulebook";
+import { SavedWork } from "./saved_work";
+import { Session } from "./session";
+import { AsideWork } from "./set_aside";
+import { Sync } from "./sync";
+
+export interface Surroundings {
+  database: string;
+  http: Http;
+  lockSettings: LockSettings;
+  now: () => Date;
+  newId: () => Id;
+  tellTabs: (word: Word) => void;
+  alone: Phone["alone"];
+}
+
+export class Parts {
+  readonly connection: Connection;
+  readonly mending: Mending;
+  readonly phone: Phone;
+  readonly rulebook = new Rulebook();
+  readonly session: Session;
+  readonly records: Records;
+  readonly inHand: CommandsInHand;
+  readonly drafts: Drafts;
+  readonly attention: Attention;
+  readonly setAside: AsideWork;
+  readonly savedWork: SavedWork;
+  readonly sync: Sync;
+
+  constructor(around: Surroundings) {
+    this.connection = new Connection(around.database, () => void this.mending.reopen());
+    this.mending = new Mending(this.connection, () => this.#reopened());
+    this.phone = this.#makePhone(around);
+    this.session = new Session(this.phone, around.http, () => this.#opened());
+    const staff = () => this.session.identity?.staff.id;
+    this.records = new Records(this.phone, () => staff() ?? "");
+    this.inHand = new CommandsInHand(this.phone, (lists) => {
+      this.#show(lists);
+    });
+    this.drafts = new Drafts(this.phone);
+    this.attention = new Attention(this.phone, this.drafts, () => this.#commandsChanged());
+    const changed = () => this.#broughtBack();
+    this.setAside = new AsideWork(this.phone, around.http, {
+      identity: () => this.session.identity,
+      changed,
+    });
+    this.savedWork = new SavedWork(this.phone, {
+      staff,
+      flush: () => this.flushDrafts(),
+      changed,
+    });
+    this.sync = this.#makeSync(around.http);
+    this.phone.lock.state.subscribe(({ phase }) => {
+      if (phase === "lease_over") this.#hideRecords();
+      else if (phase !== "unlocked" && phase !== "covered") this.#closed();
+    });
+  }
+
+  async start(): Promise<void> {
+    try {
+      await this.connection.open();
+      await this.rulebook.read(this.phone.db);
+      await this.session.start();
+    } catch (cause) {
+      this.phone.report(cause);
+    }
+  }
+
+  /** Another tab has changed something that both look at. */
+  async heard(word: Word): Promise<void> {
+    if (word === "locked") this.lock();
+    if (word === "identity") await this.session.start();
+    if (word === "rulebook") await this.rulebook.read(this.phone.db);
+    if (this.session.identity === null) return;
+    if (word === "rows") this.records.baseChanged();
+    if (word === "in_step") await this.sync.recall(true);
+    if (word === "in_step") await this.#heardFromPractice();
+    if (word !== "commands") return;
+    await this.inHand.read();
+    await this.setAside.read();
+  }
+
+  lock(): void {
+    this.saveDrafts();
+    this.session.lock();
+  }
+
+  /** Whether records may be shown, while the phone is unlocked. */
+  shows(): boolean {
+    return this.phone.lock.phase !== "lease_over";
+  }
+
+  saveDrafts(): void {
+    void this.flushDrafts().catch(this.phone.report);
+  }
+
+  async flushDrafts(): Promise<void> {
+    if (this.session.identity !== null) await this.drafts.flush();
+  }
+
+  #makePhone({ lockSettings, now, newId, tellTabs, alone }: Surroundings): Phone {
+    const { connection } = this;
+    return {
+      get db() {
+        return connection.db;
+      },
+      lock: new Lock(lockSettings, now),
+      now,
+      newId,
+      rulebookVersion: () => this.rulebook.version,
+      tellTabs,
+      alone,
+      report: (cause) => {
+        this.mending.report(cause);
+      },
+    };
+  }
+
+  #makeSync(http: Http): Sync {
+    const { tellTabs } = this.phone;
+    return new Sync(this.phone, http, {
+      credentials: () => this.session.identity,
+      answered: (commands) => {
+        this.inHand.answered(commands);
+        tellTabs("commands");
+      },
+      wantedAgain: () => this.#commandsChanged(),
+      pageApplied: (page, { covered, resend }) => {
+        this.records.pageApplied(page);
+        if (changesBase(page)) tellTabs("rows");
+        if (covered.length > 0) this.inHand.covered(covered);
+        if (covered.length > 0) tellTabs("commands");
+        if (resend) void this.#commandsChanged().catch(this.phone.report);
+        void this.#pulled(page).catch(this.phone.report);
+      },
+      inStep: () => {
+        // A whole round was written to disk.
+        this.mending.over("storage_full", "storage_broken");
+        tellTabs("in_step");
+      },
+      rulebookChanged: (book) => {
+        this.rulebook.become(book);
+        tellTabs("rulebook");
+      },
+      revoked: () => this.session.revoked(),
+    });
+  }
+
+  #show(lists: CommandLists): void {
+    const { waiting, applied, refused } = lists;
+    this.records.replay(this.shows() ? [...applied, ...waiting] : []);
+    this.attention.show(this.shows() ? refused : []);
+    this.sync.count(lists);
+  }
+
+  async #opened(): Promise<void> {
+    // Where it fails, they are read as they are.
+    await moveOldRows(this.phone).catch(this.phone.report);
+    await this.inHand.read();
+    await this.sync.recall(false);
+    await this.setAside.read();
+    this.records.opened();
+    this.saveDrafts();
+    void this.sync.run();
+  }
+
+  async #reopened(): Promise<void> {
+    if (this.session.identity === null) return;
+    if ((await readMeta(this.phone.db, "progress")) === undefined) {
+      await this.session.start();
+      throw new Fault("storage_cleared");
+    }
+    await this.drafts.flush();
+    this.records.opened();
+  }
+
+  #closed(): void {
+    this.session.locked();
+    this.#hideRecords();
+    this.inHand.forget();
+    this.setAside.forget();
+    this.sync.stop();
+  }
+
+  /** Drops everything that was shown, and keeps what sending and fetching need. */
+  #hideRecords(): void {
+    this.records.close();
+    this.attention.show([]);
+  }
+
+  async #commandsChanged(): Promise<void> {
+    await this.inHand.read();
+    this.phone.tellTabs("commands");
+  }
+
+  async #broughtBack(): Promise<void> {
+    await this.#commandsChanged();
+    await this.setAside.read();
+    void this.sync.run();
+  }
+
+  async #pulled(page: PullReply): Promise<void> {
+    for (const { kind, row } of page.rows) {
+      const key = kind === "practice" ? row?.["recovery_key"] : undefined;
+      if (typeof key === "string") await this.session.heardOfKey(key);
+    }
+    if (!page.more) await this.#heardFromPractice();
+  }
+
+  async #heardFromPractice(): Promise<void> {
+    const before = this.phone.lock.phase;
+    await this.session.heard();
+    if (this.phone.lock.phase === before) return;
+    this.#show(this.inHand.lists);
+    this.records.opened();
+  }
+}

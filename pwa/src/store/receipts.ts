@@ -1,0 +1,102 @@
+/** What became of commands that were sent: their receipts, until nobody can need them any more. */
+import type { CommandResult, Id, Instant, PushReply, Refusal } from "../wire/types";
+import { type HeldCommand, type NumberedCommand, sealAnswer } from "./commands";
+import { type Progress, queue, type SettledCommand, type Tx, writeStrictly } from "./db";
+import type { Phone } from "./phone";
+
+/** Receipts are kept for a server that is restored from a backup and must be told again. */
+const KEPT_DAYS = 90;
+
+interface Receipt {
+  refusal: Refusal | null;
+  stored: Pick<SettledCommand, "status" | "answer">;
+}
+
+/** Moves every command that has its receipt out of the outbox, box and all. Returns those, with what was said. */
+export async function settle(
+  phone: Phone,
+  pushed: readonly NumberedCommand[],
+  { results, now }: PushReply,
+): Promise<HeldCommand[]> {
+  const settled_at = Date.parse(now);
+  const receipts = await sealReceipts(phone.lock.key(), pushed, results);
+  const range = IDBKeyRange.bound(pushed[0]?.number ?? 0, pushed.at(-1)?.number ?? 0);
+  const moved = await writeStrictly(phone.db, ["outbox", "settled"], async (tx) => {
+    const [outbox, settled] = [tx.objectStore("outbox"), tx.objectStore("settled")];
+    const stored = await outbox.getAll(range);
+    const answered = stored.filter(({ id }) => receipts.has(id));
+    for (const command of answered) {
+      queue(
+        settled.put({
+          ...command,
+          ...receipts.get(command.id)?.stored,
+          settled_at,
+        } as SettledCommand),
+      );
+    }
+    // One request for all of them, where none in between stays.
+    if (answered.length === stored.length) queue(outbox.delete(range));
+    else for (const { number } of answered) queue(outbox.delete(number));
+    return new Set(answered.map(({ id }) => id));
+  });
+  return pushed
+    .filter(({ id }) => moved.has(id))
+    .map((command) => ({ ...command, refusal: receipts.get(command.id)?.refusal ?? null }));
+}
+
+async function sealReceipts(
+  key: CryptoKey,
+  pushed: readonly NumberedCommand[],
+  results: readonly CommandResult[],
+): Promise<Map<Id, Receipt>> {
+  const told = new Map(results.map((result) => [result.id, result]));
+  const receipts = new Map<Id, Receipt>();
+  for (const { id, seq } of pushed) {
+    const result = told.get(id);
+    if (result?.seq !== seq || result.status === "held_back") continue;
+    const { refusal, incidents } = result;
+    const says = refusal !== null || incidents.length > 0;
+    const answer = says ? await sealAnswer(key, id, { refusal, incidents }) : null;
+    receipts.set(id, {
+      refusal,
+      stored: { status: refusal === null ? "applied" : "refused", answer },
+    });
+  }
+  return receipts;
+}
+
+export async function dealWith(phone: Phone, id: Id): Promise<void> {
+  await writeStrictly(phone.db, ["settled"], async (tx) => {
+    const command = await tx.objectStore("settled").get(id);
+    if (command?.status !== "refused") return;
+    await tx.objectStore("settled").put({ ...command, status: "dealt_with" });
+  });
+}
+
+/**
+ * The effects of every command below this number are in the base rows: no more replay of those, whose ids are
+ * returned.
+ */
+export async function cover(tx: Tx, next_seq: number, progress: Progress): Promise<Id[]> {
+  const settled = tx.objectStore("settled");
+  const applied = await settled.index("status").getAll("applied");
+  const covered = applied.filter(({ number }) => number - progress.numbered_after < next_seq);
+  for (const command of covered) queue(settled.put({ ...command, status: "covered" }));
+  return covered.map(({ id }) => id);
+}
+
+/**
+ * Forgets receipts that are older than any backup a server would be restored from. Both times are the
+ * server's: a phone's clock that jumps ahead makes nothing old.
+ */
+export async function dropOldReceipts(phone: Phone, server_now: Instant): Promise<void> {
+  const oldest = Date.parse(server_now) - KEPT_DAYS * 86_400_000;
+  await writeStrictly(phone.db, ["settled"], async (tx) => {
+    let cursor = await tx.objectStore("settled").index("number").openCursor();
+    while (cursor !== null && cursor.value.settled_at < oldest) {
+      const { status } = cursor.value;
+      if (status === "covered" || status === "dealt_with") await cursor.delete();
+      cursor = await cursor.continue();
+    }
+  });
+}
