@@ -1,0 +1,173 @@
+"""Two people who did not know of each other, and what the phone offers when it comes out.
+
+Check: our own rule; axe as in test_axe.
+"""
+
+import re
+from collections.abc import Callable
+from datetime import timedelta
+from typing import Any
+from uuid import UUID
+
+import pytest
+from playwright.sync_api import Locator, expect
+
+from heelwright.ids import new_id
+from tests.services.phone import Phone
+from tests.services.served import ServedApp
+from tests.system.device import Device, of_kind
+from tests.system.furnished import OWNER, Furnished, furnish
+from tests.system.hands import Hands
+from tests.system.test_axe import Looker
+
+SLOW = 60_000
+
+
+@pytest.fixture
+def practice(live_server_process: ServedApp) -> Furnished:
+    return furnish(live_server_process)
+
+
+@pytest.fixture
+def looker(practice: Furnished, new_phone: Callable[[str], Phone]) -> Looker:
+    """The owner's phone, signed in and in step."""
+    phone = new_phone("owner")
+    phone.open().set_default_timeout(SLOW)
+    hands = Hands(phone)
+    hands.sign_in(OWNER)
+    hands.waits_until_sent()
+    return Looker(hands)
+
+
+def entry(looker: Looker, name: str) -> Locator:
+    """A card on the list of what needs attention."""
+    looker.hands.page.goto("/#/attention")
+    card = looker.hands.page.locator("main section.card", has_text=name).first
+    expect(card).to_be_visible(timeout=SLOW)
+    return card
+
+
+def client_row(device: Device, client: UUID) -> dict[str, Any]:
+    return of_kind(device.pull(), "client")[str(client)]
+
+
+def test_both_sides_of_a_card_are_shown_and_mine_is_kept(
+    practice: Furnished, looker: Looker
+) -> None:
+    hands, client = looker.hands, practice.ready.client
+    hands.page.goto(f"/#/client/{client}/edit")
+    hands.sees_heading("Change the card")
+    expect(hands.page.get_by_label("Good to know")).to_have_value("Speak up.")
+    hands.phone.context.set_offline(True)
+    practice.owner.must("amend_client", client=client, seen=0, changes={"note": "A dog."})
+    hands.type("Good to know", "The key is next door.")
+    hands.tap("Save")
+    hands.sees_heading("Ida Invented")
+    hands.phone.context.set_offline(False)
+
+    clash = entry(looker, "Change to a card")
+    for words in ("You wrote", "The key is next door.", "It says now", "A dog."):
+        expect(clash.get_by_text(words, exact=True).first).to_be_visible(timeout=SLOW)
+    looker.look("attention-card-clash")
+    hands.tap("Keep what I wrote")
+    expect(clash).to_have_count(0, timeout=SLOW)
+    hands.waits_until_sent()
+    assert client_row(practice.owner, client)["note"] == "The key is next door."
+    assert not looker.found, "\n\n".join(looker.found)
+
+
+def test_both_of_a_double_booking_are_named_and_another_time_is_chosen(
+    practice: Furnished, looker: Looker
+) -> None:
+    hands, day = looker.hands, practice.ready
+    hands.page.goto(f"/#/client/{practice.done.client}/book")
+    hands.type("Day", day.starts_at.date().isoformat())
+    hands.type("Time", "12:10")
+    hands.tap("Book")
+    hands.sees_heading("Una Untrue")
+
+    clash = entry(looker, "Booking")
+    expect(clash.get_by_role("definition").filter(has_text="Una Untrue")).to_be_visible(
+        timeout=SLOW
+    )
+    expect(clash.get_by_role("link", name=re.compile("^Ida Invented"))).to_be_visible()
+    looker.look("attention-double-booking")
+    hands.tap("Choose another time")
+    expect(hands.page.get_by_label("Time", exact=True)).to_have_value("12:10")
+    hands.type("Time", "16:40")
+    hands.tap("Book")
+    hands.sees_heading("Una Untrue")
+    hands.waits_until_sent()
+    theirs = [
+        row["starts_at"][11:16]
+        for row in of_kind(practice.owner.pull(), "booking").values()
+        if row["client"] == str(practice.done.client) and row["state"] == "booked"
+    ]
+    assert len(theirs) == 1, theirs
+    assert not looker.found, "\n\n".join(looker.found)
+
+
+def test_a_client_entered_twice_becomes_one_and_the_records_follow(
+    practice: Furnished, looker: Looker
+) -> None:
+    hands, stays, goes = looker.hands, practice.done.client, new_id()
+    again = practice.done.card(name="Untrue, Una", phone="555 0177") | {"client": goes}
+    practice.owner.must("register_client", **again)
+    when = practice.done.starts_at + timedelta(days=3)
+    booking = new_id()
+    booked = {"booking": booking, "client": goes, "starts_at": when}
+    practice.owner.must("book_visit", **(practice.done.booked() | booked))
+
+    hands.page.goto("/#/sync")
+    hands.tap("Sync now")
+    card = entry(looker, "Compare both cards")
+    expect(card.get_by_text("555 0177")).to_be_visible(timeout=SLOW)
+    expect(card.get_by_text("555 0100")).to_be_visible()
+    looker.look("attention-entered-twice")
+    kept = card.locator("section", has=hands.page.get_by_role("link", name="Una Untrue"))
+    kept.get_by_role("button", name="One person: keep this card").click()
+    hands.sees("The other card, ")
+    looker.look("attention-merge-sure")
+    hands.tap("Yes, make them one")
+    expect(card).to_have_count(0, timeout=SLOW)
+    hands.waits_until_sent()
+
+    rows = practice.owner.pull()
+    assert str(goes) not in of_kind(rows, "client")
+    assert str(goes) in of_kind(rows, "client")[str(stays)]["merged"]
+    assert of_kind(rows, "booking")[str(booking)]["client"] == str(stays)
+    hands.page.goto(f"/#/client/{goes}")
+    hands.sees_heading("Una Untrue")
+    expect(hands.page).to_have_url(re.compile(f"/client/{stays}$"))
+    assert not looker.found, "\n\n".join(looker.found)
+
+
+def test_bookings_of_a_client_in_hospital_are_cancelled_by_a_person(
+    practice: Furnished, looker: Looker
+) -> None:
+    hands, client = looker.hands, practice.ready.client
+    later = {"booking": new_id(), "starts_at": practice.ready.starts_at + timedelta(days=2)}
+    practice.owner.must("book_visit", **(practice.ready.booked() | later))
+    hands.page.goto(f"/#/client/{client}/edit")
+    hands.sees_heading("Change the card")
+    hands.choose_in("Gets visits", "No, in hospital")
+    looker.look("card-in-hospital")
+    hands.tap("Save")
+    hands.sees_heading("Ida Invented")
+    hands.sees("Nobody can book or start a visit.")
+    hands.waits_until_sent()
+    looker.look("client-in-hospital")
+
+    card = entry(looker, "In hospital")
+    looker.look("attention-in-hospital")
+    card.get_by_role("button", name=re.compile("^Cancel th")).click()
+    expect(card.get_by_label("Reason")).to_have_value("In hospital")
+    card.get_by_role("button", name=re.compile("^Yes, cancel")).click()
+    expect(card).to_have_count(0, timeout=SLOW)
+    hands.waits_until_sent()
+    row = of_kind(practice.owner.pull(), "booking")[str(later["booking"])]
+    assert (row["state"], row["cancel_reason"]) == ("cancelled", "In hospital")
+    hands.page.goto("/#/team")
+    hands.sees("Without a connection")
+    looker.look("team-offline-days")
+    assert not looker.found, "\n\n".join(looker.found)
