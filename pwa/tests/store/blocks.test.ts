@@ -7,6 +7,7 @@ import { IDBObjectStore } from "fake-indexeddb";
 import { afterEach, expect, it, vi } from "vitest";
 
 import { openBase } from "../../src/store/blocks";
+import { needsGoingThrough, tailToMerge } from "../../src/store/base";
 import { compact } from "../../src/store/compaction";
 import { openDatabase, putMeta, readMeta, writeStrictly } from "../../src/store/db";
 import { Lock, LOCK_SETTINGS } from "../../src/store/lock";
@@ -228,4 +229,45 @@ it("a page that was asked for before somebody else wrote is not written", async 
   const page = { ...stale, more: false, next_seq: 1, now: NOW, lease_seconds: 60 };
   expect(await applyPage(phone, before, page)).toBeNull();
   expect((await openBase(phone, "client")).size).toBe(1);
+});
+
+it("small blocks at the end of a kind stay few, and a row is rarely written anew", () => {
+  fc.assert(
+    fc.property(
+      fc.array(fc.integer({ min: 1, max: 12 }), { minLength: 400, maxLength: 800 }),
+      (arrivals) => {
+        const sizes = Array.from({ length: 200 }, () => 500);
+        let written = 0;
+        for (const rows of arrivals) {
+          sizes.push(rows);
+          const tail = sizes.splice(sizes.length - tailToMerge(sizes));
+          const sum = tail.reduce((total, one) => total + one, 0);
+          written += sum;
+          for (let left = sum; left > 0; left -= 500) sizes.push(Math.min(left, 500));
+          expect(sizes.filter((one) => one < 250).length).toBeLessThanOrEqual(18);
+        }
+        const arrived = arrivals.reduce((total, one) => total + one, 0);
+        // Nothing of the 100,000 rows before them is touched.
+        expect(sizes.slice(0, 200).every((one) => one === 500)).toBe(true);
+        expect(written).toBeLessThanOrEqual(6 * arrived);
+      },
+    ),
+    { numRuns: 50 },
+  );
+});
+
+it("a kind is gone through again when it holds twice the rows of the last time", () => {
+  expect(needsGoingThrough(2000, 1000)).toBe(false);
+  expect(needsGoingThrough(2001, 1000)).toBe(true);
+});
+
+it("rows that were changed over and over do not pile up", async () => {
+  const phone = await newPhone();
+  for (let round = 0; round < 12; round += 1) {
+    const rows = Array.from({ length: 300 }, (_, at) => ({ id: `r${at}`, row: { round } }));
+    await steady(phone, rows, {});
+    await compact(phone);
+  }
+  expect(await openBase(phone, "client")).toHaveProperty("size", 300);
+  expect((await allVersions(phone)).length).toBeLessThanOrEqual(1000);
 });

@@ -3,7 +3,15 @@ import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 
 import type { PhoneStore } from "../../src/store/phone_store";
 import { HttpFault } from "../../src/wire/http";
-import { clientCard, databaseName, freshPhone, newId, reopen, valueOf } from "../fakes/phone";
+import {
+  Clock,
+  clientCard,
+  databaseName,
+  freshPhone,
+  newId,
+  reopen,
+  valueOf,
+} from "../fakes/phone";
 import { FakeServer } from "../fakes/server";
 
 const REFUSAL = { code: "double_booked", field: "starts_at", text: "Taken.", remedy: "Choose." };
@@ -226,5 +234,40 @@ describe("a refusal", () => {
     await phone.issue("register_client", clientCard("Ben"));
     await online();
     expect(await names()).toEqual(["Ben"]);
+  });
+});
+
+describe("receipts", () => {
+  it("grow old by the server's clock: one of the phone's that jumps ahead drops none", async () => {
+    const clock = new Clock();
+    server.pullFault = null;
+    const database = databaseName();
+    phone = await freshPhone(server, database, clock);
+    await phone.issue("register_client", clientCard("Ada"));
+    await phone.syncNow();
+    clock.pass(100 * 86_400);
+    phone = await reopen(server, database, clock);
+    await phone.syncNow();
+    server.receipts.clear();
+    server.received.length = 0;
+    await phone.syncNow();
+    await phone.syncNow();
+    expect(server.received.map(({ args }) => args["name"])).toEqual(["Ada"]);
+  });
+
+  it("are dropped when the server's clock has gone on by 90 days", async () => {
+    server.pullFault = null;
+    const database = databaseName();
+    phone = await freshPhone(server, database);
+    await phone.issue("register_client", clientCard("Ada"));
+    await phone.syncNow();
+    server.clock = new Date(Date.now() + 91 * 86_400_000).toISOString();
+    phone = await reopen(server, database);
+    await phone.syncNow();
+    server.receipts.clear();
+    server.received.length = 0;
+    await phone.syncNow();
+    await phone.syncNow();
+    expect(server.received).toEqual([]);
   });
 });

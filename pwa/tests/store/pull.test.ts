@@ -3,7 +3,15 @@ import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 
 import type { PhoneStore } from "../../src/store/phone_store";
 import { HttpFault } from "../../src/wire/http";
-import { clientCard, databaseName, freshPhone, newId, reopen, valueOf } from "../fakes/phone";
+import {
+  Clock,
+  clientCard,
+  databaseName,
+  freshPhone,
+  newId,
+  reopen,
+  valueOf,
+} from "../fakes/phone";
 import { FakeServer } from "../fakes/server";
 
 type Put = IDBObjectStore["put"];
@@ -11,11 +19,13 @@ type Put = IDBObjectStore["put"];
 let server: FakeServer;
 let database: string;
 let phone: PhoneStore;
+let clock: Clock;
 
 beforeEach(async () => {
   server = new FakeServer();
   database = databaseName();
-  phone = await freshPhone(server, database);
+  clock = new Clock();
+  phone = await freshPhone(server, database, clock);
 });
 
 afterEach(() => {
@@ -115,6 +125,24 @@ describe("a pull", () => {
     expect(valueOf(phone.syncState)).toMatchObject({ pending: 0, state: "idle" });
   });
 
+  it("that broke off half way is not in step", async () => {
+    const before = valueOf(phone.syncState).last_ok_at;
+    clock.pass(60);
+    server.pageSize = 2;
+    for (const name of ["a", "b", "c"]) putClient(name);
+    const pull = server.pull.bind(server);
+    let pages = 0;
+    vi.spyOn(server, "pull").mockImplementation((as, cursor) =>
+      (pages += 1) === 2 ? Promise.reject(new HttpFault("no_connection", 0)) : pull(as, cursor),
+    );
+    await phone.syncNow();
+    expect(await names()).toEqual(["a", "b"]);
+    await reread();
+    expect(valueOf(phone.syncState)).toMatchObject({ state: "offline", last_ok_at: before });
+    await phone.syncNow();
+    expect(valueOf(phone.syncState).last_ok_at).toBe(clock.now().toISOString());
+  });
+
   it("leaves the phone as a fresh pull would", async () => {
     for (let at = 0; at < 5; at += 1) putClient(`c${at}`);
     const card = clientCard("mine");
@@ -164,4 +192,9 @@ async function reopenOffline(): Promise<PhoneStore> {
 async function pullOnly(): Promise<void> {
   await phone.syncNow();
   await phone.syncNow();
+}
+
+/** As another tab's word makes it do. */
+async function reread(): Promise<void> {
+  await phone.heard("in_step");
 }
