@@ -9,11 +9,7 @@ const vite = await import(pathToFileURL(join(pwa, "node_modules/vite/dist/node/i
 
 // Planted bugs of the phone: a file, what stands in it, and what the bug makes of that.
 const bugs = {
-  no_replay: [
-    "store/phone_store.ts",
-    "this.rows.replay([...applied, ...waiting]);",
-    "this.rows.replay([]);",
-  ],
+  no_replay: ["store/parts.ts", "[...applied, ...waiting]", "[]"],
 };
 
 /** Changes the source on its way into the bundle; fails where the place is not there any more. */

@@ -16,7 +16,8 @@ from heelwright.commandlog.wire import Envelope, Receipt
 from heelwright.people import api as people
 from heelwright.tenancy.models import Device, Practice
 
-RESERVED = 30
+# More than any delivery needs.
+RESERVED = 1000
 
 
 def no_idempotency_check() -> None:
@@ -39,12 +40,11 @@ def number_outside_the_lock() -> None:
         with transaction.atomic():
             practice = Practice.objects.select_for_update(of=("self",)).get(**which)
             before = practice.feed_seq
-            Practice.objects.filter(pk=practice.pk).update(feed_seq=before + RESERVED)
+            practice.feed_seq = before + RESERVED
+            history._mark(practice, now)
+        practice.feed_seq = before
         with transaction.atomic():
             yield practice
-            if practice.feed_seq > before:
-                practice.feed_seq = before + RESERVED
-                history._mark(practice, now)
 
     receive.writing = people.writing = writing  # type: ignore[attr-defined]
 

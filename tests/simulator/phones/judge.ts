@@ -58,6 +58,8 @@ export class Judge {
   readonly broken: Broken[] = [];
   #receipts = new Map<string, string>();
   #cursors = new Map<string, number>();
+  /** Refused entries that a person has taken off the list, or is taking off it. */
+  readonly dealtWith = new Set<string>();
   restoredAt: number[] = [];
   /** When a phone last lost its key or its records by a person's will. */
   readonly clearedAt = new Map<Phone, number>();

@@ -65,8 +65,8 @@ export class People {
 
   /** Returns whether there is anything to bring back. */
   bringBack(tab: Tab): boolean {
-    // Forms that were begun anew since stay where they are.
-    const aside = get(tab.store.setAside).find(({ entries }) => entries > 0);
+    // What the practice has opened is back already; forms that were begun anew since stay there.
+    const aside = get(tab.store.setAside).find(({ entries, opened }) => entries > 0 && !opened);
     if (aside === undefined) return false;
     this.begin(tab, "bring back", () =>
       withPassphrases(tab.phone, (passphrase) =>

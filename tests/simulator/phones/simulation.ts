@@ -224,6 +224,7 @@ export class Simulation {
     tab.store.attention.subscribe((shown) => (items = shown))();
     if (items.length === 0) return;
     const { id } = pick(items, number);
+    this.judge.dealtWith.add(id);
     this.people.begin(tab, "attend", async () => {
       await (number % 2 === 0 ? tab.store.attention.dismiss(id) : tab.store.attention.useAgain(id));
       if (tab.alive) this.step("attended");

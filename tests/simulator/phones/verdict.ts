@@ -34,30 +34,41 @@ export async function judgeAtRest(sim: Simulation): Promise<void> {
 
 async function nothingIsLost(sim: Simulation, { commands }: Inspection): Promise<void> {
   const logged = new Map(commands.map((command) => [command.id, command]));
-  const aside = new Set<unknown>();
-  const refused = new Map<Phone, Set<unknown>>();
   for (const phone of sim.phones) {
-    const settled = await phone.disk("settled");
-    const own = settled.filter(({ status }) => status === "refused" || status === "dealt_with");
-    for (const set of await phone.disk("set_aside")) {
-      for (const { id } of set["outbox"] as { id: string }[]) aside.add(id);
-      own.push(...(set["refused"] as Record<string, unknown>[]));
+    const aside = await setAside(phone);
+    const refused = await withStatus(phone, "refused");
+    for (const saved of sim.judge.saved.values()) {
+      const { id, name } = saved;
+      if (saved.phone !== phone || aside.has(id)) continue;
+      const command = logged.get(id);
+      if (command === undefined) {
+        if (!sim.judge.isExcused(saved))
+          sim.judge.breaks(1, `${name} ${id} of ${phone.name} is lost`);
+        continue;
+      }
+      const code = command.receipt.refusal?.code;
+      // What the server keeps of a phone that was shut out is no longer that phone's.
+      if (code === undefined || code === "device_revoked") continue;
+      if (refused.has(id) || sim.judge.dealtWith.has(id)) continue;
+      sim.judge.breaks(8, `${name} ${id}, refused as ${code}, is no longer on ${phone.name}`);
     }
-    refused.set(phone, new Set(own.map(({ id }) => id)));
   }
-  for (const saved of sim.judge.saved.values()) {
-    const { id, name, phone } = saved;
-    const command = logged.get(id);
-    if (command === undefined) {
-      if (!aside.has(id) && !sim.judge.isExcused(saved))
-        sim.judge.breaks(1, `${name} ${id}, saved on ${phone.name}, is lost`);
-      continue;
-    }
-    const code = command.receipt.refusal?.code;
-    // What the server keeps of a phone that was shut out is no longer that phone's.
-    if (code === undefined || code === "device_revoked" || refused.get(phone)?.has(id)) continue;
-    sim.judge.breaks(8, `${name} ${id}, refused as ${code}, is no longer on ${phone.name}`);
-  }
+}
+
+/** What lies under a passphrase that was forgotten and is not back yet. */
+async function setAside(phone: Phone): Promise<Set<unknown>> {
+  const asides = (await phone.disk("set_aside")) as Record<
+    "outbox" | "refused",
+    { id: string }[]
+  >[];
+  return new Set(
+    asides.flatMap(({ outbox, refused }) => [...outbox, ...refused]).map(({ id }) => id),
+  );
+}
+
+async function withStatus(phone: Phone, wanted: string): Promise<Set<unknown>> {
+  const settled = await phone.disk("settled");
+  return new Set(settled.filter(({ status }) => status === wanted).map(({ id }) => id));
 }
 
 /** What a phone with nothing on it would be given for this person. */
