@@ -141,6 +141,15 @@ describe("the path from the door", () => {
     expect(stillBooked(started).map(({ id }) => id)).toEqual(["b"]);
   });
 
+  it("starts no visit with a client who is away, but leads on to one that has begun", () => {
+    const card = { born: "1970-05-01", decides_for_self: true, status: "in_hospital" };
+    const away = { ...today, client: [held("c", card)] };
+    expect(file(away).standing.may_start).toBe(false);
+    expect(states(file(away))).toContain("visit held");
+    const visit = [held("v", { state: "started", started_at: "2026-11-25T11:40:00Z" })];
+    expect(states(file({ ...away, visit }))).toContain("visit next");
+  });
+
   it("stops at a referral that waits, whatever is answered after it", () => {
     const referral = held("h0", {
       level: "refer_first",

@@ -2,6 +2,7 @@
  * Everything about one client that the screens of a visit need, put together from the phone's rows:
  * the newest records that stand, what the rulebook makes of them, and whether work may start.
  */
+import { away } from "../../domain/absent";
 import { InvalidAnswers, join, judge, type BookJson, type Judgement } from "../../domain/screening";
 import { standTogether, stillKnown } from "../../domain/screens";
 import type { Answers } from "../../domain/findings";
@@ -78,7 +79,9 @@ export function clientFile(
       .toReversed(),
     judgement,
   };
-  return { ...file, standing: standingOf(book, file, of(rows.consent, id), now) };
+  const stands = standingOf(book, file, of(rows.consent, id), now);
+  // Nobody starts a visit with a client who is away, whatever the records say.
+  return { ...file, standing: { ...stands, may_start: stands.may_start && !away(client) } };
 }
 
 function screensOf(

@@ -1,4 +1,5 @@
 /** The steps from the door to the sign-off for one client, each with how it stands now. */
+import { away } from "../../domain/absent";
 import type { StandingReason } from "../../domain/standing";
 import { OUTCOMES } from "../../domain/findings";
 import { dayKey } from "../../words/format";
@@ -26,6 +27,8 @@ export function pathOf(file: ClientFile): PathStep[] {
   );
   // With a referral waiting there is no next step: the outcome says what to do instead.
   let nextGiven = done !== undefined || refers(file);
+  const begun = file.visits.some(({ row }) => row.state === "started");
+  const absent = away(file.client) && !begun && done === undefined;
 
   const step = (id: StepId, wanting: boolean, held: boolean, to: string): PathStep => {
     if (held) return { id, state: "held", to };
@@ -43,7 +46,7 @@ export function pathOf(file: ClientFile): PathStep[] {
     step("feet", wants("feet"), false, `${at}/feet`),
     step("outcome", !judged, heldBy(file) && (judged || refers(file)), `${at}/outcome`),
     step("consent", wants("consent"), false, `${at}/consent`),
-    step("visit", done === undefined, false, visitAt(file, done?.id)),
+    step("visit", done === undefined, absent, visitAt(file, done?.id)),
   ];
 }
 
