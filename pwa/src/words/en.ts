@@ -173,7 +173,9 @@ export const en = {
 
   "fault.title": "That did not work",
   "fault.unknown": "Something went wrong. What you typed is still here. Try again.",
-  "fault.screen": "This screen could not be opened. Close the app and open it again.",
+  "fault.screen":
+    "This screen could not be opened. The app may have been updated meanwhile. Start it again: what you typed is kept. You unlock again after it.",
+  "fault.screen_again": "Start again",
   "fault.wrong_sign_in": "The e-mail or the password is not right.",
   "fault.sign_in_needs_more": "This sign-in needs one more step. Ask the owner of the practice.",
   "fault.too_many_tries": "Too many tries. Wait a few minutes, then try again.",
