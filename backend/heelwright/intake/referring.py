@@ -23,7 +23,8 @@ def refer(act: Act, record: HealthScreen | FootCheck, judgement: Any = None) -> 
         return
     referral = Referral(
         id=record.pk,
-        made_at=act.made_at,
+        # One that is dated ahead could be answered by nobody before that day.
+        made_at=act.by_now(act.made_at),
         from_kind="health_screen" if isinstance(record, HealthScreen) else "foot_check",
         judgement=judgement,
         findings=record.findings if isinstance(record, FootCheck) else [],

@@ -55,25 +55,26 @@ def stand_together(screens: Sequence[ScreenFact], valid_hours: int) -> list[str]
     if not by_time or by_time[0].slip:
         return []
     oldest = by_time[0].at - timedelta(hours=valid_hours)
-    current = [screen for screen in by_time if screen.at >= oldest]
-    standing = [screen for screen in current if not screen.slip]
-    seen = {screen.id: _seen_by(screen, current) for screen in standing}
-    return [
-        screen.id
-        for place, screen in enumerate(standing)
-        if not any(screen.id in seen[newer.id] for newer in standing[:place])
-    ]
-
-
-def _seen_by(screen: ScreenFact, current: Sequence[ScreenFact]) -> set[str]:
-    known = {one.id: one for one in current}
+    current = {screen.id: screen for screen in by_time if screen.at >= oldest}
+    standing = []
     seen: set[str] = set()
-    to_follow = set(screen.seen)
+    for screen in current.values():
+        if screen.slip:
+            continue
+        if screen.id not in seen:
+            standing.append(screen.id)
+        _add_seen(screen, current, seen)
+    return standing
+
+
+def _add_seen(screen: ScreenFact, current: Mapping[str, ScreenFact], seen: set[str]) -> None:
+    """Adds what a screen has seen. What is there already was followed before, so that each screen
+    is followed once, however many there are."""
+    to_follow = set(screen.seen) - seen
     while to_follow:
         one = to_follow.pop()
         seen.add(one)
-        to_follow |= known[one].seen - seen if one in known else set()
-    return seen - {screen.id}
+        to_follow |= current[one].seen - seen if one in current else set()
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import date, datetime
 
 from heelwright.commandlog.act import Act
+from heelwright.commandlog.device_clock import by_now
 from heelwright.commandlog.models import Incident
 from heelwright.intake.facts import facts_about
 from heelwright.intake.records import book_of, local_day
@@ -59,7 +60,7 @@ def held_by(facts: Facts, visit: Visit) -> list[str]:
     reasons = standing(facts).reasons
     if reasons or visit.ended_at is None or visit.record["ended_early"]:
         return list(reasons)
-    return consented(replace(facts, at=visit.ended_at))
+    return consented(replace(facts, at=by_now(visit.ended_at, visit.received_at)))
 
 
 def untold(visit: Visit, reasons: Iterable[str]) -> list[str]:

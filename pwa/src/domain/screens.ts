@@ -29,11 +29,13 @@ export function standTogether(screens: readonly ScreenFact[], validHours: number
   const current = new Map(
     byTime.filter(({ at }) => Date.parse(at) >= oldest).map((screen) => [screen.id, screen]),
   );
-  const standing = [...current.values()].filter(({ slip }) => !slip);
-  const seen = standing.map((screen) => seenBy(screen, current));
-  return standing
-    .filter(({ id }, place) => !seen.slice(0, place).some((known) => known.has(id)))
-    .map(({ id }) => id);
+  const [standing, seen]: [Id[], Set<Id>] = [[], new Set()];
+  for (const screen of current.values()) {
+    if (screen.slip) continue;
+    if (!seen.has(screen.id)) standing.push(screen.id);
+    addSeen(screen, current, seen);
+  }
+  return standing;
 }
 
 /** What a screen that is made now has seen: all that this phone has of the last hours. */
@@ -51,14 +53,12 @@ function newestFirst(one: ScreenFact, other: ScreenFact): number {
   return apart !== 0 ? apart : one.id < other.id ? 1 : -1;
 }
 
-function seenBy(screen: ScreenFact, current: ReadonlyMap<Id, ScreenFact>): Set<Id> {
-  const seen = new Set<Id>();
+/** What is there already was followed before, so that each screen is followed once, however many there are. */
+function addSeen(screen: ScreenFact, current: ReadonlyMap<Id, ScreenFact>, seen: Set<Id>): void {
   const toFollow = [...screen.seen];
   for (let one = toFollow.pop(); one !== undefined; one = toFollow.pop()) {
     if (seen.has(one)) continue;
     seen.add(one);
     toFollow.push(...(current.get(one)?.seen ?? []));
   }
-  seen.delete(screen.id);
-  return seen;
 }
