@@ -50,7 +50,9 @@ def carry_out(practice: Practice, device: Device, envelope: Envelope, now: datet
     try:
         with transaction.atomic():
             _apply(act, spec, envelope)
-        receipt.incidents = act.incidents
+        # That there is one may tell something, such as that the practice has this client already.
+        if permissions.may_see("incident", act.role):
+            receipt.incidents = act.incidents
     except Refused as no:
         practice.feed_seq = before
         receipt.status = "refused"

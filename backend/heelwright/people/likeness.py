@@ -11,9 +11,12 @@ from heelwright.commandlog.models import Incident
 from heelwright.people.models import Client, ClientLikeness
 from heelwright.people.rules import likeness
 
+# Whoever looks at these finds the rest; without a bound each card would tell of all before it.
+MOST_TOLD = 5
+
 
 def note_likeness(act: Act, client: Client) -> None:
-    """Mark a card that is new or was changed, and tell of each other card that it is like.
+    """Mark a card that is new or was changed, and tell of the other cards that it is like.
 
     Marks of what it said before stay: whoever enters this person by the old name is told as well.
     """
@@ -26,10 +29,10 @@ def note_likeness(act: Act, client: Client) -> None:
 
 
 def alike(client: Client) -> list[Client]:
-    """Other clients of the practice who share a mark, in a fixed order."""
+    """The first few other clients of the practice who share a mark, in a fixed order."""
     marks = [kept.mark for kept in ClientLikeness.objects.filter(client=client)]
     cards = Client.objects.filter(practice=client.practice, likenesses__mark__in=marks)
-    return list(cards.exclude(pk=client.pk).distinct().order_by("pk"))
+    return list(cards.exclude(pk=client.pk).distinct().order_by("pk")[:MOST_TOLD])
 
 
 def _marks(client: Client) -> set[bytes]:

@@ -13,7 +13,7 @@ from heelwright.commandlog import registry
 from heelwright.commandlog.act import Act
 from heelwright.commandlog.models import Access
 from heelwright.commandlog.registry import command
-from heelwright.declarations import About, Power, Refused
+from heelwright.declarations import About, Power, Refused, Role
 from heelwright.people.access import give_client
 from heelwright.people.arguments import MergeClients
 from heelwright.people.models import Client, ClientLikeness
@@ -30,11 +30,25 @@ def merge_clients(act: Act, args: MergeClients) -> None:
     for model, field in registry.followers().items():
         for row in model._default_manager.filter(**{field: goes.pk}):
             _move(act, row, field, stays.pk)
+    left = goes.facility_id
     _join_cards(act, stays, goes)
+    act.put(stays)
+    _hand_over(act, stays, goes, left)
+
+
+def _hand_over(act: Act, stays: Client, goes: Client, left: UUID | None) -> None:
+    """Who had the card that goes gets the one that stays. Not so the coordinators of the facility
+    on the first, where the second says that the client lives elsewhere."""
+    outside = _coordinators(left) if left and left != stays.facility_id else set()
     for access in Access.objects.filter(scope=goes.pk, until=None).select_related("staff"):
         act.withdraw(access.staff, goes.pk)
-        give_client(act, access.staff, stays)
-    act.put(stays)
+        if access.staff_id not in outside:
+            give_client(act, access.staff, stays)
+
+
+def _coordinators(facility: UUID) -> set[UUID]:
+    having = Access.objects.filter(scope=facility, until=None, staff__role=Role.COORDINATOR)
+    return set(having.values_list("staff", flat=True))
 
 
 def _living(act: Act, client_id: UUID, field: str) -> Client:
