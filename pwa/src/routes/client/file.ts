@@ -79,9 +79,9 @@ export function clientFile(
       .toReversed(),
     judgement,
   };
-  const stands = standingOf(book, file, of(rows.consent, id), now);
+  const found = standingOf(book, file, of(rows.consent, id), now);
   // Nobody starts a visit with a client who is away, whatever the records say.
-  return { ...file, standing: { ...stands, may_start: stands.may_start && !away(client) } };
+  return { ...file, standing: { ...found, may_start: found.may_start && !away(client) } };
 }
 
 function screensOf(
