@@ -18,7 +18,7 @@ from statistics import median
 from heelwright.vault import keyfile
 from tests.bench.cost import Cost, cost_of_pull, cost_of_push, counted, pull
 from tests.bench.crowd import Crowd, crowd
-from tests.bench.django_here import set_up_django, use_database
+from tests.bench.django_here import here, set_up_django, use_database
 from tests.bench.grown import grow
 from tests.bench.plans import Plan, plans_of
 from tests.bench.practice import fill
@@ -176,15 +176,6 @@ def _grown(size: str, device: Device, before: str, costs: list[Cost]) -> Grown:
         database_milliseconds=median(cost.database_milliseconds for cost in costs),
     )
     return Grown(whole, plans_of(sent))
-
-
-def here() -> str:
-    """The cursor of somebody who has everything."""
-    from heelwright.sync.cursor import Cursor
-    from heelwright.tenancy.models import Practice as Row
-
-    row = Row.objects.get()
-    return Cursor(done=row.feed_seq, mark=str(row.feed_mark)).write()
 
 
 def changed(practice: Practice) -> str:

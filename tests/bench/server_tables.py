@@ -69,6 +69,7 @@ def crowds(served: Mapping[str, Served]) -> str:
             f"{found.requests_a_second:.0f}",
             f"{found.middle:.0f}",
             f"{found.slowest_twentieth:.0f}",
+            str(found.again),
             f"{found.server:.1f}",
             f"{found.database:.1f}" if found.database else "in the server's",
         ]
@@ -76,5 +77,11 @@ def crowds(served: Mapping[str, Served]) -> str:
         for what, found in one.crowd.items()
     ]
     head = [f"{DEVICES} phones of one practice, {AT_ONCE} at once", "each", "requests a second"]
-    head += ["p50, ms", "p95, ms", "ms of the server's processor", "ms of the database's"]
+    head += [
+        "p50, ms",
+        "p95, ms",
+        "told to come again",
+        "ms of the server's processor",
+        "ms of the database's",
+    ]
     return table(head, rows)
