@@ -67,18 +67,14 @@ def test_finds_a_planted_bug(bug: str, build: Build) -> None:
 
 def test_shrinks_to_what_is_needed() -> None:
     """Events 3 and 40 together make it fail, on phone 1; common practice, no source."""
-
-    def fails(case: Case) -> bool:
-        return {3, 40} <= set(case.events) and 1 not in case.without
-
     search = smaller(Case(tuple(range(64))), phones=4)
-    tried = next(search)
-    while True:
+    tried, end = next(search), None
+    while end is None:
         try:
-            tried = search.send(fails(tried))
-        except StopIteration as end:
-            assert end.value == Case((3, 40), without=(0, 2, 3))
-            return
+            tried = search.send({3, 40} <= set(tried.events) and 1 not in tried.without)
+        except StopIteration as stop:
+            end = stop.value
+    assert end == Case((3, 40), without=(0, 2, 3))
 
 
 def test_writes_and_reads_ranges() -> None:
