@@ -6,7 +6,7 @@ from datetime import timedelta
 from heelwright.commandlog.models import Incident
 from heelwright.intake.models import Referral
 from heelwright.visits.models import Visit
-from tests.factories import REFERRED, answer_args, client_args, ident, screen_args
+from tests.factories import NEEDS_WORD, REFERRED, answer_args, client_args, ident, screen_args
 from tests.sync.phone_model import fresh
 from tests.world import Hand, World
 
@@ -37,6 +37,32 @@ def test_a_no_after_a_visit_whose_end_was_told_ahead_does_not_condemn_it(world: 
     hand.do("withdraw_consent", no)
     assert Visit.objects.get(pk=visit["visit"]).state == "completed"
     assert not Incident.objects.filter(code="visit_of_held_client").exists()
+
+
+def test_a_visit_whose_start_was_refused_goes_to_review_whenever_it_claims_to_have_begun(
+    world: World,
+) -> None:
+    """A serious screen, a refused start, and a report that claims a start before that screen."""
+    hand = world.technician
+    visit = hand.ready(world.client)
+    hand.later(minutes=20).screen(world.client, REFERRED)
+    hand.later(minutes=1)
+    assert hand.no("start_visit", {**visit, "started_at": hand.stamp()}) == "referral_unanswered"
+    hand.later(minutes=30)
+    hand.do("complete_visit", hand.done({**visit, "started_at": hand.stamp(minutes=-50)}))
+    assert Visit.objects.get(pk=visit["visit"]).state == "under_review"
+    (told,) = Incident.objects.filter(about_id=visit["visit"])
+    assert (told.code, told.reasons) == ("visit_of_held_client", ["referral_unanswered"])
+
+
+def test_a_start_that_was_accepted_after_all_is_no_refused_one(world: World) -> None:
+    hand = world.technician
+    visit = hand.ready(world.client, health=NEEDS_WORD)
+    assert hand.no("start_visit", visit) == "needs_clearance"
+    hand.later(minutes=5).clear(world.client)
+    begun = {**visit, "started_at": hand.later(minutes=1).stamp()}
+    hand.do("start_visit", begun)
+    assert hand.later(minutes=30).do("complete_visit", hand.done(begun)).incidents == []
 
 
 def card(hand: Hand, **given: object) -> dict[str, object]:

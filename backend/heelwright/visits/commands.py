@@ -18,7 +18,7 @@ from heelwright.people.models import Client
 from heelwright.schedule.models import Booking
 from heelwright.visits import again  # noqa: F401 - watches for records that come late
 from heelwright.visits.arguments import CompleteVisit, StartVisit
-from heelwright.visits.doubts import absent, doubts_about, tell
+from heelwright.visits.doubts import absent, doubts_about, refused_start, tell
 from heelwright.visits.models import Visit
 from heelwright.visits.moment import moment_of_start
 
@@ -75,7 +75,8 @@ def complete_visit(act: Act, args: CompleteVisit) -> None:
     visit = _visit(act, client, args, "ended_early" if args.ended_early else "completed", moment)
     visit.ended_at = args.ended_at
     visit.record = args.model_dump(mode="json")
-    doubts = doubts_about(act, client, visit)
+    not_begun = [] if known else refused_start(client, args.visit, WHY_NOT)
+    doubts = doubts_about(act, client, visit, not_begun)
     if known is not None and not as_it_began:
         doubts["visit_times_changed"] = ["started_at"]
     if doubts or not act.sees(client.pk):

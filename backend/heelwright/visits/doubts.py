@@ -1,13 +1,14 @@
 """Why the report of a visit goes to review: what should have kept it from being made, and what of
 it went past its limits."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime
+from uuid import UUID
 
 from heelwright.commandlog.act import Act
 from heelwright.commandlog.device_clock import by_now
-from heelwright.commandlog.models import Incident
+from heelwright.commandlog.models import Incident, LoggedArgs
 from heelwright.intake.facts import facts_about
 from heelwright.intake.records import book_of, local_day
 from heelwright.intake.rules import Facts, consented, standing
@@ -20,11 +21,13 @@ from heelwright.visits.rules import breaches
 HELD = "visit_of_held_client"
 
 
-def doubts_about(act: Act, client: Client, visit: Visit) -> dict[str, list[str]]:
-    """{incident code: reasons}"""
+def doubts_about(
+    act: Act, client: Client, visit: Visit, not_begun: Sequence[str]
+) -> dict[str, list[str]]:
+    """{incident code: reasons}. `not_begun` is why its start was refused."""
     doubts: dict[str, list[str]] = {}
     facts = facts_about(client, visit.judged_at)
-    held = held_by(facts, visit)
+    held = list(dict.fromkeys([*not_begun, *held_by(facts, visit)]))
     if held:
         doubts["visit_of_held_client"] = held
     if absent(client, visit.judged_at):
@@ -61,6 +64,20 @@ def held_by(facts: Facts, visit: Visit) -> list[str]:
     if reasons or visit.ended_at is None or visit.record["ended_early"]:
         return list(reasons)
     return consented(replace(facts, at=by_now(visit.ended_at, visit.received_at)))
+
+
+def refused_start(client: Client, visit: UUID, reasons: Iterable[str]) -> list[str]:
+    """For which of these reasons the start of a visit was refused that is reported all the same.
+
+    Its report is judged for the start that it claims, and that may be another one.
+    """
+    cards = [client.pk, *client.merged.values_list("pk", flat=True)]
+    starts = LoggedArgs.objects.filter(
+        subject__in=cards, command__name="start_visit", command__refusal_code__in=list(reasons)
+    )
+    refused = starts.select_related("command").order_by("command__received_at")
+    codes = [s.command.refusal_code for s in refused if s.sealed.get("visit") == str(visit)]
+    return list(dict.fromkeys(codes))
 
 
 def untold(visit: Visit, reasons: Iterable[str]) -> list[str]:
