@@ -4,7 +4,6 @@ in, as far as a phone's person would know them."""
 from typing import Any
 
 from heelwright.commandlog import registry
-from heelwright.people.arguments import RevokeDevice
 from tests import factories
 from tests.factories import GOOD_FEET, HEALTHY, NEEDS_WORD, OPEN_SORE, REFERRED
 from tests.simulator.server import START
@@ -26,7 +25,6 @@ def make_base_world() -> dict[str, Any]:
         "forms": {form: getattr(factories, f"{form}_args")() for form in FORMS},
         "health": [HEALTHY, HEALTHY, REFERRED, NEEDS_WORD],
         "kinds": sorted(registry.kinds()),
-        "savesUnsent": "save_unsent" in RevokeDevice.model_fields,
         "feet": [GOOD_FEET, GOOD_FEET, GOOD_FEET, OPEN_SORE],
     }
 

@@ -25,6 +25,7 @@ class Totals:
     steps: int = 0
     saved: int = 0
     counts: Counter[str] = field(default_factory=Counter)
+    receipts: Counter[str] = field(default_factory=Counter)
     failed: list[Json] = field(default_factory=list)
 
     def add(self, report: Json) -> None:
@@ -32,6 +33,7 @@ class Totals:
         self.steps += report["steps"]
         self.saved += report["saved"]
         self.counts.update(report["counts"])
+        self.receipts.update(report["receipts"])
         if report["broken"]:
             self.failed.append(report)
 
@@ -40,12 +42,15 @@ class Totals:
         return sum(report["broken"][0]["invariant"] in invariants for report in self.failed)
 
     def text(self) -> str:
-        happened = ", ".join(f"{kind} {count}" for kind, count in sorted(self.counts.items()))
+        happened, became = (
+            ", ".join(f"{what} {count}" for what, count in sorted(counted.items()))
+            for counted in (self.counts, self.receipts)
+        )
         return (
             f"seeds {self.seeds}, steps {self.steps}, commands saved {self.saved}: "
             f"lost {self.broken(1, 8, 9)}, twice {self.broken(2)}, "
             f"diverged {self.broken(4, 5, 12)}, other {self.broken(0, 3, 6, 7, 10, 11)}\n"
-            f"{happened}\n"
+            f"{happened}\n{became}\n"
         )
 
 

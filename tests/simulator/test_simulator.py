@@ -4,6 +4,7 @@ planted bugs, each found.
 What must hold is the list in docs/sync.md; there is no source outside the project for it.
 """
 
+import subprocess
 import sys
 from collections.abc import Callable
 from itertools import count, takewhile
@@ -13,7 +14,7 @@ import pytest
 
 from tests.run_length import runs
 from tests.simulator import run
-from tests.simulator.bundle import built
+from tests.simulator.bundle import HERE, PWA, built
 from tests.simulator.planted import BUGS
 from tests.simulator.shrink import Case, numbers, ranges, smaller
 
@@ -27,6 +28,13 @@ EVENTS = set(
     " server_killed_at_statement server_killed_before_reply backup restored phone_clock_set"
     " server_clock_set idle_lock device_revoked signed_in_again passphrase_forgotten brought_back"
     " feed_trimmed rulebook_changed old_app app_updated".split()
+)
+COMMANDS = set(
+    "register_client amend_client merge_clients assign_client unassign_client register_facility"
+    " assign_facility set_offline_lease close_incident revoke_device record_screen"
+    " record_foot_check mark_entered_in_error sign_consent withdraw_consent record_clearance"
+    " withdraw_clearance record_referral_answer book_visit move_booking cancel_booking"
+    " start_visit complete_visit".split()
 )
 
 Build = Callable[[str], Path]
@@ -47,6 +55,7 @@ def test_nothing_is_lost_or_done_twice_and_all_phones_agree(build: Build) -> Non
     assert not told, "\n".join(told)
     assert totals.steps >= STEPS
     assert set(totals.counts) == EVENTS
+    assert {f"{command} applied" for command in COMMANDS} <= set(totals.receipts)
 
 
 @pytest.mark.parametrize("bug", BUGS)
@@ -75,6 +84,13 @@ def test_shrinks_to_what_is_needed() -> None:
         except StopIteration as stop:
             end = stop.value
     assert end == Case((3, 40), without=(0, 2, 3))
+
+
+def test_the_phones_program_keeps_its_types() -> None:
+    """The compiler that checks the app checks this with it."""
+    checked = [PWA / "node_modules/typescript/bin/tsc", "-p", HERE / "tsconfig.json"]
+    done = subprocess.run(["node", *checked], cwd=PWA, capture_output=True, text=True)
+    assert done.returncode == 0, done.stdout
 
 
 def test_writes_and_reads_ranges() -> None:

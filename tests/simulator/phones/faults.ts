@@ -1,4 +1,5 @@
 /** Every fault, by its name. Each says whether it could happen, since only those that did are counted. */
+import { enter } from "./entries";
 import { ground } from "./ground";
 import type { Inspection } from "./judge";
 import { askAt } from "./link";
@@ -148,8 +149,8 @@ export const FAULTS_OF: Record<FaultKind, FaultOf> = {
     );
     const tab = owners.find((owner) => owner !== phone)?.tab;
     if (device === null || tab?.phase !== "unlocked") return false;
-    const args = sim.base.savesUnsent ? { device, save_unsent: b % 2 === 0 } : { device };
-    sim.people.begin(tab, "revoke", () => sim.enter(tab, "revoke_device", args));
+    const args = { device, save_unsent: b % 2 === 0 };
+    sim.people.begin(tab, "revoke", () => enter(sim, tab, "revoke_device", args));
     return true;
   },
   signed_in_again: (sim, { tab }) => {

@@ -57,7 +57,6 @@ export class Judge {
   readonly saved = new Map<string, Saved>();
   readonly broken: Broken[] = [];
   #receipts = new Map<string, string>();
-  #cursors = new Map<string, number>();
   /** Refused entries that a person has taken off the list, or is taking off it. */
   readonly dealtWith = new Set<string>();
   restoredAt: number[] = [];
@@ -109,7 +108,6 @@ export class Judge {
     const asked = JSON.parse(message.body.toString()) as { cursor: string | null };
     const [before, after] = [place(asked.cursor), place(page.cursor)];
     if (!page.reset && after < before) this.breaks(6, `${phone.name}'s cursor fell to ${after}`);
-    this.#cursors.set(phone.name, after);
   }
 
   /** The server knows less than it did: what it says of the rest may be new. */

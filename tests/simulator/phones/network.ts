@@ -6,7 +6,8 @@ import { gunzipSync } from "node:zlib";
 
 import { endTimeout } from "./ground";
 import { askAt } from "./link";
-import { forEver, type Tab } from "./phone";
+import type { Tab } from "./phone";
+import { forEver } from "./tab_lock";
 
 export interface Reply {
   status: number;

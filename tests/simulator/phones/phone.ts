@@ -11,6 +11,7 @@ import { randomBytes } from "../../../pwa/src/store/seal";
 import { openHttp } from "../../../pwa/src/wire/http";
 import { ground, type Runner } from "./ground";
 import type { Message, Network, Reply } from "./network";
+import { TabLock } from "./tab_lock";
 import { cutOff, type FaultyPage, readStore } from "./storage";
 
 export interface Person {
@@ -49,7 +50,7 @@ export class Tab implements FaultyPage {
       tellTabs: (word) => {
         phone.tell(this, word);
       },
-      alone: (work, waiting) => phone.alone(this, work, waiting),
+      alone: (work, waiting) => phone.lock.alone(this, work, waiting),
     });
     this.store.session.subscribe(({ phase, device }) => {
       if (this.alive) phone.shows(phase, device);
@@ -94,8 +95,7 @@ export class Phone implements Runner {
   /** The step of the newest answer to a pull that has arrived with all its pages; and of one under way. */
   caughtUpAt = -1;
   pagingSince: number | null = null;
-  #lockedBy: Tab | null = null;
-  readonly #waiting: { tab: Tab; granted: () => void }[] = [];
+  readonly lock = new TabLock();
   readonly #network: Network;
   readonly #watcher: Watcher;
 
@@ -132,7 +132,7 @@ export class Phone implements Runner {
     ground.page = tab;
     cutOff(tab);
     this.tabs = this.tabs.filter((other) => other !== tab);
-    if (this.#lockedBy === tab) this.#handOn();
+    this.lock.release(tab);
   }
 
   kill(how: "at_task" | "at_commit"): void {
@@ -169,33 +169,6 @@ export class Phone implements Runner {
     this.diesAtCommit = this.#count(this.diesAtCommit, () => {
       this.kill("at_commit");
     });
-  }
-
-  /** Web Locks: one of the tabs; the others wait until that one is done or closed. */
-  async alone<T>(tab: Tab, work: () => Promise<T>, waiting: () => void): Promise<T> {
-    if (!tab.alive) return forEver();
-    if (this.#lockedBy !== null) {
-      waiting();
-      await new Promise<void>((granted) => this.#waiting.push({ tab, granted }));
-    }
-    this.#lockedBy = tab;
-    try {
-      return await work();
-    } finally {
-      if (this.#lockedBy === tab) this.#handOn();
-    }
-  }
-
-  #handOn(): void {
-    this.#lockedBy = null;
-    const next = this.#waiting.shift();
-    if (next === undefined) return;
-    if (!next.tab.alive) {
-      this.#handOn();
-      return;
-    }
-    this.#lockedBy = next.tab;
-    this.tasks.push({ page: next.tab, run: next.granted });
   }
 
   tell(from: Tab, word: Word): void {
@@ -235,11 +208,6 @@ export class Phone implements Runner {
     then();
     return null;
   }
-}
-
-/** What a dead page waits for. */
-export function forEver<T>(): Promise<T> {
-  return new Promise(() => undefined);
 }
 
 function asOldApp(message: Message): void {

@@ -79,7 +79,7 @@ const subtle = {
       const start = cipher.update(sealed.subarray(0, sealed.length - TAG));
       return plain(Buffer.concat([start, cipher.final()]));
     } catch (cause) {
-      throw new DOMException("does not open", { name: "OperationError", cause });
+      throw new DOMException(`does not open: ${String(cause)}`, "OperationError");
     }
   },
 

@@ -1,13 +1,13 @@
 /** One seed: the events one by one, each a step of the scheduler, and what follows from each. */
-import type { CommandName } from "../../../pwa/src/domain/commands";
-import { asArgs, chooseDeed, type Forms, Hand } from "./deeds";
+import { attend, issue } from "./entries";
 import { FAULTS_OF } from "./faults";
 import { ground } from "./ground";
+import type { Forms } from "./hand";
 import { type Broken, Judge } from "./judge";
 import { ask } from "./link";
 import { type Message, Network } from "./network";
 import { People } from "./person";
-import { type Person, Phone, type Tab, type Watcher } from "./phone";
+import { type Person, Phone, type Watcher } from "./phone";
 import { type Event, type Plan, planOf } from "./plan";
 import { seedPrimitives } from "./primitives";
 import { pick, Random } from "./random";
@@ -19,7 +19,6 @@ export interface Base extends Forms {
   start: string;
   people: Person[];
   kinds: string[];
-  savesUnsent: boolean;
 }
 
 export interface Report {
@@ -30,6 +29,8 @@ export interface Report {
   steps: number;
   saved: number;
   counts: Record<string, number>;
+  /** What became of the saved commands, by name and status. */
+  receipts: Record<string, number>;
   broken: Broken[];
 }
 
@@ -45,6 +46,7 @@ export class Simulation {
   readonly #numbered: (Phone | null)[];
   readonly phones: Phone[];
   readonly counts: Record<string, number> = {};
+  receipts: Record<string, number> = {};
   readonly backups = new Set<string>();
   /** The step of the last request that may have changed something. */
   writtenAt = 0;
@@ -99,7 +101,8 @@ export class Simulation {
     if (this.judge.broken.length === 0) await comeToRest(this, true);
     const { step: steps, saved, broken } = this.judge;
     const about = { seed: this.#seed, phones: this.#numbered.length, ended_at };
-    return { ...about, steps, saved: saved.size, counts: this.counts, broken };
+    const { counts, receipts } = this;
+    return { ...about, steps, saved: saved.size, counts, receipts, broken };
   }
 
   async #happens(event: Event, at: number): Promise<void> {
@@ -117,7 +120,7 @@ export class Simulation {
     if (phone === null) return;
     switch (event.kind) {
       case "issue":
-        return this.#issue(phone, event.b, random);
+        return issue(this, phone, event.b, random);
       case "sync":
         return this.#sync(phone);
       case "timer":
@@ -128,7 +131,7 @@ export class Simulation {
       case "look":
         return look(this, phone);
       case "attend":
-        return this.#attend(phone, event.b);
+        return attend(this, phone, event.b);
       case "rest":
         return comeToRest(this, false);
       default:
@@ -187,48 +190,12 @@ export class Simulation {
     await ground.fire(timer);
   }
 
-  #issue(phone: Phone, number: number, random: Random): void {
-    const tab = this.people.atWork(phone);
-    if (tab === null) return;
-    const own = pick(phone.tabs, number);
-    if (own.phase === "unlocked") this.people.begin(own, "enter", () => this.#enter(own, random));
-  }
-
-  async #enter(tab: Tab, random: Random): Promise<void> {
-    const deed = await chooseDeed(new Hand(tab, this.base, random), random);
-    if (deed !== null) await this.enter(tab, deed.name, asArgs(deed));
-  }
-
-  /** Only what the app has called saved is owed to the person. */
-  async enter(tab: Tab, name: CommandName, args: object): Promise<void> {
-    const { id } = await tab.store.issue(name, args as never);
-    if (!tab.alive) return;
-    this.step("command_saved", `${name} ${id} ${tab.phone.name}`);
-    const typed = JSON.parse(JSON.stringify(args)) as Record<string, unknown>;
-    this.judge.isSaved({ id, phone: tab.phone, name, args: typed });
-  }
-
   #sync(phone: Phone): void {
     const tab = this.people.atWork(phone);
     if (tab === null) return;
     this.step("sync_asked", phone.name);
     ground.page = tab;
     void tab.store.syncNow();
-  }
-
-  /** A person deals with a refused entry. */
-  #attend(phone: Phone, number: number): void {
-    const { tab } = phone;
-    if (tab?.phase !== "unlocked") return;
-    let items: readonly { id: string }[] = [];
-    tab.store.attention.subscribe((shown) => (items = shown))();
-    if (items.length === 0) return;
-    const { id } = pick(items, number);
-    this.judge.dealtWith.add(id);
-    this.people.begin(tab, "attend", async () => {
-      await (number % 2 === 0 ? tab.store.attention.dismiss(id) : tab.store.attention.useAgain(id));
-      if (tab.alive) this.step("attended");
-    });
   }
 
   #watcher(): Watcher {

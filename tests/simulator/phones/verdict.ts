@@ -20,6 +20,9 @@ const MAKES: Record<string, [RowKind, string]> = {
 export async function judgeAtRest(sim: Simulation): Promise<void> {
   const inspection = askAt<Inspection>("inspect");
   sim.judge.log(inspection);
+  sim.receipts = {};
+  for (const { name, status } of inspection.commands.filter(({ id }) => sim.judge.saved.has(id)))
+    sim.receipts[`${name} ${status}`] = (sim.receipts[`${name} ${status}`] ?? 0) + 1;
   await nothingIsLost(sim, inspection);
   for (const phone of sim.phones) {
     const fresh = freshPull(sim, phone);
@@ -150,10 +153,13 @@ export async function look(sim: Simulation, phone: Phone): Promise<void> {
   // Looking is no use of the phone: it does not die of it.
   phone.diesAtTask = null;
   const waiting = new Set((await phone.disk("outbox")).map(({ id }) => id));
+  const merges = [...sim.judge.saved.values()].filter(({ name }) => name === "merge_clients");
+  const gone = new Set(merges.map(({ args }) => args["goes"]));
   for (const { id, name, args } of sim.judge.saved.values()) {
     const makes = MAKES[name];
     if (makes === undefined || !waiting.has(id)) continue;
     const [kind, argument] = makes;
+    if (gone.has(args[argument])) continue;
     const held = await finished(sim, tab, () => tab.store.rows.get(kind, args[argument] as string));
     if (held === null)
       sim.judge.breaks(5, `${name} ${id} waits to be sent, and ${phone.name} does not show it`);

@@ -1,0 +1,66 @@
+/** What is done about clients, houses and incidents. Null where there is nothing to do it to. */
+import type { Form, Hand } from "./hand";
+
+export async function registerClient(hand: Hand): Promise<Form | null> {
+  const houses = await hand.rows("facility");
+  const facility = houses.length > 0 && hand.number(2) === 0 ? hand.one(houses).id : null;
+  const name = `Client Invented ${hand.number(50)}`;
+  const card = hand.form("client", { client: hand.id(), name, facility });
+  if (hand.role !== "coordinator") return card;
+  delete card["note"];
+  return houses.length === 0 ? null : { ...card, facility: hand.one(houses).id };
+}
+
+export async function amendClient(hand: Hand): Promise<Form | null> {
+  const clients = await hand.rows("client");
+  if (clients.length === 0) return null;
+  const { id, version } = hand.one(clients);
+  const text = `changed ${hand.number(1000)}`;
+  const status = hand.one(["active", "in_hospital", "moved_away", "died"]);
+  const changes =
+    hand.number(4) === 0
+      ? { status, status_since: hand.day() }
+      : { [hand.one(["phone", "room", "address", "contact_name"])]: text };
+  return { client: id, seen: version, changes };
+}
+
+export async function unassignClient(hand: Hand): Promise<Form | null> {
+  const given = (await hand.rows("client")).filter(({ row }) => row.staff.length > 0);
+  if (given.length === 0) return null;
+  const { id, row } = hand.one(given);
+  return { client: id, staff: hand.one(row.staff) };
+}
+
+export async function assignFacility(hand: Hand): Promise<Form | null> {
+  const houses = await hand.rows("facility");
+  return houses.length === 0
+    ? null
+    : { facility: hand.one(houses).id, staff: await hand.somebody() };
+}
+
+export async function closeIncident(hand: Hand): Promise<Form | null> {
+  const open = (await hand.rows("incident")).filter(({ row }) => row.closed_at === null);
+  return open.length === 0 ? null : { incident: hand.one(open).id, note: "Talked it over" };
+}
+
+/** The same person entered twice, as the owner sees it; now and then two who are not. */
+export async function mergeClients(hand: Hand): Promise<Form | null> {
+  const clients = await hand.rows("client");
+  const stays = clients.length === 0 ? null : hand.one(clients);
+  const others = clients.filter(({ id }) => id !== stays?.id);
+  return stays === null || others.length === 0
+    ? null
+    : { stays: stays.id, goes: hand.one(others).id };
+}
+
+export async function assignClient(hand: Hand): Promise<Form | null> {
+  return hand.withClient({ staff: await hand.somebody() });
+}
+
+export function registerFacility(hand: Hand): Promise<Form> {
+  return Promise.resolve({ facility: hand.id(), name: "Invented House", address: "", phone: "" });
+}
+
+export function setOfflineLease(hand: Hand): Promise<Form> {
+  return Promise.resolve({ days: 1 + hand.number(30) });
+}
