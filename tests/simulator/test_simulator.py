@@ -88,8 +88,10 @@ def test_shrinks_to_what_is_needed() -> None:
 
 def test_the_phones_program_keeps_its_types() -> None:
     """The compiler that checks the app checks this with it."""
-    checked = [PWA / "node_modules/typescript/bin/tsc", "-p", HERE / "tsconfig.json"]
-    done = subprocess.run(["node", *checked], cwd=PWA, capture_output=True, text=True)
+    compiler, project = PWA / "node_modules/typescript/bin/tsc", HERE / "tsconfig.json"
+    done = subprocess.run(
+        ["node", compiler, "-p", project], check=False, cwd=PWA, capture_output=True, text=True
+    )
     assert done.returncode == 0, done.stdout
 
 
