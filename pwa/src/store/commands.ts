@@ -106,6 +106,27 @@ export async function readCommands(phone: Phone): Promise<CommandLists> {
   };
 }
 
+/** Whether these are the ones on disk. Opens none, and nearly always there are none after a round. */
+export async function isOnDisk(phone: Phone, lists: CommandLists): Promise<boolean> {
+  const tx = phone.db.transaction(["outbox", "settled"]);
+  const byStatus = tx.objectStore("settled").index("status");
+  const [waiting, applied, refused] = await Promise.all([
+    tx.objectStore("outbox").getAllKeys(),
+    byStatus.getAllKeys("applied"),
+    byStatus.getAllKeys("refused"),
+  ]);
+  const same = (keys: readonly unknown[], held: readonly unknown[]) =>
+    keys.length === held.length && new Set([...keys, ...held]).size === keys.length;
+  return (
+    same(
+      waiting,
+      lists.waiting.map(({ number }) => number),
+    ) &&
+    same(applied, lists.applied.map(idOf)) &&
+    same(refused, lists.refused.map(idOf))
+  );
+}
+
 /** The oldest that wait, as many as fit into one push; at least one. */
 export async function readBatch(phone: Phone): Promise<NumberedCommand[]> {
   const key = phone.lock.key();
@@ -170,6 +191,10 @@ async function openOnce(key: CryptoKey, command: StoredCommand): Promise<Sealed>
   const sealed = known.get(command.id) ?? ((await open(key, place(command.id), command)) as Sealed);
   known.set(command.id, sealed);
   return sealed;
+}
+
+function idOf({ id }: Made): Id {
+  return id;
 }
 
 function sizeOf(value: unknown): number {

@@ -3,7 +3,7 @@
  * over; the disk is read at an unlock, and where another tab or something rare has changed it.
  */
 import type { Id } from "../wire/types";
-import { type CommandLists, type HeldCommand, readCommands } from "./commands";
+import { type CommandLists, type HeldCommand, isOnDisk, readCommands } from "./commands";
 import type { Phone } from "./phone";
 
 const NONE: CommandLists = { waiting: [], applied: [], refused: [] };
@@ -59,6 +59,11 @@ export class CommandsInHand {
   read(): Promise<void> {
     this.#reading = this.#reading.catch(() => undefined).then(() => this.#read());
     return this.#reading;
+  }
+
+  /** A tab that slept may have missed another one's word. */
+  async check(): Promise<void> {
+    if (!(await isOnDisk(this.#phone, this.#lists))) await this.read();
   }
 
   /** With the key goes what it opened. Nobody is told: what is shown closes by itself. */

@@ -153,7 +153,8 @@ export class Parts {
         if (resend) void this.#commandsChanged().catch(this.phone.report);
         void this.#pulled(page).catch(this.phone.report);
       },
-      inStep: () => {
+      inStep: async () => {
+        await this.inHand.check();
         // A whole round was written to disk.
         this.mending.over("storage_full", "storage_broken");
         tellTabs("in_step");

@@ -13,7 +13,8 @@ import type { Phone } from "./phone";
 import { Round, type RoundHooks } from "./round";
 
 export interface SyncHooks extends Omit<RoundHooks, "asks" | "clockOff"> {
-  inStep: () => void;
+  /** A round has ended well; what it awaits is part of it. */
+  inStep: () => Promise<void>;
   revoked: () => Promise<void>;
 }
 
@@ -144,7 +145,7 @@ export class Sync {
     const { resend } = await this.#round.run();
     if (resend) this.#again = true;
     await this.recall(true);
-    this.#hooks.inStep();
+    await this.#hooks.inStep();
   }
 
   #asks(state: "sending" | "fetching"): void {
