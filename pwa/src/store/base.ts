@@ -96,14 +96,14 @@ export function merged(tail: readonly OpenBlock[]): Rewrite {
   );
 }
 
-/** Of all blocks of a kind: puts together the small ones, and those of which most rows have a later version. */
+/** Of all blocks of a kind: puts together those of which most rows have a later version elsewhere. */
 export function goneThrough(blocks: readonly OpenBlock[]): Rewrite {
   const base = fold(blocks);
   const standing = ({ rows }: OpenBlock) => rows.filter((row) => base.get(row.id) === row).length;
   return takeApart(
     blocks,
     () => true,
-    (block) => block.rows.length < SMALL || standing(block) * 2 < block.rows.length,
+    (block) => standing(block) * 2 < block.rows.length,
   );
 }
 

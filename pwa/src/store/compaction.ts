@@ -3,57 +3,52 @@
  * blocks hold twice the rows that they held when it was last gone through is gone through again. Call where
  * nobody else writes base rows.
  */
-import { goneThrough, merged, needsGoingThrough, type Rewrite, tailToMerge } from "./base";
-import { ofKind, openAll, plan, progressNow, writePlanned } from "./blocks";
-import type { Progress, StoredBlock } from "./db";
+import { goneThrough, merged, needsGoingThrough, tailToMerge } from "./base";
+import { type KindRewrite, ofKind, openAll, plan, progressNow, writePlanned } from "./blocks";
 import type { Phone } from "./phone";
 
+type Key = [kind: string, number: number, rows: number];
+
 export async function compact(phone: Phone): Promise<void> {
-  const sizes = new Map<string, number[]>();
-  for (const [kind, , rows] of await phone.db.getAllKeys("blocks")) {
-    const known = sizes.get(kind);
-    if (known === undefined) sizes.set(kind, [rows]);
-    else known.push(rows);
+  const before = await progressNow(phone);
+  const rewrites: KindRewrite[] = [];
+  const gone_through: Record<string, number> = {};
+  for (const [kind, keys] of await keysByKind(phone)) {
+    const sizes = keys.map(([, , rows]) => rows);
+    const tail = tailToMerge(sizes);
+    if (needsGoingThrough(total(sizes), before.gone_through[kind] ?? 0)) {
+      const rewrite = await goThrough(phone, kind);
+      const dropped = sizes.filter((_, at) => rewrite.drop.includes(keys[at]?.[1] ?? 0));
+      gone_through[kind] = total(sizes) - total(dropped) + rewrite.rows.length;
+      rewrites.push(rewrite);
+    } else if (tail > 0) rewrites.push(await mergeTail(phone, kind, keys.slice(-tail)));
   }
-  const { gone_through } = await progressNow(phone);
-  for (const [kind, rows] of sizes) {
-    if (needsGoingThrough(total(rows), gone_through[kind] ?? 0)) await goThrough(phone, kind);
-    else await mergeTail(phone, kind, rows);
-  }
+  if (rewrites.length === 0) return;
+  const planned = await plan(phone, before.base, false, rewrites);
+  await writePlanned(phone, before, planned, (_tx, now) => ({
+    gone_through: { ...now.gone_through, ...gone_through },
+  }));
 }
 
-async function goThrough(phone: Phone, kind: string): Promise<void> {
-  const before = await progressNow(phone);
+async function keysByKind(phone: Phone): Promise<Map<string, Key[]>> {
+  const kinds = new Map<string, Key[]>();
+  for (const key of await phone.db.getAllKeys("blocks")) {
+    const known = kinds.get(key[0]);
+    if (known === undefined) kinds.set(key[0], [key]);
+    else known.push(key);
+  }
+  return kinds;
+}
+
+async function goThrough(phone: Phone, kind: string): Promise<KindRewrite> {
   const blocks = await phone.db.getAll("blocks", ofKind(kind));
-  const rewrite = goneThrough(await openAll(phone.lock.key(), blocks));
-  const kept = blocks.filter(({ number }) => !rewrite.drop.includes(number));
-  const left = total(kept.map(({ rows }) => rows)) + rewrite.rows.length;
-  await write(phone, before, kind, blocks, rewrite, left);
+  return { kind, blocks, ...goneThrough(await openAll(phone.lock.key(), blocks)) };
 }
 
-async function mergeTail(phone: Phone, kind: string, rows: readonly number[]): Promise<void> {
-  const count = tailToMerge(rows);
-  if (count === 0) return;
-  const before = await progressNow(phone);
-  const keys = await phone.db.getAllKeys("blocks", ofKind(kind));
-  const [first] = keys.slice(-count);
-  if (first === undefined) return;
-  const tail = await phone.db.getAll("blocks", IDBKeyRange.bound(first, [kind, []]));
-  await write(phone, before, kind, tail, merged(await openAll(phone.lock.key(), tail)));
-}
-
-async function write(
-  phone: Phone,
-  before: Progress,
-  kind: string,
-  blocks: readonly StoredBlock[],
-  rewrite: Rewrite,
-  left?: number,
-): Promise<void> {
-  const planned = await plan(phone, before.base, false, [{ kind, blocks, ...rewrite }]);
-  await writePlanned(phone, before, planned, (_tx, { gone_through }) =>
-    left === undefined ? {} : { gone_through: { ...gone_through, [kind]: left } },
-  );
+async function mergeTail(phone: Phone, kind: string, keys: readonly Key[]): Promise<KindRewrite> {
+  const tail = IDBKeyRange.bound(keys[0], [kind, []]);
+  const blocks = await phone.db.getAll("blocks", tail);
+  return { kind, blocks, ...merged(await openAll(phone.lock.key(), blocks)) };
 }
 
 function total(rows: readonly number[]): number {

@@ -1,6 +1,6 @@
 /** Fetches what has changed. A page is on disk together with its cursor, or not at all. */
 import type { Credentials, Http } from "../wire/http";
-import type { Id, PullReply } from "../wire/types";
+import type { Id, Instant, PullReply } from "../wire/types";
 import { changesBase } from "./base";
 import { isUpToDate, planPage, writeBase } from "./blocks";
 import { compact } from "./compaction";
@@ -24,6 +24,8 @@ import { putBack, putBackEarlier } from "./restored";
 export interface Applied {
   /** Their effects are in the base rows now. */
   covered: readonly Id[];
+  /** When all was last in step, now that this page is on disk. */
+  last_ok_at: Instant | null;
   /** The server wants commands again that were settled: they are in the outbox. */
   resend: boolean;
 }
@@ -80,7 +82,7 @@ export async function applyPage(
     queue(putMeta(tx, "progress", progress));
     // A full pull holds the effects of every command below its next number.
     const covered = page.more ? [] : await cover(tx, page.next_seq, progress);
-    return { covered, resend };
+    return { covered, resend, last_ok_at: progress.last_ok_at };
   });
 }
 

@@ -32,6 +32,7 @@ export class Round {
   #rulebookAskedAt: Instant | null = null;
   #receiptsDroppedAt: Instant | null = null;
   #resend = false;
+  #lastOkAt: Instant | null = null;
   /** By the server's clock. */
   #heardAt: Instant | null = null;
 
@@ -41,8 +42,8 @@ export class Round {
     this.#hooks = hooks;
   }
 
-  /** Returns whether the server wants commands again that were settled: then another round should follow. */
-  async run(): Promise<{ resend: boolean }> {
+  /** `resend`: the server wants commands again that were settled, so another round should follow. */
+  async run(): Promise<{ resend: boolean; last_ok_at: Instant | null }> {
     // Read only now: the phone may have been locked while another tab was at it.
     const as = this.#hooks.credentials();
     if (as === null) throw new Fault("locked");
@@ -59,7 +60,7 @@ export class Round {
     });
     await this.#pull(as);
     await this.#seldom(as);
-    return { resend: this.#resend };
+    return { resend: this.#resend, last_ok_at: this.#lastOkAt };
   }
 
   /** What waits may rest on work that a restored server has lost, which goes before it then. */
@@ -81,6 +82,7 @@ export class Round {
       asked = answered;
       this.#heardAt = page.now;
       this.#resend ||= done.resend;
+      this.#lastOkAt = done.last_ok_at;
       this.#hooks.pageApplied(page, done);
       this.#hooks.asks("fetching");
     });

@@ -142,10 +142,10 @@ export class Sync {
   }
 
   async #inStep(): Promise<void> {
-    const { resend } = await this.#round.run();
+    const { resend, last_ok_at } = await this.#round.run();
     if (resend) this.#again = true;
-    await this.recall(true);
     await this.#hooks.inStep();
+    this.say({ last_ok_at, checked: true });
   }
 
   #asks(state: "sending" | "fetching"): void {
