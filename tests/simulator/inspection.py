@@ -1,6 +1,6 @@
 """What the server holds when all is at rest, read beside push and pull."""
 
-from collections import Counter
+from collections import Counter, defaultdict
 from typing import Any
 
 from heelwright import evidence, vault
@@ -35,7 +35,9 @@ def inspected(applied: Counter[str]) -> Json:
 
 
 def _commands(applied: Counter[str]) -> list[Json]:
-    incidents = Counter(Incident.objects.values_list("command", flat=True))
+    raised = defaultdict(list)
+    for incident, command in Incident.objects.values_list("pk", "command"):
+        raised[command].append(str(incident))
     links = Counter(Link.objects.filter(what="command").values_list("row_id", flat=True))
     refused = LoggedArgs.objects.filter(command__status="refused")
     kept = {args.command_id: args.sealed for args in refused}
@@ -47,12 +49,13 @@ def _commands(applied: Counter[str]) -> list[Json]:
             "name": record.name,
             "status": record.status,
             "receipt": record.receipt,
-            "incidents": incidents[record.pk],
+            "incidents": sorted(raised[record.pk]),
+            "hears_of_incidents": permissions.may_see("incident", Role(record.staff.role)),
             "links": links[record.pk],
             "applied": applied[str(record.pk)],
             "args": kept.get(record.pk),
         }
-        for record in CommandRecord.objects.all()
+        for record in CommandRecord.objects.select_related("staff")
     ]
 
 

@@ -11,7 +11,8 @@ export async function recordScreen(hand: Hand): Promise<Form | null> {
 export async function recordFootCheck(hand: Hand): Promise<Form | null> {
   const screens = await hand.rows("health_screen");
   if (screens.length === 0) return null;
-  const { id, row } = hand.one(screens);
+  const newest = screens.at(-1);
+  const { id, row } = newest !== undefined && hand.number(2) === 0 ? newest : hand.one(screens);
   const check = { check: hand.id(), client: row.client, screen: id, checked_at: hand.time() };
   return hand.form("check", { ...check, answers: hand.feet() });
 }
@@ -61,31 +62,36 @@ export async function cancelBooking(hand: Hand): Promise<Form | null> {
   return { booking: id, seen: version, reason: "" };
 }
 
-/** Of a client with all that a visit rests on, or with whatever there is. */
-async function visit(hand: Hand, form: string, more: Form): Promise<Form | null> {
-  const bookings = await hand.rows("booking");
+/** Of a client who has all that a visit rests on, if there is one. */
+export async function startVisit(hand: Hand): Promise<Form | null> {
+  const bookings = (await hand.rows("booking")).filter(({ row }) => row.state === "booked");
   if (bookings.length === 0) return null;
-  const { id: booking, row } = hand.one(bookings);
-  const { client } = row;
-  const ofClient = async (kind: "health_screen" | "foot_check" | "consent") =>
-    (await hand.rows(kind)).filter((held) => held.row.client === client).at(-1)?.id ?? hand.id();
-  const rests = {
-    screen: await ofClient("health_screen"),
-    check: await ofClient("foot_check"),
-    consent: await ofClient("consent"),
-  };
-  const begun = (await hand.rows("visit")).find((held) => held.row.client === client);
-  const own = form === "done" && begun !== undefined ? begun.id : hand.id();
-  const started_at = hand.time(-1);
-  return hand.form(form, { visit: own, booking, client, ...rests, started_at, ...more });
+  const due = await Promise.all(bookings.map(({ id, row }) => dueVisit(hand, id, row.client)));
+  return due.find((visit) => visit.complete)?.form ?? hand.one(due).form;
 }
 
-export function startVisit(hand: Hand): Promise<Form | null> {
-  return visit(hand, "visit", {});
+async function dueVisit(hand: Hand, booking: string, client: string) {
+  const newest = async (kind: "health_screen" | "foot_check" | "consent") =>
+    (await hand.rows(kind)).filter(({ row }) => row.client === client).at(-1)?.id;
+  const [screen, check] = [await newest("health_screen"), await newest("foot_check")];
+  const consent = await newest("consent");
+  const rests = { screen: screen ?? hand.id(), check: check ?? hand.id() };
+  const made = { visit: hand.id(), booking, client, consent: consent ?? hand.id() };
+  const form = hand.form("visit", { ...made, ...rests, started_at: hand.time() });
+  return { complete: (screen && check && consent) !== undefined, form };
 }
 
-export function completeVisit(hand: Hand): Promise<Form | null> {
-  return visit(hand, "done", { ended_at: hand.time() });
+/** Of a visit that was begun, or else of one that this phone never asked to begin. */
+export async function completeVisit(hand: Hand): Promise<Form | null> {
+  const begun = (await hand.rows("visit")).filter(({ row }) => row.state === "started");
+  if (begun.length === 0 || hand.number(3) === 0) {
+    const visit = await startVisit(hand);
+    return visit && hand.form("done", { ...visit, ended_at: hand.time() });
+  }
+  const { id: visit, row } = hand.one(begun);
+  const { client, booking, screen, check, consent, started_at } = row;
+  const rests = { booking, screen, check, consent };
+  return hand.form("done", { visit, client, ...rests, started_at, ended_at: hand.time() });
 }
 
 export async function withdrawClearance(hand: Hand): Promise<Form | null> {

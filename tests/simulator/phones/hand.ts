@@ -77,8 +77,10 @@ export class Hand {
     return this.#tab.phone.person.staff;
   }
 
-  /** A client of this phone with more fields, or null where it has none. */
+  /** With a client of this phone, often the one who is booked first; null where it has none. */
   async withClient(more: Form): Promise<Form | null> {
+    const due = (await this.rows("booking")).find(({ row }) => row.state === "booked");
+    if (due !== undefined && this.number(2) === 0) return { client: due.row.client, ...more };
     const clients = await this.rows("client");
     return clients.length === 0 ? null : { client: this.one(clients).id, ...more };
   }

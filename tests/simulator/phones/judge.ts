@@ -25,7 +25,9 @@ export interface LoggedCommand {
   name: string;
   status: string;
   receipt: CommandResult;
-  incidents: number;
+  incidents: string[];
+  /** Whether who sent it may see incidents. */
+  hears_of_incidents: boolean;
   links: number;
   applied: number;
   args: Record<string, unknown> | null;
@@ -130,12 +132,14 @@ export class Judge {
     for (const fault of chain) this.breaks(8, `the log's chain: ${fault}`);
   }
 
-  #once({ id, name, status, receipt, incidents, links, applied, args }: LoggedCommand): void {
+  #once(command: LoggedCommand): void {
+    const { id, name, status, receipt, links, applied, args } = command;
     const due = status === "refused" ? 0 : 1;
     if (applied !== due)
       this.breaks(2, `${name} ${id} was ${status} and carried out ${applied} times`);
-    if (incidents !== (receipt.incidents ?? []).length)
-      this.breaks(2, `${name} ${id} has ${incidents} incidents, and its receipt tells otherwise`);
+    const told = command.hears_of_incidents ? command.incidents : [];
+    if (canonical([...receipt.incidents].sort()) !== canonical(told))
+      this.breaks(2, `${name} ${id} raised ${told.length} incidents, and its receipt has others`);
     if (links !== 1) this.breaks(2, `${name} ${id} is in the chain ${links} times`);
     const saved = this.saved.get(id);
     if (status === "refused" && saved !== undefined && canonical(saved.args) !== canonical(args))

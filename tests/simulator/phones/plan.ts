@@ -12,6 +12,9 @@ const EVERYDAY = {
   attend: 1,
 } as const;
 
+/** What follows a fault, if there was one. */
+const REMEDIES = { tab_closed: 1, brought_back: 1, app_updated: 1 } as const;
+
 /** Each seed draws which of these happen in it, so that some runs are calm in most respects. */
 const FAULTS = {
   request_lost: 3,
@@ -25,7 +28,6 @@ const FAULTS = {
   page_killed_at_task: 3,
   page_killed_at_commit: 3,
   second_tab: 1.5,
-  tab_closed: 1.5,
   disk_full: 1.5,
   server_killed_at_statement: 2.5,
   server_killed_before_reply: 1.5,
@@ -37,16 +39,13 @@ const FAULTS = {
   device_revoked: 0.8,
   signed_in_again: 0.8,
   passphrase_forgotten: 0.7,
-  brought_back: 1.2,
   feed_trimmed: 0.5,
   rulebook_changed: 0.6,
   old_app: 0.4,
-  app_updated: 0.6,
 } as const;
 
 type Everyday = keyof typeof EVERYDAY;
-export type FaultKind = keyof typeof FAULTS;
-export const FAULT_KINDS = Object.keys(FAULTS) as FaultKind[];
+export type FaultKind = keyof typeof FAULTS | keyof typeof REMEDIES;
 export type EventKind = Everyday | FaultKind | "rest";
 
 export interface Event {
@@ -79,7 +78,10 @@ export function planOf(seed: number): Plan {
   const further = FURTHER.filter(() => random.chance(0.55));
   const phones = [...ALWAYS, ...(further.length > 0 ? further : [2])];
   const faults = Object.entries(FAULTS).filter(() => random.chance(0.6));
-  const kinds = [...Object.entries(EVERYDAY), ...faults] as [EventKind, number][];
+  const kinds = [...Object.entries({ ...EVERYDAY, ...REMEDIES }), ...faults] as [
+    EventKind,
+    number,
+  ][];
   const events = Array.from({ length: ROUNDS }, () => roundOf(random, kinds)).flat();
   const rowsPerPage = random.weighted([
     [3, 1],
