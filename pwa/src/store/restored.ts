@@ -32,8 +32,9 @@ export async function putBackEarlier(
 ): Promise<number | null> {
   const [outbox, settled] = [tx.objectStore("outbox"), tx.objectStore("settled")];
   const before = IDBKeyRange.upperBound(progress.numbered_after);
+  // Number 0 is of no device. What a person has dealt with stays so: it may have been made anew since.
   const earlier = (await settled.index("number").getAll(before)).filter(
-    ({ status }) => status === "applied" || status === "covered",
+    ({ number, status }) => number > 0 && status !== "dealt_with",
   );
   if (earlier.length === 0) return null;
   const waiting = await outbox.getAll();
