@@ -56,7 +56,9 @@ def test_says_who_what_why_how_soon_and_by_whom(world: World) -> None:
     text = words_of(asked_for(world.technician, referred(world)).content)
     assert "Referral letter" in text
     assert "Nobody in this letter is real" in text
-    assert re.search(r"About: Client Invented \d+ Born: 3 February 1976 \(\d\d years\)", text)
+    assert re.search(
+        r"About: Client Invented \d+ Born: \d{1,2} [A-Z][a-z]+ 1976 \(\d\d years\)", text
+    )
     assert "To be seen within one working day" in text
     assert BOOK.content.words["en"]["rule.open_sore_seen"] in text
     assert "Is there an open sore, a wound, or broken skin? Yes" in text

@@ -39,7 +39,7 @@ def found() -> str:
     """Runs until something is found to be wrong; tells what. Threads make no two runs alike, so
     that Hypothesis calls it flaky."""
     with pytest.raises((AssertionError, FlakyFailure)) as failure:
-        run(examples=40, steps=12)
+        run(examples=400, steps=12)
     told = failure.value
     parts = told.exceptions if isinstance(told, FlakyFailure) else [told]
     return "\n".join(map(str, parts))
@@ -65,7 +65,7 @@ def test_numbers_given_out_before_the_lock_are_found(monkeypatch: pytest.MonkeyP
     @contextmanager
     def numbered_early(now: datetime, **which: Any) -> Iterator[Practice]:
         number = next(thousands) * 1000
-        time.sleep(0.05 * (number % 2000 > 0))  # Every other one is overtaken.
+        time.sleep(0.2 * (number % 2000 > 0))  # Every other one is overtaken.
         with writing(now, **which) as practice:
             practice.feed_seq = number
             yield practice
