@@ -40,7 +40,11 @@ function until(observable, holds) {
 export const inStep = () =>
   until(store.syncState, ({ state, last_ok_at }) => state === "idle" && last_ok_at !== null);
 
-export const syncNow = () => store.syncNow();
+/** A round that fails is tried again by itself, and the wait goes on. */
+export async function syncNow() {
+  await store.syncNow();
+  await inStep();
+}
 
 /** Signs in for the first time; the second time the profile is opened, without signal. */
 export async function enter(email, password) {
@@ -89,7 +93,7 @@ export const measures = {
 
   changes: (keys, note) =>
     took(async () => {
-      await store.syncNow();
+      await syncNow();
       const ids = keys.map((key) => key.split(":")[1]);
       const changed = await Promise.all(ids.map((id) => store.rows.get("client", id)));
       check(
