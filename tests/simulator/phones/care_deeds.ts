@@ -11,8 +11,8 @@ export async function recordScreen(hand: Hand): Promise<Form | null> {
 export async function recordFootCheck(hand: Hand): Promise<Form | null> {
   const screens = await hand.rows("health_screen");
   if (screens.length === 0) return null;
-  const newest = screens.at(-1);
-  const { id, row } = newest !== undefined && hand.number(2) === 0 ? newest : hand.one(screens);
+  const last = newest(screens, (held) => held.row.screened_at);
+  const { id, row } = last !== undefined && hand.number(2) === 0 ? last : hand.one(screens);
   const check = { check: hand.id(), client: row.client, screen: id, checked_at: hand.time() };
   return hand.form("check", { ...check, answers: hand.feet() });
 }
@@ -71,14 +71,23 @@ export async function startVisit(hand: Hand): Promise<Form | null> {
 }
 
 async function dueVisit(hand: Hand, booking: string, client: string) {
-  const newest = async (kind: "health_screen" | "foot_check" | "consent") =>
-    (await hand.rows(kind)).filter(({ row }) => row.client === client).at(-1)?.id;
-  const [screen, check] = [await newest("health_screen"), await newest("foot_check")];
-  const consent = await newest("consent");
-  const rests = { screen: screen ?? hand.id(), check: check ?? hand.id() };
-  const made = { visit: hand.id(), booking, client, consent: consent ?? hand.id() };
-  const form = hand.form("visit", { ...made, ...rests, started_at: hand.time() });
-  return { complete: (screen && check && consent) !== undefined, form };
+  const own = <T extends { row: { client: string } }>(held: readonly T[]) =>
+    held.filter(({ row }) => row.client === client);
+  const screen = newest(own(await hand.rows("health_screen")), ({ row }) => row.screened_at);
+  const check = newest(own(await hand.rows("foot_check")), ({ row }) => row.checked_at);
+  const consent = newest(own(await hand.rows("consent")), ({ row }) => row.signed_at);
+  const rests = {
+    screen: screen?.id ?? hand.id(),
+    check: check?.id ?? hand.id(),
+    consent: consent?.id ?? hand.id(),
+  };
+  const made = { visit: hand.id(), booking, client, started_at: hand.time() };
+  const complete = (screen && check && consent) !== undefined;
+  return { complete, form: hand.form("visit", { ...made, ...rests }) };
+}
+
+function newest<T>(held: readonly T[], at: (one: T) => string): T | undefined {
+  return [...held].sort((one, other) => (at(one) < at(other) ? -1 : 1)).at(-1);
 }
 
 /** Of a visit that was begun, or else of one that this phone never asked to begin. */

@@ -86,7 +86,7 @@ export class Judge {
   }
 
   #receiptsCame({ servedAt }: Message, { results }: { results: CommandResult[] }): void {
-    const ofLostHistory = this.restoredAt.some((step) => step > servedAt);
+    const ofLostHistory = this.#restoredSince(servedAt);
     for (const result of results) {
       if (result.status === "held_back") continue;
       const saved = this.saved.get(result.id);
@@ -118,12 +118,20 @@ export class Judge {
     this.#receipts = new Map([...this.#receipts].filter(([id]) => known.has(id)));
   }
 
-  /** A restored server forgot it, and the only phone that had it was emptied because a person wanted that. */
-  isExcused({ phone, receiptAt }: Saved): boolean {
-    const cleared = this.clearedAt.get(phone) ?? -1;
-    return (
-      receiptAt !== null && cleared > receiptAt && this.restoredAt.some((step) => step > receiptAt)
-    );
+  /** Whether the server has forgotten the receipt that this command's phone has. */
+  isForgotten({ receiptAt }: Saved): boolean {
+    return receiptAt !== null && this.#restoredSince(receiptAt);
+  }
+
+  /** A restore is noted before it is counted, so it may have the number of what was served before. */
+  #restoredSince(servedAt: number): boolean {
+    return this.restoredAt.some((step) => step >= servedAt);
+  }
+
+  /** It is forgotten, and the only phone that had it was emptied because a person wanted that. */
+  isExcused(saved: Saved): boolean {
+    const cleared = this.clearedAt.get(saved.phone) ?? -1;
+    return this.isForgotten(saved) && cleared > (saved.receiptAt ?? Infinity);
   }
 
   log({ commands, devices, chain }: Inspection): void {

@@ -56,12 +56,14 @@ function helps(sim: Simulation, phone: Phone): boolean {
     for (const tab of phone.tabs.slice(1)) phone.close(tab);
     return true;
   }
-  // The next pull opens it again.
-  if (phone.tab?.phase === "lease_over") return false;
-  const tab = sim.people.atWork(phone);
-  if (tab === null) return true;
-  const { state, detail } = tab.sync;
-  if (state !== "stopped") return false;
+  const { tab } = phone;
+  const { state, detail } = tab?.sync ?? { state: null, detail: null };
+  const open = tab?.phase === "unlocked" || tab?.phase === "lease_over";
+  if (tab === null || !open) {
+    sim.people.atWork(phone);
+    return true;
+  }
+  if (state !== "stopped" || tab.doing !== null) return tab.doing !== null;
   if (detail === "app_out_of_date" && phone.old) phone.update();
   else sim.people.signIn(tab);
   return true;

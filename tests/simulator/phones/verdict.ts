@@ -21,8 +21,11 @@ export async function judgeAtRest(sim: Simulation): Promise<void> {
   const inspection = askAt<Inspection>("inspect");
   sim.judge.log(inspection);
   sim.receipts = {};
-  for (const { name, status } of inspection.commands.filter(({ id }) => sim.judge.saved.has(id)))
-    sim.receipts[`${name} ${status}`] = (sim.receipts[`${name} ${status}`] ?? 0) + 1;
+  for (const { id, name, receipt } of inspection.commands) {
+    if (!sim.judge.saved.has(id)) continue;
+    const became = `${name} ${receipt.refusal?.code ?? "applied"}`;
+    sim.receipts[became] = (sim.receipts[became] ?? 0) + 1;
+  }
   await nothingIsLost(sim, inspection);
   for (const phone of sim.phones) {
     const fresh = freshPull(sim, phone);
@@ -44,7 +47,10 @@ async function nothingIsLost(sim: Simulation, { commands }: Inspection): Promise
       const { id, name } = saved;
       if (saved.phone !== phone || aside.has(id)) continue;
       const command = logged.get(id);
+      const shown = refused.has(id) || sim.judge.dealtWith.has(id);
       if (command === undefined) {
+        // A refusal that a person has read is not asked for again.
+        if (shown && sim.judge.isForgotten(saved)) continue;
         if (!sim.judge.isExcused(saved))
           sim.judge.breaks(1, `${name} ${id} of ${phone.name} is lost`);
         continue;
@@ -52,7 +58,7 @@ async function nothingIsLost(sim: Simulation, { commands }: Inspection): Promise
       const code = command.receipt.refusal?.code;
       // What the server keeps of a phone that was shut out is no longer that phone's.
       if (code === undefined || code === "device_revoked") continue;
-      if (refused.has(id) || sim.judge.dealtWith.has(id)) continue;
+      if (shown) continue;
       sim.judge.breaks(8, `${name} ${id}, refused as ${code}, is no longer on ${phone.name}`);
     }
   }
