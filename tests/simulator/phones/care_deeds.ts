@@ -1,5 +1,5 @@
 /** What is done about a client's feet: records, bookings, visits. Null where there is nothing to do it to. */
-import type { Form, Hand } from "./hand";
+import type { Deed, Form, Hand } from "./hand";
 
 export async function recordScreen(hand: Hand): Promise<Form | null> {
   const shown_outcome = hand.one(["emergency", "go"]);
@@ -84,6 +84,31 @@ async function dueVisit(hand: Hand, booking: string, client: string) {
   const made = { visit: hand.id(), booking, client, started_at: hand.time() };
   const complete = (screen && check && consent) !== undefined;
   return { complete, form: hand.form("visit", { ...made, ...rests }) };
+}
+
+/** A booking, a clear screen and foot check, a consent, and the visit that rests on them. */
+export async function wellPrepared(hand: Hand, client: string): Promise<Deed[]> {
+  const at = hand.time();
+  const [booking, screen, check, consent] = [hand.id(), hand.id(), hand.id(), hand.id()];
+  const when = { starts_at: hand.time(hand.number(2000)), staff: await hand.technician() };
+  const shown = { shown_outcome: "go" };
+  const rests = { booking, client, screen, check, consent };
+  return [
+    { name: "book_visit", args: hand.form("booking", { booking, client, ...when }) },
+    {
+      name: "record_screen",
+      args: hand.form("screen", { screen, client, screened_at: at, ...shown }),
+    },
+    {
+      name: "record_foot_check",
+      args: hand.form("check", { check, client, screen, checked_at: at, ...shown }),
+    },
+    { name: "sign_consent", args: hand.form("consent", { consent, client, signed_at: at }) },
+    {
+      name: "start_visit",
+      args: hand.form("visit", { visit: hand.id(), ...rests, started_at: at }),
+    },
+  ];
 }
 
 function newest<T>(held: readonly T[], at: (one: T) => string): T | undefined {

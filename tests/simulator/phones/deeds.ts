@@ -34,13 +34,23 @@ const CHOICES: readonly (readonly [name: CommandName, weight: number, who: strin
 ];
 
 /** Something to do that fits the person and the phone, or else a new client. */
-export async function chooseDeed(hand: Hand, random: Random): Promise<Deed | null> {
+export async function chooseDeeds(hand: Hand, random: Random): Promise<Deed[]> {
   const open = CHOICES.filter(([, , who]) => who.split(" ").includes(hand.role));
   const [name, , , doing] = random.weighted(open.map((choice) => [choice, choice[1]] as const));
+  if (name === "start_visit" && hand.number(2) === 0) return wholeVisit(hand);
   const args = await doing(hand);
-  if (args !== null) return { name, args };
+  if (args !== null) return [{ name, args }];
   const card = await people.registerClient(hand);
-  return card === null ? null : { name: "register_client", args: card };
+  return card === null ? [] : [{ name: "register_client", args: card }];
+}
+
+/** Someone new is seen at once, from the card to the start of the work. */
+async function wholeVisit(hand: Hand): Promise<Deed[]> {
+  const card = await people.registerClient(hand);
+  if (card === null) return [];
+  const { client } = card;
+  const made = await care.wellPrepared(hand, client as string);
+  return [{ name: "register_client", args: card }, ...made];
 }
 
 export function asArgs<N extends CommandName>(deed: Deed): CommandArgs[N] {

@@ -2,7 +2,7 @@
 import { get } from "svelte/store";
 
 import type { CommandName } from "../../../pwa/src/domain/commands";
-import { asArgs, chooseDeed } from "./deeds";
+import { asArgs, chooseDeeds } from "./deeds";
 import { Hand } from "./hand";
 import type { Phone, Tab } from "./phone";
 import { pick, type Random } from "./random";
@@ -13,8 +13,8 @@ export function issue(sim: Simulation, phone: Phone, number: number, random: Ran
   const tab = pick(phone.tabs, number);
   if (tab.phase !== "unlocked") return;
   sim.people.begin(tab, "enter", async () => {
-    const deed = await chooseDeed(new Hand(tab, sim.base, random), random);
-    if (deed !== null) await enter(sim, tab, deed.name, asArgs(deed));
+    const deeds = await chooseDeeds(new Hand(tab, sim.base, random), random);
+    for (const deed of deeds) await enter(sim, tab, deed.name, asArgs(deed));
   });
 }
 
