@@ -127,6 +127,8 @@ def _answers(marked: Marked) -> None:
     clearance |= {"covers": [marked.words["record_clearance.covers"]], "clearance": new_id()}
     dates = {"client": day.client, "given_on": today, "expires_on": today}
     marked.send("record_clearance", clearance | dates)
+    back = marked.texts("withdraw_clearance", "reason", clearance=clearance["clearance"])
+    marked.send("withdraw_clearance", back | {"withdrawn_at": day.after(44)})
     reason = marked.texts("withdraw_consent", "reason", consent=day.consent)
     marked.send("withdraw_consent", reason | {"withdrawn_at": day.after(45)})
     wrong = HomeVisit(day.staff, client=day.client)
@@ -143,9 +145,12 @@ def _without_text(marked: Marked) -> None:
     """The commands that take no text at all, so that every command has been sent."""
     other = Device.sign_in(marked.owner.base_url, "owner@practice.test")
     marked.send("revoke_device", {"device": other.id})
-    day = HomeVisit(marked.owner.staff)
+    day, double = HomeVisit(marked.owner.staff), HomeVisit(marked.owner.staff)
     for name, args in (
+        ("set_offline_lease", {"days": 14}),
+        ("register_client", double.card()),
         ("register_client", day.card()),
+        ("merge_clients", {"stays": day.client, "goes": double.client}),
         ("book_visit", day.booked()),
         ("record_screen", day.screened()),
         ("record_foot_check", day.checked()),
