@@ -47,7 +47,8 @@ export class Simulation {
   readonly phones: Phone[];
   readonly counts: Record<string, number> = {};
   receipts: Record<string, number> = {};
-  readonly backups = new Set<string>();
+  /** With the step at which each was made. */
+  readonly backups = new Map<string, number>();
   /** The step of the last request that may have changed something. */
   writtenAt = 0;
   readonly #seed: number;
