@@ -85,7 +85,7 @@ export interface Progress {
   /** Raised by every write of base rows: who planned a write before another one starts over. */
   base: number;
   lease: HeardLease | null;
-  /** Signed in under a new device number on these base rows, and no page heard under it yet. */
+  /** Signed in under a new device number on these base rows or receipts, and no page heard under it yet. */
   moved: boolean;
   /** By kind, how many rows its blocks held when they were last gone through as a whole. */
   gone_through: Record<string, number>;

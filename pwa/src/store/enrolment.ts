@@ -89,6 +89,7 @@ async function writeIdentity(
 ): Promise<void> {
   const { identity, next_seq, lease } = enrolled;
   const before = (await tx.objectStore("meta").get("progress")) as Progress | undefined;
+  const answered = await tx.objectStore("settled").count();
   await putMeta(tx, "identity", box);
   await putMeta(tx, "progress", {
     device: identity.device,
@@ -96,7 +97,7 @@ async function writeIdentity(
     cursor,
     base: (before?.base ?? 0) + 1,
     lease,
-    moved: cursor !== null,
+    moved: cursor !== null || answered > 0,
     gone_through: {},
     last_ok_at: null,
     revoked: false,

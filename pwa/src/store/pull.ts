@@ -98,10 +98,11 @@ function goneThrough(
 }
 
 async function wantedAgain(tx: Tx, { next_seq, reset }: PullReply, progress: Progress) {
-  const { cursor, numbered_after } = progress;
+  const { cursor, moved, numbered_after } = progress;
   const resend = await putBack(tx, next_seq, progress);
   // The place where this phone stood is unknown: so may be what it sent under earlier device numbers.
-  const earlier = reset && cursor !== null ? await putBackEarlier(tx, next_seq, progress) : null;
+  const unknown = reset && (cursor !== null || moved);
+  const earlier = unknown ? await putBackEarlier(tx, next_seq, progress) : null;
   return {
     resend: resend || earlier !== null,
     numbered_after: earlier ?? numbered_after,

@@ -205,6 +205,26 @@ describe("signing in again", () => {
     expect(valueOf(phone.syncState)).toMatchObject({ pending: 0, state: "idle" });
   });
 
+  it("tells a restored server everything again even before the first page had come", async () => {
+    const young = openPhone(server, databaseName());
+    await young.start();
+    server.pullFault = offline();
+    await young.signIn("ann@example.org", "right", "Ann's phone");
+    await young.choosePassphrase(PASSPHRASE);
+    await young.issue("register_client", clientCard("Ada"));
+    await young.syncNow();
+    expect(valueOf(young.syncState)).toMatchObject({ pending: 0, state: "offline" });
+    server.receipts.clear();
+    server.received.length = 0;
+    server.feed.clear();
+    server.reset = true;
+    server.pullFault = null;
+    await signInAgain(young);
+    await young.unlock(PASSPHRASE);
+    await young.syncNow();
+    expect(server.received.map(({ seq, args }) => [seq, args["name"]])).toEqual([[1, "Ada"]]);
+  });
+
   it("as somebody else does not send the first person's work", async () => {
     server.faults.push(...Array.from({ length: 9 }, offline));
     await phone.issue("register_client", clientCard("Ada"));
