@@ -40,11 +40,15 @@ function belongs(connection: Connection): void {
 }
 
 export function layStorage(): void {
+  const { transaction: begin } = IDBDatabase.prototype;
+  IDBDatabase.prototype.transaction = function (this: IDBDatabase, ...given) {
+    belongs(this as Connection);
+    return begin.apply(this, given);
+  };
   const transaction = IDBTransaction.prototype as unknown as Transaction;
   const { _start, _execRequestAsync, dispatchEvent } = transaction;
   transaction._start = function (this: Transaction) {
     // Whatever set it off, what follows is this page's.
-    belongs(this.db);
     ground.page = pages.get(this.db) ?? ground.page;
     _start.call(this);
   };
