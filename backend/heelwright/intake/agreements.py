@@ -3,7 +3,6 @@
 from datetime import date, datetime, timedelta
 
 from heelwright.commandlog.act import Act, fresh_id
-from heelwright.commandlog.device_clock import by_now
 from heelwright.commandlog.registry import command
 from heelwright.declarations import Power, Refused
 from heelwright.ids import new_id
@@ -74,7 +73,7 @@ def withdraw_consent(act: Act, args: WithdrawConsent) -> None:
             withdrawn_at=args.withdrawn_at,
             **by(act, client),
         )
-        with on_record(act, client, by_now(args.withdrawn_at, act.now)):
+        with on_record(act, client, act.by_now(args.withdrawn_at)):
             withdrawal.save()
             act.announce(consent)
 
@@ -154,6 +153,6 @@ def withdraw_clearance(act: Act, args: WithdrawClearance) -> None:
         withdrawn_at=args.withdrawn_at,
         **by(act, client),
     )
-    with on_record(act, client, by_now(args.withdrawn_at, act.now)):
+    with on_record(act, client, act.by_now(args.withdrawn_at)):
         withdrawal.save()
         act.announce(clearance)

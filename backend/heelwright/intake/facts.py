@@ -10,7 +10,6 @@ from uuid import UUID
 
 from django.db.models.functions import Least
 
-from heelwright.commandlog.device_clock import by_now
 from heelwright.intake.models import (
     Clearance,
     Consent,
@@ -26,6 +25,7 @@ from heelwright.intake.records import (
     local_day,
     newest_check,
     screens_that_count,
+    withdrawal_of,
 )
 from heelwright.intake.rules import ClearanceFact, ConsentFact, Facts, ReferralFact
 from heelwright.people.models import Client
@@ -61,7 +61,7 @@ def referrals_of(client: Client, at: datetime) -> list[Referral]:
     slips = {
         mark.screen_id or mark.check_of_feet_id
         for mark in ErrorMark.objects.filter(client=client)
-        if by_now(mark.marked_at, mark.received_at) <= at
+        if mark.counted(mark.marked_at) <= at
     }
     all_of = Referral.objects.filter(client=client).prefetch_related("answers")
     return [r for r in all_of if r.pk not in slips and done[r.pk] <= at]
@@ -69,22 +69,22 @@ def referrals_of(client: Client, at: datetime) -> list[Referral]:
 
 def answered_at(referral: Referral, at: datetime) -> datetime | None:
     """When an answer first came on record, if that was by a moment."""
-    recorded = (by_now(a.recorded_at, a.received_at) for a in referral.answers.all())
+    recorded = (a.counted(a.recorded_at) for a in referral.answers.all())
     return min((moment for moment in recorded if moment <= at), default=None)
 
 
 def _clearances(client: Client, at: datetime) -> Iterator[ClearanceFact]:
     for c in Clearance.objects.filter(client=client).prefetch_related("withdrawals"):
-        if by_now(c.recorded_at, c.received_at) <= at:
-            ends = (by_now(w.withdrawn_at, w.received_at) for w in c.withdrawals.all())
-            covers = frozenset(c.covers)
-            yield ClearanceFact(c.given_on, c.expires_on, covers, min(ends, default=None))
+        if c.counted(c.recorded_at) <= at:
+            end = withdrawal_of(c)
+            ends_at = end.ends_at if end else None
+            yield ClearanceFact(c.given_on, c.expires_on, frozenset(c.covers), ends_at)
 
 
 def _consents(client: Client, at: datetime) -> Iterator[ConsentFact]:
     for c in Consent.objects.filter(client=client).select_related("withdrawal"):
-        signed = by_now(c.signed_at, c.received_at)
+        signed = c.counted(c.signed_at)
         end = getattr(c, "withdrawal", None)
-        withdrawn = by_now(end.withdrawn_at, end.received_at) if end else None
+        withdrawn = end.ends_at if end else None
         if signed <= at:
             yield ConsentFact(c.signer_role == "representative", signed, withdrawn)

@@ -10,7 +10,6 @@ from uuid import UUID
 
 from pydantic import BaseModel
 
-from heelwright.commandlog.device_clock import by_now
 from heelwright.commandlog.registry import feed_kind, follows_client
 from heelwright.declarations import FeedKind
 from heelwright.intake.models import (
@@ -185,8 +184,8 @@ def clearances(ids: Iterable[UUID]) -> Rows:
             expires_on=c.expires_on,
             covers=c.covers,
             scope=c.scope,
-            recorded_at=by_now(c.recorded_at, c.received_at),
-            withdrawn_at=by_now(end.withdrawn_at, end.received_at) if end else None,
+            recorded_at=c.counted(c.recorded_at),
+            withdrawn_at=end.ends_at if end else None,
             withdrawn_reason=end.reason if end else "",
         )
         yield c.pk, row
@@ -206,8 +205,8 @@ def consents(ids: Iterable[UUID]) -> Rows:
             witness=c.witness,
             presented=c.presented,
             own_wish=c.own_wish,
-            signed_at=by_now(c.signed_at, c.received_at),
-            withdrawn_at=by_now(end.withdrawn_at, end.received_at) if end else None,
+            signed_at=c.counted(c.signed_at),
+            withdrawn_at=end.ends_at if end else None,
             withdrawn_reason=end.reason if end else "",
         )
         yield c.pk, row

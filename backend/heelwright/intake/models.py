@@ -1,10 +1,12 @@
 """What was asked, seen, agreed and answered before work on a foot. Append-only: a correction is a
 new row."""
 
+from datetime import datetime
 from uuid import UUID
 
 from django.db import models
 
+from heelwright.commandlog.device_clock import by_now
 from heelwright.people.models import Client
 from heelwright.tenancy.models import Practice, Staff
 from heelwright.vault.fields import SealedField
@@ -29,6 +31,10 @@ class ClientRecord(SealedModel):
 
     def seal_subject(self) -> UUID:
         return self.client_id
+
+    def counted(self, claimed: datetime) -> datetime:
+        """A time that this record tells, as it counts: never after the server had it."""
+        return by_now(claimed, self.received_at)
 
 
 class HealthScreen(ClientRecord):
@@ -110,6 +116,10 @@ class ClearanceWithdrawal(ClientRecord):
     reason = SealedField(str)
     withdrawn_at = models.DateTimeField()
 
+    @property
+    def ends_at(self) -> datetime:
+        return self.counted(self.withdrawn_at)
+
 
 class Consent(ClientRecord):
     """A signature under a consent text, with what was around it.
@@ -135,3 +145,7 @@ class ConsentWithdrawal(ClientRecord):
     consent = models.OneToOneField(Consent, on_delete=models.PROTECT, related_name="withdrawal")
     reason = SealedField(str)
     withdrawn_at = models.DateTimeField()
+
+    @property
+    def ends_at(self) -> datetime:
+        return self.counted(self.withdrawn_at)

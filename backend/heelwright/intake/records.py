@@ -12,7 +12,7 @@ from django.db.models.functions import Least
 from django.db.models.lookups import GreaterThanOrEqual, LessThanOrEqual
 
 from heelwright.commandlog.act import Act
-from heelwright.commandlog.device_clock import EARLIEST, by_now
+from heelwright.commandlog.device_clock import EARLIEST
 from heelwright.intake.models import Clearance, ClearanceWithdrawal, FootCheck, HealthScreen
 from heelwright.intake.rules import ScreenFact, serious, stand_together
 from heelwright.people.models import Client
@@ -73,7 +73,7 @@ def _between(
 def happened_at(record: HealthScreen | FootCheck) -> datetime:
     """When it was done, as far as the device's clock is believed."""
     claimed = record.screened_at if isinstance(record, HealthScreen) else record.checked_at
-    return by_now(claimed, record.received_at)
+    return record.counted(claimed)
 
 
 def screens_that_count(client: Client, at: datetime) -> list[HealthScreen]:
@@ -92,13 +92,9 @@ def screens_that_count(client: Client, at: datetime) -> list[HealthScreen]:
     return [by_id[id_] for id_ in stand_together(facts, hours)]
 
 
-def _ends_at(withdrawal: ClearanceWithdrawal) -> datetime:
-    return by_now(withdrawal.withdrawn_at, withdrawal.received_at)
-
-
 def withdrawal_of(clearance: Clearance) -> ClearanceWithdrawal | None:
     """The one that counts: the earliest."""
-    return min(clearance.withdrawals.all(), key=_ends_at, default=None)
+    return min(clearance.withdrawals.all(), key=lambda each: each.ends_at, default=None)
 
 
 def judge(

@@ -6,7 +6,6 @@ from typing import TypeVar
 from uuid import UUID
 
 from heelwright.commandlog.act import Act, fresh_id
-from heelwright.commandlog.device_clock import by_now
 from heelwright.commandlog.registry import command
 from heelwright.declarations import Power, Refused
 from heelwright.intake.facts import facts_about
@@ -71,7 +70,7 @@ def complete_visit(act: Act, args: CompleteVisit) -> None:
         )
     _check_times(act, args)
     as_it_began = known is not None and known.started_at == args.started_at
-    moment = known.judged_at if known and as_it_began else by_now(args.started_at, act.now)
+    moment = known.judged_at if known and as_it_began else act.by_now(args.started_at)
     visit = _visit(act, client, args, "ended_early" if args.ended_early else "completed", moment)
     visit.ended_at = args.ended_at
     visit.record = args.model_dump(mode="json")
@@ -140,7 +139,7 @@ def _rests_on(client: Client, args: StartVisit, moment: datetime) -> None:
         raise Refused("not_newest", "There is a newer foot check.", "Sync, read it.", "check")
     consent = _own(Consent, client, args.consent)
     end = getattr(consent, "withdrawal", None)
-    if consent is None or (end and by_now(end.withdrawn_at, end.received_at) <= moment):
+    if consent is None or (end and end.ends_at <= moment):
         raise Refused(
             "not_found",
             "This consent was not found, or it was withdrawn.",

@@ -7,7 +7,6 @@ from datetime import date, datetime
 from uuid import UUID
 
 from heelwright.commandlog.act import Act
-from heelwright.commandlog.device_clock import by_now
 from heelwright.commandlog.models import Incident, LoggedArgs
 from heelwright.intake.facts import facts_about
 from heelwright.intake.records import book_of, local_day
@@ -63,7 +62,7 @@ def held_by(facts: Facts, visit: Visit) -> list[str]:
     reasons = standing(facts).reasons
     if reasons or visit.ended_at is None or visit.record["ended_early"]:
         return list(reasons)
-    return consented(replace(facts, at=by_now(visit.ended_at, visit.received_at)))
+    return consented(replace(facts, at=visit.counted(visit.ended_at)))
 
 
 def refused_start(client: Client, visit: UUID, reasons: Iterable[str]) -> list[str]:
