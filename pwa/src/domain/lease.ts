@@ -14,6 +14,14 @@ export interface Lease {
   latest_seen: Instant;
 }
 
+/** The lease that comes with an answer of the practice, heard at `heard_at` by the phone's clock. */
+export function leaseHeard(
+  { now: server_now, lease_seconds: seconds }: { now: Instant; lease_seconds: number },
+  heard_at: Instant,
+): Lease {
+  return { seconds, heard_at, server_now, latest_seen: heard_at };
+}
+
 /** Seconds; 0 or less where it is over. */
 export function leaseLeft(lease: Lease, now: Date): number {
   return lease.seconds - Math.max(0, passed(lease, now)) / 1000;

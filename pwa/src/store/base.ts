@@ -27,6 +27,16 @@ export interface Rewrite {
 const SMALL = 250;
 const MANY = 16;
 
+export function byKind<T>(items: readonly T[], kindOf: (item: T) => string): Map<string, T[]> {
+  const kinds = new Map<string, T[]>();
+  for (const item of items) {
+    const known = kinds.get(kindOf(item));
+    if (known === undefined) kinds.set(kindOf(item), [item]);
+    else known.push(item);
+  }
+  return kinds;
+}
+
 export function changesBase({ reset, forget, rows }: BasePage): boolean {
   return reset || forget.length + rows.length > 0;
 }

@@ -3,7 +3,7 @@
  * database may be awaited inside a transaction, and holds only where nobody else has written since.
  */
 import type { FeedRow, Id } from "../wire/types";
-import { type Base, type BasePage, cut, fold, type OpenBlock, type Rewrite } from "./base";
+import { type Base, type BasePage, byKind, cut, fold, type OpenBlock, type Rewrite } from "./base";
 import {
   type Progress,
   putMeta,
@@ -22,7 +22,7 @@ import { open, seal, type SealedAt } from "./seal";
 /** Rows of one block at most: as many as a page of the server holds. */
 const LARGEST = 500;
 
-type BlockKey = [kind: string, number: number, rows: number];
+export type BlockKey = [kind: string, number: number, rows: number];
 
 /** A write of base rows, ready to be done. `base` is the progress's count after it. */
 export interface BaseWrite {
@@ -60,7 +60,12 @@ export async function planPage(
 }
 
 async function rewritesFor(phone: Phone, page: BasePage): Promise<KindRewrite[]> {
-  const [removed, rows] = [byKind(page.rows, true), byKind(page.rows, false)];
+  const isRemoved = ({ row }: FeedRow) => row === null;
+  const removed = byKind(page.rows.filter(isRemoved), kindOf);
+  const rows = byKind(
+    page.rows.filter((row) => !isRemoved(row)),
+    kindOf,
+  );
   const kinds = new Set([...removed.keys(), ...rows.keys()]);
   // Which block holds a row of a scope shows only when it is opened: there is no list of scopes in the clear.
   if (page.forget.length > 0) for (const kind of await kindsHeld(phone)) kinds.add(kind);
@@ -171,14 +176,8 @@ async function kindsHeld(phone: Phone): Promise<string[]> {
   return (await phone.db.getAllKeys("blocks")).map(([kind]) => kind);
 }
 
-export function byKind(rows: readonly FeedRow[], gone: boolean): Map<string, FeedRow[]> {
-  const kinds = new Map<string, FeedRow[]>();
-  for (const row of rows.filter((one) => (one.row === null) === gone)) {
-    const known = kinds.get(row.kind);
-    if (known === undefined) kinds.set(row.kind, [row]);
-    else known.push(row);
-  }
-  return kinds;
+export function kindOf({ kind }: FeedRow): string {
+  return kind;
 }
 
 export function ofKind(kind: string): IDBKeyRange {

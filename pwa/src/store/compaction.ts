@@ -3,17 +3,24 @@
  * blocks hold twice the rows that they held when it was last gone through is gone through again. Call where
  * nobody else writes base rows.
  */
-import { goneThrough, merged, needsGoingThrough, tailToMerge } from "./base";
-import { type KindRewrite, ofKind, openAll, plan, progressNow, writePlanned } from "./blocks";
+import { byKind, goneThrough, merged, needsGoingThrough, tailToMerge } from "./base";
+import {
+  type BlockKey,
+  type KindRewrite,
+  ofKind,
+  openAll,
+  plan,
+  progressNow,
+  writePlanned,
+} from "./blocks";
 import type { Phone } from "./phone";
-
-type Key = [kind: string, number: number, rows: number];
 
 export async function compact(phone: Phone): Promise<void> {
   const before = await progressNow(phone);
   const rewrites: KindRewrite[] = [];
   const gone_through: Record<string, number> = {};
-  for (const [kind, keys] of await keysByKind(phone)) {
+  const all = await phone.db.getAllKeys("blocks");
+  for (const [kind, keys] of byKind(all, ([kind]) => kind)) {
     const sizes = keys.map(([, , rows]) => rows);
     const tail = tailToMerge(sizes);
     if (needsGoingThrough(total(sizes), before.gone_through[kind] ?? 0)) {
@@ -30,22 +37,16 @@ export async function compact(phone: Phone): Promise<void> {
   }));
 }
 
-async function keysByKind(phone: Phone): Promise<Map<string, Key[]>> {
-  const kinds = new Map<string, Key[]>();
-  for (const key of await phone.db.getAllKeys("blocks")) {
-    const known = kinds.get(key[0]);
-    if (known === undefined) kinds.set(key[0], [key]);
-    else known.push(key);
-  }
-  return kinds;
-}
-
 async function goThrough(phone: Phone, kind: string): Promise<KindRewrite> {
   const blocks = await phone.db.getAll("blocks", ofKind(kind));
   return { kind, blocks, ...goneThrough(await openAll(phone.lock.key(), blocks)) };
 }
 
-async function mergeTail(phone: Phone, kind: string, keys: readonly Key[]): Promise<KindRewrite> {
+async function mergeTail(
+  phone: Phone,
+  kind: string,
+  keys: readonly BlockKey[],
+): Promise<KindRewrite> {
   const tail = IDBKeyRange.bound(keys[0], [kind, []]);
   const blocks = await phone.db.getAll("blocks", tail);
   return { kind, blocks, ...merged(await openAll(phone.lock.key(), blocks)) };

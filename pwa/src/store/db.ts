@@ -7,6 +7,7 @@ import {
   type StoreNames,
 } from "idb";
 
+import type { Lease } from "../domain/lease";
 import type { Instant, Practice, RulebookBody, Staff } from "../wire/types";
 import { Fault } from "./fault";
 import type { WrappedKey } from "./passphrase";
@@ -65,17 +66,6 @@ export interface StoredAside {
   drafts: StoredDraft[];
 }
 
-/** What the server last said of how long records may be opened without a word from it. */
-export interface HeardLease {
-  /** By the phone's clock. */
-  heard_at: Instant;
-  /** The server's clock at that moment. */
-  server_now: Instant;
-  seconds: number;
-  /** The latest time that the phone's clock has shown since. */
-  latest_seen: Instant;
-}
-
 /** How far this phone is. */
 export interface Progress {
   device: string;
@@ -84,7 +74,7 @@ export interface Progress {
   cursor: string | null;
   /** Raised by every write of base rows: who planned a write before another one starts over. */
   base: number;
-  lease: HeardLease | null;
+  lease: Lease | null;
   /** Signed in under a new device number on these base rows or receipts, and no page heard under it yet. */
   moved: boolean;
   /** By kind, how many rows its blocks held when they were last gone through as a whole. */

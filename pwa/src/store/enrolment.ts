@@ -1,10 +1,10 @@
 /** Makes a phone the device of a person, for the first time or again; and forgets it when it is revoked. */
+import { type Lease, leaseHeard } from "../domain/lease";
 import type { Http } from "../wire/http";
 import type { Id } from "../wire/types";
 import { renumberOutbox } from "./commands";
 import {
   ALL_STORES,
-  type HeardLease,
   type Identity,
   type Progress,
   putMeta,
@@ -21,7 +21,7 @@ import { setAsideUnsent } from "./set_aside";
 export interface Enrolled {
   identity: Identity;
   next_seq: number;
-  lease: HeardLease;
+  lease: Lease;
 }
 
 export async function enrol(
@@ -36,9 +36,7 @@ export async function enrol(
   const { token, staff, practice, next_seq, ...said } = await http.enrol(session, device, name);
   // The session has done its work; that it ends is a kindness to the server and no condition.
   void http.endSession(session).catch(() => undefined);
-  const heard_at = phone.now().toISOString();
-  const { now: server_now, lease_seconds: seconds } = said;
-  const lease = { heard_at, server_now, seconds, latest_seen: heard_at };
+  const lease = leaseHeard(said, phone.now().toISOString());
   return { identity: { token, device, staff, practice }, next_seq, lease };
 }
 

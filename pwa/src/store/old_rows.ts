@@ -1,5 +1,6 @@
 /** The rows of layout 2, one box each: read where they lie until they have been moved into blocks. */
-import { byKind, openOldRow, plan, progressNow, writePlanned } from "./blocks";
+import { byKind } from "./base";
+import { kindOf, openOldRow, plan, progressNow, writePlanned } from "./blocks";
 import { queue } from "./db";
 import type { Phone } from "./phone";
 
@@ -10,7 +11,7 @@ export async function moveOldRows(phone: Phone): Promise<void> {
   const key = phone.lock.key();
   const old = await phone.db.getAll("rows");
   const rows = await Promise.all(old.map((row) => openOldRow(key, row)));
-  const kinds = [...byKind(rows, false)];
+  const kinds = [...byKind(rows, kindOf)];
   const arrived = kinds.map(([kind, of]) => ({ kind, blocks: [], drop: [], rows: of }));
   await writePlanned(phone, before, await plan(phone, before.base, false, arrived), (tx) => {
     queue(tx.objectStore("rows").clear());

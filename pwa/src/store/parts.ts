@@ -93,8 +93,10 @@ export class Parts {
     if (word === "rulebook") await this.rulebook.read(this.phone.db);
     if (this.session.identity === null) return;
     if (word === "rows") this.records.baseChanged();
-    if (word === "in_step") await this.sync.recall(true);
-    if (word === "in_step") await this.#heardFromPractice();
+    if (word === "in_step") {
+      await this.sync.recall(true);
+      await this.#heardFromPractice();
+    }
     if (word !== "commands") return;
     await this.inHand.read();
     await this.setAside.read();

@@ -1,11 +1,11 @@
 /** Fetches what has changed. A page is on disk together with its cursor, or not at all. */
+import { leaseHeard } from "../domain/lease";
 import type { Credentials, Http } from "../wire/http";
 import type { Id, Instant, PullReply } from "../wire/types";
 import { changesBase } from "./base";
 import { isUpToDate, planPage, writeBase } from "./blocks";
 import { compact } from "./compaction";
 import {
-  type HeardLease,
   type Progress,
   putMeta,
   queue,
@@ -74,7 +74,7 @@ export async function applyPage(
       numbered_after,
       cursor: page.cursor,
       base: write.base,
-      lease: leaseOf(page, heard_at),
+      lease: leaseHeard(page, heard_at),
       moved: false,
       gone_through: goneThrough(page, now),
       last_ok_at: page.more ? now.last_ok_at : heard_at,
@@ -107,9 +107,4 @@ async function wantedAgain(tx: Tx, { next_seq, reset }: PullReply, progress: Pro
     resend: resend || earlier !== null,
     numbered_after: earlier ?? numbered_after,
   };
-}
-
-function leaseOf(page: PullReply, heard_at: string): HeardLease {
-  const { now: server_now, lease_seconds: seconds } = page;
-  return { heard_at, server_now, seconds, latest_seen: heard_at };
 }
