@@ -11,9 +11,15 @@ interface Booking {
   row: { client: Id; starts_at: Instant; state: "booked" | "cancelled" | "done" };
 }
 
-/** Whether a client died, is in hospital or moved away. */
+export type AwayAs = Exclude<CardStatus, "active">;
+
+/** How a client is away: died, in hospital or moved away. Undefined for one who gets visits. */
+export function awayAs({ status }: Client["row"]): AwayAs | undefined {
+  return status === "active" ? undefined : status;
+}
+
 export function away({ row }: Client): boolean {
-  return row.status !== undefined && row.status !== "active";
+  return awayAs(row) !== undefined;
 }
 
 /** The next one first. One whose time is past is nobody's visit any more. */

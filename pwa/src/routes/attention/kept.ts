@@ -2,7 +2,7 @@
  * Clients who are away while bookings stand, and those bookings that a person at this phone has said to keep.
  * What was said counts for those bookings and that state of the card; a new one is asked about again.
  */
-import { bookingsOfAbsent } from "../../domain/absent";
+import { type AwayAs, awayAs, bookingsOfAbsent } from "../../domain/absent";
 import type { CardStatus } from "../../domain/commands";
 import type { Held } from "../../store";
 
@@ -13,7 +13,7 @@ export interface Kept {
 
 export interface Absent {
   client: Held<"client">;
-  status: Exclude<CardStatus, "active">;
+  status: AwayAs;
   bookings: readonly Held<"booking">[];
 }
 
@@ -24,9 +24,9 @@ export function absentClients(
 ): Absent[] {
   const standing = bookingsOfAbsent(clients, bookings, now);
   return clients.flatMap((client) => {
-    const { status } = client.row;
+    const status = awayAs(client.row);
     const theirs = standing.filter(({ row }) => row.client === client.id);
-    if (status === undefined || status === "active" || theirs.length === 0) return [];
+    if (status === undefined || theirs.length === 0) return [];
     return [{ client, status, bookings: theirs }];
   });
 }

@@ -2,8 +2,7 @@
 import { describe, expect, it } from "vitest";
 
 import { COMMAND_NAMES } from "../../domain/effects";
-import { blankCard } from "../client/card-form";
-import { clashing } from "./clash";
+import { blankCard, clashing } from "../client/card-form";
 import { ends, wayOut } from "./ways";
 
 const CODES = [

@@ -68,3 +68,11 @@ function pick(row: ClientCard): Partial<ClientCard> {
   const given = CARD_FIELDS.filter((field) => row[field] !== undefined);
   return Object.fromEntries(given.map((field) => [field, row[field]]));
 }
+
+/** Where a refused change of a card and the card as it is now say different things. */
+export function clashing(
+  wrote: Partial<ClientCard>,
+  now: ClientCard,
+): (typeof CARD_FIELDS)[number][] {
+  return CARD_FIELDS.filter((field) => field in wrote && wrote[field] !== now[field]);
+}

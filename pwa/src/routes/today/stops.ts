@@ -1,5 +1,5 @@
 /** The day's bookings in order, each with who, where, and how far it has come. */
-import type { CardStatus } from "../../domain/commands";
+import { type AwayAs, awayAs } from "../../domain/absent";
 import type { Held } from "../../store";
 import type { Staff } from "../../wire/types";
 
@@ -13,8 +13,7 @@ export interface Stop {
   starts_at: string;
   minutes: number;
   state: StopState;
-  /** Undefined for a client who gets visits. */
-  away: Exclude<CardStatus, "active"> | undefined;
+  away: AwayAs | undefined;
   pending: boolean;
 }
 
@@ -50,7 +49,7 @@ export function stopsOf(given: Day): Stop[] {
         starts_at: row.starts_at,
         minutes: row.minutes,
         state: stateOf(row.state, visitOf(given.visits, id)),
-        away: client?.status === "active" ? undefined : client?.status,
+        away: client && awayAs(client),
         pending,
       };
     });
