@@ -11,14 +11,12 @@ from playwright.sync_api import expect
 
 from tests.services.phone import Phone
 from tests.services.served import ServedApp
-from tests.system.device import PASSWORD, Device, of_kind
-from tests.system.hands import PASSPHRASE, Hands
+from tests.system.device import Device
+from tests.system.hands import PASSPHRASE
 from tests.system.practice import found
 from tests.system.test_axe import Looker
+from tests.system.unsent import OWNER, UNA, enter_offline, names, sign_in_anew, signed_in
 
-OWNER = "owner@practice.test"
-UNA = "Una Unsent"
-NEW_PASSPHRASE = "nine loud ganders"
 # A phone from before a practice had a key to leave a copy for; test_recovery has the other way.
 NO_COPY = """() => new Promise((resolve) => {
   indexedDB.open("heelwright").onsuccess = ({ target: { result: db } }) => {
@@ -37,38 +35,14 @@ def other(live_server_process: ServedApp) -> Device:
 
 @pytest.fixture
 def looker(other: Device, new_phone: Callable[[str], Phone]) -> Looker:
-    phone = new_phone("owner")
-    phone.open()
-    hands = Hands(phone)
-    hands.sign_in(OWNER)
-    hands.waits_until_sent()
-    return Looker(hands)
-
-
-def sign_in_anew(hands: Hands, then: str) -> None:
-    hands.type("E-mail", OWNER)
-    hands.type("Password", PASSWORD)
-    hands.tap("Sign in")
-    hands.type("Passphrase", NEW_PASSPHRASE)
-    hands.type("The same again", NEW_PASSPHRASE)
-    hands.tap("Use this passphrase")
-    hands.sees_heading(then)
-
-
-def names(device: Device) -> list[str]:
-    return [row["name"] for row in of_kind(device.pull(), "client").values()]
+    return Looker(signed_in(new_phone("owner")))
 
 
 def test_work_under_a_forgotten_passphrase_is_set_aside_and_sent_later(
     looker: Looker, other: Device
 ) -> None:
     hands = looker.hands
-    hands.phone.context.set_offline(True)
-    hands.page.goto("/#/clients/new")
-    hands.type("Name", UNA)
-    hands.type("Date of birth", "1950-05-17")
-    hands.tap("Save")
-    hands.sees_heading(UNA)
+    enter_offline(hands)
     hands.page.evaluate(NO_COPY)
     hands.page.reload()
     hands.tap("I forgot the passphrase")

@@ -15,14 +15,19 @@ from playwright.sync_api import expect
 from tests.services.phone import Phone
 from tests.services.served import ServedApp
 from tests.system.database import logged_of
-from tests.system.device import PASSWORD, Device, of_kind
-from tests.system.hands import PASSPHRASE, Hands
+from tests.system.device import Device, of_kind
+from tests.system.hands import PASSPHRASE
 from tests.system.practice import found
 from tests.system.test_axe import Looker
-
-OWNER = "owner@practice.test"
-UNA = "Una Unsent"
-NEW_PASSPHRASE = "nine loud ganders"
+from tests.system.unsent import (
+    NEW_PASSPHRASE,
+    OWNER,
+    UNA,
+    enter_offline,
+    names,
+    sign_in_anew,
+    signed_in,
+)
 
 
 @pytest.fixture
@@ -33,28 +38,6 @@ def other(live_server_process: ServedApp) -> Device:
 @pytest.fixture
 def looker(other: Device, new_phone: Callable[[str], Phone]) -> Looker:
     return Looker(signed_in(new_phone("owner")))
-
-
-def signed_in(phone: Phone) -> Hands:
-    phone.open()
-    hands = Hands(phone)
-    hands.sign_in(OWNER)
-    hands.waits_until_sent()
-    return hands
-
-
-def enter_offline(hands: Hands) -> None:
-    """A new client's card: two commands, one for the card and one for whose client it is."""
-    hands.phone.context.set_offline(True)
-    hands.page.goto("/#/clients/new")
-    hands.type("Name", UNA)
-    hands.type("Date of birth", "1950-05-17")
-    hands.tap("Save")
-    hands.sees_heading(UNA)
-
-
-def names(device: Device) -> list[str]:
-    return [row["name"] for row in of_kind(device.pull(), "client").values()]
 
 
 def incidents(device: Device) -> list[str]:
@@ -73,13 +56,7 @@ def test_the_practice_opens_work_whose_passphrase_is_forgotten(
     looker.look("door-forgotten-recoverable")
     hands.phone.context.set_offline(False)
     hands.tap("Sign in again")
-    hands.type("E-mail", OWNER)
-    hands.type("Password", PASSWORD)
-    hands.tap("Sign in")
-    hands.type("Passphrase", NEW_PASSPHRASE)
-    hands.type("The same again", NEW_PASSPHRASE)
-    hands.tap("Use this passphrase")
-    hands.sees_heading("Sync")
+    sign_in_anew(hands, "Sync")
     hands.sees("This work is back and is being sent")
     hands.waits_until_sent()
     looker.look("sync-recovered")
