@@ -9,17 +9,20 @@ import random
 import threading
 import time
 from collections import Counter
+from datetime import timedelta
+from itertools import count
 
 from tests.run_length import runs
 from tests.services.served import ServedApp
 from tests.standards.clients import WELL
 from tests.system.database import ask, logged_of
 from tests.system.device import Device, Json, Reply
-from tests.system.home_visit import HomeVisit
+from tests.system.home_visit import BORN, HomeVisit
 from tests.system.practice import found
 
 KILLS = runs(short=10, long=200)
 CLIENTS_A_PUSH = 4
+BIRTHDAYS = count()
 ANSWERED = "answered before the kill"
 # How far the latest moment of a kill follows what was met: kills that came too late bring it
 # forward, the others put it off. Near the answer's own moment they are three in four.
@@ -30,10 +33,12 @@ def batch(device: Device) -> list[Json]:
     """Commands that would leave a trace if they happened twice: answers add up, so do incidents."""
     made: list[Json] = []
     for _ in range(CLIENTS_A_PUSH):
+        # Namesakes of one birthday would add incidents of their own.
+        born = BORN + timedelta(days=next(BIRTHDAYS))
         day = HomeVisit(device.staff, answers=WELL | {"hot_swollen_foot": True})
         answer = {"clinician": "Dr A", "clinician_role": "gp", "answer": "seen"}
         made += [
-            device.command("register_client", **day.card()),
+            device.command("register_client", **day.card(born=born.isoformat())),
             device.command("book_visit", **day.booked()),
             device.command("record_screen", **day.screened()),
             device.command("record_foot_check", **day.checked()),
