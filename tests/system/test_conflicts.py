@@ -5,7 +5,7 @@ Check: our own rule; axe as in test_axe.
 
 import re
 from collections.abc import Callable
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from typing import Any
 from uuid import UUID
 
@@ -15,9 +15,11 @@ from playwright.sync_api import Locator, expect
 from heelwright.ids import new_id
 from tests.services.phone import Phone
 from tests.services.served import ServedApp
+from tests.standards.clients import WELL
 from tests.system.device import Device, of_kind
 from tests.system.furnished import OWNER, Furnished, furnish
 from tests.system.hands import Hands
+from tests.system.home_visit import Args, HomeVisit
 from tests.system.test_axe import Looker
 
 SLOW = 60_000
@@ -171,3 +173,62 @@ def test_bookings_of_a_client_in_hospital_are_cancelled_by_a_person(
     hands.sees("Without a connection")
     looker.look("team-offline-days")
     assert not looker.found, "\n\n".join(looker.found)
+
+
+def test_of_two_screens_made_apart_the_worse_counts_until_somebody_asks_again(
+    practice: Furnished, looker: Looker
+) -> None:
+    hands, day = looker.hands, practice.ready
+    apart = HomeVisit(day.staff, WELL | {"kidney_failure": True}, client=day.client)
+    practice.owner.must("record_screen", **apart.screened(seen_screens=[]))
+    hands.page.goto("/#/sync")
+    hands.tap("Sync now")
+    card = entry(looker, "Two people asked")
+    looker.look("attention-asked-twice")
+    card.get_by_role("link", name="Open the outcome").click()
+    hands.sees_heading("Outcome")
+    looker.look("outcome-asked-twice")
+    assert not looker.found, "\n\n".join(looker.found)
+
+
+def test_a_clearance_is_withdrawn_and_a_visit_made_after_it_goes_to_review(
+    practice: Furnished, looker: Looker
+) -> None:
+    hands, owner = looker.hands, practice.owner
+    day = HomeVisit(owner.staff, WELL | {"kidney_failure": True})
+    owner.must("register_client", **day.card(name="Kay Contrived", born="1971-08-09"))
+    for name, args in (
+        ("book_visit", day.booked()),
+        ("record_screen", day.screened()),
+        ("record_foot_check", day.checked()),
+        ("record_clearance", cleared(day)),
+        ("sign_consent", day.signed(signer_name="Kay Contrived")),
+    ):
+        owner.must(name, **args)
+    hands.page.goto("/#/sync")
+    hands.tap("Sync now")
+    hands.page.goto(f"/#/client/{day.client}")
+    hands.sees("Holds until")
+    hands.page.get_by_text("It holds no longer", exact=True).click()
+    hands.type("Why, and who said so", "Dr Invented rang: new test results")
+    looker.look("client-clearance")
+    hands.tap("Record it as withdrawn")
+    hands.sees("Withdrawn on")
+    looker.look("client-clearance-withdrawn")
+    hands.waits_until_sent()
+
+    now = datetime.now(UTC)
+    told = owner.do("complete_visit", **day.completed(started_at=now, ended_at=now))
+    assert (told["status"], len(told["incidents"])) == ("applied", 1)
+    hands.page.goto("/#/sync")
+    hands.tap("Sync now")
+    expect(entry(looker, "Kay Contrived").get_by_role("list")).to_be_visible()
+    looker.look("attention-held-client")
+    assert not looker.found, "\n\n".join(looker.found)
+
+
+def cleared(day: HomeVisit) -> Args:
+    said = {"clinician": "Dr Invented", "clinician_role": "gp", "scope": "Filing of callus"}
+    today = day.arrived.date()
+    until = {"given_on": today.isoformat(), "expires_on": (today + timedelta(days=30)).isoformat()}
+    return {"clearance": new_id(), "client": day.client, "covers": ["kidney"]} | said | until
