@@ -1,16 +1,16 @@
 /**
- * Watches the lease: for how long the records may be opened without a word from the practice. Keeps the
- * latest time that the clock has shown, so that setting it back makes nothing last longer.
+ * Watches the lease: for how long the records may be opened without a word from the practice. Keeps what has
+ * gone of it, so that no setting of the clock makes it last longer.
  */
 import { type Readable, writable } from "svelte/store";
 
-import { type Lease, leaseLeft } from "../domain/lease";
+import { isSameLease, type Lease, leaseLeft, leaseSeen } from "../domain/lease";
 import { putMeta, readMeta, readProgress, writeStrictly } from "./db";
 import type { Phone } from "./phone";
 
 const HOUR = 3600;
-/** Seconds: how much may pass before the time that was seen is worth a write. */
-const UNSEEN = 300;
+/** Seconds: how much may go before it is worth a write. */
+const UNWRITTEN = 60;
 
 export class LeaseWatch {
   readonly #phone: Phone;
@@ -18,6 +18,11 @@ export class LeaseWatch {
   /** In hours begun: nobody reads it by the second. 0 is over. */
   readonly left: Readable<number | null> = { subscribe: this.#left.subscribe };
   #lease: Lease | null = null;
+  /** As it is on disk, but for what other tabs have written since. */
+  #written: Lease | null = null;
+  /** What this page's own clock showed at the reading, seconds. It runs on whatever the phone's is set to. */
+  #readAt = 0;
+  #goneThen = 0;
 
   constructor(phone: Phone) {
     this.#phone = phone;
@@ -26,7 +31,13 @@ export class LeaseWatch {
   /** As it stands on disk, and the present time seen with it. */
   async read(): Promise<void> {
     const progress = await readMeta(this.#phone.db, "progress");
-    this.#lease = progress?.lease ?? null;
+    // An earlier app did not keep what had gone: it counts from the next answer.
+    const there = progress?.lease?.elapsed === undefined ? null : progress.lease;
+    this.#look();
+    this.#lease = laterOf(this.#lease, there);
+    this.#written = there;
+    this.#readAt = ran();
+    this.#goneThen = this.#lease?.elapsed ?? 0;
     await this.#see();
     this.#say();
   }
@@ -41,17 +52,24 @@ export class LeaseWatch {
     return this.#lease !== null && leaseLeft(this.#lease, this.#phone.now()) <= 0;
   }
 
-  async #see(): Promise<void> {
+  #look(): void {
     if (this.#lease === null) return;
-    const time = this.#phone.now();
-    if (time.getTime() - Date.parse(this.#lease.latest_seen) < UNSEEN * 1000) return;
-    const now = time.toISOString();
-    this.#lease = { ...this.#lease, latest_seen: now };
+    const since = this.#goneThen + ran() - this.#readAt;
+    this.#lease = leaseSeen(this.#lease, this.#phone.now(), since);
+  }
+
+  async #see(): Promise<void> {
+    this.#look();
+    const lease = this.#lease;
+    if (lease === null || !isWorthWriting(this.#written, lease)) return;
+    this.#written = lease;
     await writeStrictly(this.#phone.db, ["meta"], async (tx) => {
       const progress = await readProgress(tx);
-      const { lease } = progress;
-      if (lease === null || time.getTime() <= Date.parse(lease.latest_seen)) return;
-      await putMeta(tx, "progress", { ...progress, lease: { ...lease, latest_seen: now } });
+      const there = progress.lease;
+      // The practice may have been heard since, and another tab may have seen more go.
+      if (there === null || !isSameLease(there, lease)) return;
+      const elapsed = Math.max(there.elapsed, lease.elapsed);
+      await putMeta(tx, "progress", { ...progress, lease: { ...lease, elapsed } });
     });
   }
 
@@ -63,4 +81,19 @@ export class LeaseWatch {
     const left = Math.max(0, leaseLeft(this.#lease, this.#phone.now()));
     this.#left.set(Math.ceil(left / HOUR) * HOUR);
   }
+}
+
+/** What was seen here and is not written yet counts on, unless the practice was heard since. */
+function laterOf(seen: Lease | null, there: Lease | null): Lease | null {
+  if (seen === null || there === null || !isSameLease(seen, there)) return there;
+  return { ...seen, elapsed: Math.max(seen.elapsed, there.elapsed) };
+}
+
+function isWorthWriting(before: Lease | null, now: Lease): boolean {
+  if (before === null || now.latest_seen < before.latest_seen) return true;
+  return now.elapsed - before.elapsed >= UNWRITTEN;
+}
+
+function ran(): number {
+  return performance.now() / 1000;
 }

@@ -1,5 +1,5 @@
 /** Check: our own rule. Unheard of for too long, a phone shows no record, loses nothing, and opens with a pull. */
-import { beforeEach, describe, expect, it } from "vitest";
+import { beforeEach, describe, expect, it, vi } from "vitest";
 
 import type { PhoneStore } from "../../src/store/phone_store";
 import { HttpFault } from "../../src/wire/http";
@@ -147,6 +147,50 @@ describe("when it is over", () => {
     const again = await opened();
     await again.syncNow();
     await expect.poll(() => stateOf(again).phase).toBe("unlocked");
+  });
+
+  it("a clock that is set back a year right after the practice was heard does not stop the time", async () => {
+    heardAgain();
+    await phone.syncNow();
+    server.pullFault = new HttpFault("no_connection", 0);
+    clock.pass(-365 * DAY);
+    const hiding = await opened();
+    expect(stateOf(hiding)).toMatchObject({ phase: "lease_over", lease_left_seconds: 0 });
+    heardAgain();
+    await hiding.syncNow();
+    await expect.poll(() => stateOf(hiding).phase).toBe("unlocked");
+    server.pullFault = new HttpFault("no_connection", 0);
+    clock.pass(29 * DAY);
+    expect(stateOf(await opened()).lease_left_seconds).toBe(DAY);
+  });
+
+  it("a clock that was ahead and was set right runs on, on disk as well", async () => {
+    clock.pass(10 * DAY);
+    await opened();
+    clock.pass(-8 * DAY);
+    expect(stateOf(await opened()).lease_left_seconds).toBe(20 * DAY);
+    clock.pass(5 * DAY);
+    expect(stateOf(await opened()).lease_left_seconds).toBe(15 * DAY);
+  });
+
+  it("a page that stays open counts its own time, whatever the clock is set to", async () => {
+    let ran = 0;
+    const own = vi.spyOn(performance, "now").mockImplementation(() => ran);
+    const again = await opened();
+    for (let hour = 1; hour <= 48; hour += 1) {
+      ran = hour * 3_600_000;
+      again.tick();
+    }
+    expect(stateOf(again).lease_left_seconds).toBe(28 * DAY);
+    ran += 59_000;
+    again.lock();
+    await again.unlock(PASSPHRASE);
+    ran += 3_600_000 - 59_000;
+    again.tick();
+    expect(stateOf(again).lease_left_seconds).toBe((28 * 24 - 1) * 3600);
+    own.mockRestore();
+    await again.rows.all("client");
+    expect(stateOf(await opened()).lease_left_seconds).toBe((28 * 24 - 1) * 3600);
   });
 
   it("signing in anew opens as well: it is a word from the practice", async () => {
