@@ -7,6 +7,7 @@ ROOT = Path(__file__).resolve().parents[2]
 RAISED = (
     r'raise_incident\(\s*"([a-z_]+)"',
     r'doubts\["([a-z_]+)"\]',
+    r'return {"([a-z_]+)": reasons}',
     r'return "(clock_[a-z_]+)"',
 )
 
@@ -19,5 +20,10 @@ def raised() -> set[str]:
 def test_each_incident_has_its_words() -> None:
     words = (ROOT / "pwa" / "src" / "words" / "en.ts").read_text()
     codes = raised()
-    assert {"visit_of_held_client", "entered_in_error", "clock_ahead"} <= codes
+    assert {
+        "visit_of_held_client",
+        "entered_in_error",
+        "clock_ahead",
+        "start_not_vouched_for",
+    } <= codes
     assert sorted(code for code in codes if f'"incident.code.{code}"' not in words) == []

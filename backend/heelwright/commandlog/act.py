@@ -21,7 +21,8 @@ class Act:
     """One command being carried out, under the practice's lock and inside a savepoint.
 
     `made_at` is when the person did it, by their device's clock; nothing is ordered by it. `record`
-    is the command's entry in the log; only the founding of a practice has none.
+    is the command's entry in the log; only the founding of a practice has none. `too_early` says
+    that it told of something as news which the phone would have told before.
     """
 
     practice: Practice
@@ -32,6 +33,7 @@ class Act:
     now: datetime
     record: CommandRecord | None = None
     subject: UUID | None = None
+    too_early: bool = False
     incidents: list[UUID] = field(default_factory=list)
     announced: list[Model] = field(default_factory=list)
 

@@ -95,6 +95,7 @@ def _flag(act: Act, spec: Command) -> None:
         act.raise_incident("from_revoked_device", act.record, [spec.name], act.subject)
     before = CommandRecord.objects.filter(device=act.device, seq=act.record.seq - 1).first()
     astray = strays(act.made_at, act.now, before.made_at if before else None)
+    astray = astray or ("clock_set_back" if act.too_early else None)
     if astray is not None and not _told(act, astray):
         act.raise_incident(astray, act.record, [spec.name], act.subject)
 

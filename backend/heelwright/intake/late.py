@@ -9,6 +9,8 @@ from contextlib import AbstractContextManager, ExitStack, contextmanager
 from datetime import datetime
 
 from heelwright.commandlog.act import Act
+from heelwright.commandlog.contact import reaches_back_to
+from heelwright.commandlog.device_clock import SLACK
 from heelwright.people.models import Client
 
 Watch = Callable[[Act, Client, datetime], AbstractContextManager[None]]
@@ -26,8 +28,21 @@ def watches_records(watch: Watch) -> Watch:
 
 @contextmanager
 def on_record(act: Act, client: Client, since: datetime) -> Iterator[None]:
-    """Write within it what may hold the work on a client from a moment on."""
+    """Write within it what may hold the work on a client from a moment on.
+
+    That moment counts as far as the phone can tell of it as news, so that one date of long ago does
+    not put all visits of a client under review.
+    """
+    earliest = _earliest(act, since)
+    act.too_early = act.too_early or since < earliest
     with ExitStack() as watched:
         for watch in _watching:
-            watched.enter_context(watch(act, client, since))
+            watched.enter_context(watch(act, client, max(since, earliest)))
         yield
+
+
+def _earliest(act: Act, since: datetime) -> datetime:
+    just_now = act.now - SLACK
+    if act.record is None or since >= just_now:
+        return just_now
+    return min(just_now, reaches_back_to(act.record))

@@ -1,11 +1,12 @@
 """Finding a client and checking that the actor may have them, in one step."""
 
+from datetime import date
 from uuid import UUID
 
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.declarations import About, Refused
 from heelwright.people.models import Client, Facility
-from heelwright.people.rules import away
+from heelwright.people.rules import away, away_on
 from heelwright.tenancy.models import Practice, Staff
 
 SCOPES = (Client, Facility, Staff, Practice)
@@ -33,14 +34,14 @@ def client_for(act: Act, client_id: UUID, field: str = "client") -> Client:
     return client
 
 
-def not_away(client: Client) -> None:
-    """Raise Refused for a client who gets no visits now. Why, the card says and a refusal does
-    not."""
-    if away(client):
+def not_away(client: Client, day: date | None = None) -> None:
+    """Raise Refused for a client who gets no visits now, or got none on a day. Why, the card says
+    and a refusal does not."""
+    if away(client) if day is None else away_on(client, day):
         raise Refused(
             "client_away",
             "By the card, this client gets no visits at present.",
-            "Change the card first if this is no longer so.",
+            "Look at the card. If this is not so, correct it there first.",
             field="client",
             about=About("client", client.pk),
         )

@@ -10,10 +10,14 @@ Status = Literal["active", "in_hospital", "moved_away", "died"]
 
 
 class HasStatus(Protocol):
-    """`status` is one of `Status`; None on a card from before it was asked."""
+    """`status` is one of `Status`; None on a card from before it was asked. `status_since` is an
+    ISO date, where it is known."""
 
     @property
     def status(self) -> str | None: ...
+
+    @property
+    def status_since(self) -> str | None: ...
 
 
 def age_on(born: date, day: date) -> int:
@@ -24,6 +28,12 @@ def age_on(born: date, day: date) -> int:
 def away(client: HasStatus) -> bool:
     """Whether a client gets no visits now: died, is in hospital, or moved away."""
     return client.status not in (None, "active")
+
+
+def away_on(client: HasStatus, day: date) -> bool:
+    """Whether a client was away on that day, by what the card says now."""
+    since = client.status_since
+    return away(client) and (not since or day >= date.fromisoformat(since))
 
 
 def clashing_field(

@@ -6,20 +6,22 @@ from typing import TypeVar
 from uuid import UUID
 
 from heelwright.commandlog.act import Act, fresh_id
+from heelwright.commandlog.models import CommandRecord
 from heelwright.commandlog.registry import command
 from heelwright.declarations import Power, Refused
 from heelwright.intake.facts import facts_about
 from heelwright.intake.models import ClientRecord, Consent, FootCheck, HealthScreen
-from heelwright.intake.records import by, newest_check, newest_screen
+from heelwright.intake.records import by, local_day, newest_check, newest_screen
 from heelwright.intake.rules import standing
-from heelwright.people.access import client_for
+from heelwright.people.access import client_for, not_away
 from heelwright.people.models import Client
 from heelwright.schedule.models import Booking
 from heelwright.visits import again  # noqa: F401 - watches for records that come late
 from heelwright.visits.arguments import CompleteVisit, StartVisit
-from heelwright.visits.doubts import absent, doubts_about, refused_start, tell
+from heelwright.visits.doubts import doubts_about, tell
 from heelwright.visits.models import Visit
 from heelwright.visits.moment import moment_of_start
+from heelwright.visits.vouching import not_vouched_for, proven_start, refused_starts
 
 Record = TypeVar("Record", bound=ClientRecord)
 
@@ -45,8 +47,8 @@ def start_visit(act: Act, args: StartVisit) -> None:
     fresh_id(Visit, args.visit, "visit")
     act.not_ahead(args.started_at, "started_at")
     _open_booking(client, args.booking)
-    moment = moment_of_start(act, args.started_at)
-    _here(client, moment)
+    moment = moment_of_start(_logged(act), args.started_at)
+    not_away(client, local_day(act.practice, moment))
     decided = standing(facts_about(client, moment))
     if not decided.may_start:
         raise Refused(
@@ -74,8 +76,11 @@ def complete_visit(act: Act, args: CompleteVisit) -> None:
     visit = _visit(act, client, args, "ended_early" if args.ended_early else "completed", moment)
     visit.ended_at = args.ended_at
     visit.record = args.model_dump(mode="json")
-    not_begun = [] if known else refused_start(client, args.visit, WHY_NOT)
-    doubts = doubts_about(act, client, visit, not_begun)
+    starts = [] if known else refused_starts(client, args.visit)
+    codes = [start.command.refusal_code for start in starts]
+    doubts = doubts_about(act, client, visit, [code for code in codes if code in WHY_NOT])
+    if known is None:
+        doubts |= not_vouched_for(client, visit, proven_start(_logged(act), visit, starts))
     if known is not None and not as_it_began:
         doubts["visit_times_changed"] = ["started_at"]
     if doubts or not act.sees(client.pk):
@@ -86,6 +91,11 @@ def complete_visit(act: Act, args: CompleteVisit) -> None:
     if booking is not None and booking.state == "booked" and visit.state != "under_review":
         booking.state = "done"
         act.put(booking)
+
+
+def _logged(act: Act) -> CommandRecord:
+    assert act.record is not None  # noqa: S101 - only a founding has none, and that is no visit
+    return act.record
 
 
 def _check_times(act: Act, args: CompleteVisit) -> None:
@@ -116,16 +126,6 @@ def _open_booking(client: Client, booking_id: UUID) -> None:
             "This booking is cancelled, begun or done.",
             "Make a new one.",
             field="booking",
-        )
-
-
-def _here(client: Client, moment: datetime) -> None:
-    if absent(client, moment):
-        raise Refused(
-            "client_away",
-            "By the card, this client gets no visits now.",
-            "Look at the card. If it is wrong, correct it there, then start the visit.",
-            field="client",
         )
 
 

@@ -3,16 +3,15 @@ it went past its limits."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
-from datetime import date, datetime
-from uuid import UUID
+from datetime import datetime
 
 from heelwright.commandlog.act import Act
-from heelwright.commandlog.models import Incident, LoggedArgs
+from heelwright.commandlog.models import Incident
 from heelwright.intake.facts import facts_about
 from heelwright.intake.records import book_of, local_day
 from heelwright.intake.rules import Facts, consented, standing
 from heelwright.people.models import Client
-from heelwright.people.rules import away
+from heelwright.people.rules import away_on
 from heelwright.schedule.models import Booking
 from heelwright.visits.models import Visit
 from heelwright.visits.rules import breaches
@@ -65,20 +64,6 @@ def held_by(facts: Facts, visit: Visit) -> list[str]:
     return consented(replace(facts, at=visit.counted(visit.ended_at)))
 
 
-def refused_start(client: Client, visit: UUID, reasons: Iterable[str]) -> list[str]:
-    """For which of these reasons the start of a visit was refused that is reported all the same.
-
-    Its report is judged for the start that it claims, and that may be another one.
-    """
-    cards = [client.pk, *client.merged.values_list("pk", flat=True)]
-    starts = LoggedArgs.objects.filter(
-        subject__in=cards, command__name="start_visit", command__refusal_code__in=list(reasons)
-    )
-    refused = starts.select_related("command").order_by("command__received_at")
-    codes = [s.command.refusal_code for s in refused if s.sealed.get("visit") == str(visit)]
-    return list(dict.fromkeys(codes))
-
-
 def untold(visit: Visit, reasons: Iterable[str]) -> list[str]:
     """The reasons that no incident about this visit has named yet."""
     told = Incident.objects.filter(about="visit", about_id=visit.pk, code=HELD)
@@ -87,11 +72,7 @@ def untold(visit: Visit, reasons: Iterable[str]) -> list[str]:
 
 
 def absent(client: Client, moment: datetime) -> bool:
-    """Whether a client was away on that day, by what the card says now."""
-    if not away(client):
-        return False
-    since = client.status_since
-    return not since or local_day(client.practice, moment) >= date.fromisoformat(since)
+    return away_on(client, local_day(client.practice, moment))
 
 
 def _unknown(visit: Visit) -> list[str]:

@@ -25,3 +25,9 @@ class Visit(ClientRecord):
     judged_at = models.DateTimeField()
     ended_at = models.DateTimeField(null=True, default=None)
     record = SealedField(dict, default=dict)
+
+    class Meta:
+        indexes = [
+            models.Index(fields=["client", "judged_at"], name="visits_of_client_by_start"),
+            models.Index(fields=["client", "ended_at"], name="visits_of_client_by_end"),
+        ]

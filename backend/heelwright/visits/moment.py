@@ -7,30 +7,26 @@ from datetime import datetime
 
 from django.db.models import Max
 
-from heelwright.commandlog.act import Act
+from heelwright.commandlog.contact import last_contact
 from heelwright.commandlog.device_clock import SLACK
 from heelwright.commandlog.models import CommandRecord
 
 
-def moment_of_start(act: Act, claimed: datetime) -> datetime:
+def moment_of_start(told_by: CommandRecord, claimed: datetime) -> datetime:
     """The claimed moment, so that what began without signal is judged as it stood then.
 
-    Not before what the same phone has recorded before it; and now, where the claim lies ahead or is
-    shown to be too early.
+    Not before what the same phone has recorded before it; and when the server got the command,
+    where the claim lies ahead or is shown to be too early.
     """
-    assert act.record is not None  # noqa: S101 - only a founding has none, and that is no visit
-    before = CommandRecord.objects.filter(device=act.device, seq__lt=act.record.seq)
+    before = CommandRecord.objects.filter(device=told_by.device_id, seq__lt=told_by.seq)
     made = before.filter(received_at__gt=claimed).aggregate(last=Max("made_at"))["last"]
     moment = max(claimed, made) if made else claimed
-    return act.now if moment > act.now or _spoke_since(act, claimed) else moment
+    received = told_by.received_at
+    return received if moment > received or _spoke_since(told_by, claimed) else moment
 
 
-def _spoke_since(act: Act, claimed: datetime) -> bool:
-    """Whether the server has heard from the phone since, without hearing of this visit.
-
-    A phone sends all that waits, so what it had not sent then, it had not done yet: its clock is
-    behind. The last minutes do not count: a long outbox comes in several deliveries.
-    """
-    earlier = CommandRecord.objects.filter(device=act.device, received_at__lt=act.now - SLACK)
-    last = earlier.order_by("-seq").first()
-    return last is not None and last.received_at > claimed + SLACK
+def _spoke_since(told_by: CommandRecord, claimed: datetime) -> bool:
+    """Whether the server has heard from the phone since, without hearing of this visit: its clock
+    is behind."""
+    contact = last_contact(told_by)
+    return contact is not None and contact > claimed + SLACK

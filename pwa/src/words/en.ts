@@ -104,6 +104,8 @@ export const en = {
   "unlock.kept": "Everything you entered is kept, locked, on this phone.",
   "unlock.signed_in":
     "You are signed in. What was not sent before is still here: the old passphrase opens it and sends it.",
+  "unlock.lost":
+    "You are signed in. Your practice’s records were put back from an older copy, and this phone holds entries that the copy may lack. Your old passphrase opens them and sends them again.",
 
   "unsent.entries": {
     one: "{count} entry was not sent.",
@@ -207,6 +209,8 @@ export const en = {
     "This phone has not heard from the practice for too long. Connect, and it opens.",
   "fault.recovery_refused":
     "The practice’s key does not open this. Use the passphrase it was kept under. If nobody knows it, enter the work again from your notes.",
+  "fault.recovery_not_proved":
+    "The practice cannot tell that one of your phones made this, so its key stays shut. Use the passphrase it was kept under. If nobody knows it, enter the work again from your notes.",
   "fault.not_saved_work": "This is not a file of unsent work. Choose the one that was saved here.",
   "fault.saved_work_damaged":
     "This file is damaged or cut short. Nothing was taken from it. Save it again on the phone it came from, or fetch another copy.",
@@ -955,6 +959,10 @@ export const en = {
     "A visit was made for a booking that somebody had moved. Check whether the new time is still needed.",
   "incident.code.visit_of_absent_client":
     "A visit was reported for a client who, by the card, gets no visits now.",
+  "incident.code.start_not_vouched_for":
+    "This visit was reported late, and what was known changed meanwhile. Please check it.",
+  "incident.code.more_visits_to_check":
+    "An entry came very late. Only the newest visits of this client were checked against it.",
   "incident.code.screens_disagree":
     "Two people asked the health questions without knowing of each other, and came to different outcomes. The stricter one counts until the questions are asked again.",
   "incident.code.client_entered_twice":
@@ -986,6 +994,8 @@ export const en = {
     "What you can do: have the questions asked again. Then one answer counts. Close this when it is done.",
   "incident.may.look_after_client":
     "What you can do: read the visit, call the client, and talk with whoever made it. Close this with what you found.",
+  "incident.may.read_visits":
+    "What you can do: look at the client’s entries, then read the older visits. Close this with what you found.",
   "incident.may.check_card":
     "What you can do: check the card, and put it right if it is wrong. Close this with what you found.",
   "incident.may.check_bookings":

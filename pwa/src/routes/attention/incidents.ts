@@ -7,6 +7,8 @@ type Incident = Pick<RowOf<"incident">, "code" | "about" | "about_id" | "client"
 const MAY: Readonly<Record<string, MessageKey>> = {
   screens_disagree: "incident.may.ask_again",
   visit_of_held_client: "incident.may.look_after_client",
+  start_not_vouched_for: "incident.may.look_after_client",
+  more_visits_to_check: "incident.may.read_visits",
   visit_of_absent_client: "incident.may.check_card",
   visit_of_moved_booking: "incident.may.check_bookings",
   visit_of_closed_booking: "incident.may.check_bookings",
