@@ -13,6 +13,17 @@ export interface Place {
 
 const MM_PER_INCH = 25.4;
 let place: Place = { zone: "UTC", units: "mm", locale: language };
+/** Kept, since making one costs a hundred times what using it does: lists ask for the day of thousands of moments. */
+const writers = new Map<string, Intl.DateTimeFormat>();
+
+function writer(locale: string, options: Intl.DateTimeFormatOptions): Intl.DateTimeFormat {
+  const key = JSON.stringify([locale, options]);
+  const known = writers.get(key);
+  if (known !== undefined) return known;
+  const made = new Intl.DateTimeFormat(locale, options);
+  writers.set(key, made);
+  return made;
+}
 
 export function setPlace(next: { zone: string; units: Units }, languages: readonly string[]): void {
   const locale = languages.find((tag) => tag.split("-")[0] === language) ?? language;
@@ -20,9 +31,7 @@ export function setPlace(next: { zone: string; units: Units }, languages: readon
 }
 
 function write(at: string | Date, options: Intl.DateTimeFormatOptions): string {
-  return new Intl.DateTimeFormat(place.locale, { timeZone: place.zone, ...options }).format(
-    new Date(at),
-  );
+  return writer(place.locale, { timeZone: place.zone, ...options }).format(new Date(at));
 }
 
 export function time(at: string | Date): string {
@@ -42,7 +51,7 @@ export function dayAndTime(at: string | Date): string {
 
 /** A calendar date without a zone, such as a date of birth. */
 export function date(plain: string): string {
-  return new Intl.DateTimeFormat(place.locale, {
+  return writer(place.locale, {
     timeZone: "UTC",
     day: "numeric",
     month: "long",
@@ -52,8 +61,7 @@ export function date(plain: string): string {
 
 /** The calendar day of a moment in the practice's zone, as YYYY-MM-DD. */
 export function dayKey(at: string | Date): string {
-  const parts = new Intl.DateTimeFormat("en-CA", { timeZone: place.zone }).format(new Date(at));
-  return parts.slice(0, 10);
+  return writer("en-CA", { timeZone: place.zone }).format(new Date(at)).slice(0, 10);
 }
 
 /** The moment of a wall-clock time (YYYY-MM-DD, HH:MM) in the practice's zone. */
@@ -65,7 +73,7 @@ export function moment(plainDay: string, clock: string): Date {
 }
 
 function zoneOffset(at: number): number {
-  const parts = new Intl.DateTimeFormat("en-US", {
+  const parts = writer("en-US", {
     timeZone: place.zone,
     hourCycle: "h23",
     year: "numeric",
@@ -121,7 +129,7 @@ export function clockSpan(seconds: number): string {
 
 /** The wall-clock time of a moment in the practice's zone, as HH:MM for a time field. */
 export function clockOf(at: string | Date): string {
-  return new Intl.DateTimeFormat("en-GB", {
+  return writer("en-GB", {
     timeZone: place.zone,
     hour: "2-digit",
     minute: "2-digit",
