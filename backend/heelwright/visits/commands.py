@@ -18,7 +18,7 @@ from heelwright.people.models import Client
 from heelwright.schedule.models import Booking
 from heelwright.visits import again  # noqa: F401 - watches for records that come late
 from heelwright.visits.arguments import CompleteVisit, StartVisit
-from heelwright.visits.doubts import doubts_about, tell
+from heelwright.visits.doubts import HELD, doubts_about, tell
 from heelwright.visits.models import Visit
 from heelwright.visits.moment import moment_of_start
 from heelwright.visits.vouching import not_vouched_for, proven_start, refused_starts
@@ -79,7 +79,7 @@ def complete_visit(act: Act, args: CompleteVisit) -> None:
     starts = [] if known else refused_starts(client, args.visit)
     codes = [start.command.refusal_code for start in starts]
     doubts = doubts_about(act, client, visit, [code for code in codes if code in WHY_NOT])
-    if known is None:
+    if known is None and HELD not in doubts:
         doubts |= not_vouched_for(client, visit, proven_start(_logged(act), visit, starts))
     if known is not None and not as_it_began:
         doubts["visit_times_changed"] = ["started_at"]
