@@ -2,17 +2,32 @@
 Check: our own rule."""
 
 import json
+from datetime import timedelta
+from typing import Any
 
 import pytest
 
 from heelwright.commandlog.models import Incident, LoggedArgs
+from heelwright.intake.models import Referral
+from heelwright.intake.records import screens_that_count
+from heelwright.people.models import Client
 from heelwright.tenancy.models import Device
 from heelwright.tenancy.signin import DeviceRevoked
 from tests.database import everything
-from tests.factories import client_args, screen_args
+from tests.factories import (
+    NEEDS_WORD,
+    OPEN_SORE,
+    REFERRED,
+    answer_args,
+    check_args,
+    clearance_args,
+    client_args,
+    consent_args,
+    screen_args,
+)
 from tests.sync.http import Wire, told
 from tests.sync.phone_model import fresh
-from tests.world import World, phone_of
+from tests.world import Hand, World, phone_of
 
 
 def revoke(world: World, **more: bool) -> None:
@@ -37,7 +52,7 @@ def test_by_default_nothing_is_taken_from_it_any_more(world: World, wire: Wire) 
 def test_its_last_work_is_taken_where_the_practice_wants_it(world: World, wire: Wire) -> None:
     """Reports are carried out and flagged; what asks is refused, with all that was typed kept."""
     revoke(world, save_unsent=True)
-    screen = screen_args(client=world.client, screened_at=wire.hand.stamp())
+    screen = screen_args(client=world.client, answers=REFERRED, screened_at=wire.hand.stamp())
     card = client_args(note="what was typed")
     response = wire.push(
         wire.command("record_screen", screen), wire.command("register_client", card)
@@ -100,3 +115,65 @@ def test_its_person_works_on_and_may_bring_the_outbox_along(world: World, wire: 
     assert again.refusal.code == "device_revoked"
     new.seq = 1
     assert new.register()
+
+
+def freeing(world: World, hand: Hand, referral: str) -> dict[str, dict[str, Any]]:
+    """What a client who is held waits for, each of it as a phone that is not shut out sends it."""
+    check = check_args(client=world.client, screen=referral, checked_at=hand.stamp())
+    return {
+        "record_referral_answer": answer_args(referral=referral, answered_on=hand.day()),
+        "sign_consent": consent_args(client=world.client, signed_at=hand.stamp()),
+        "record_clearance": clearance_args(
+            client=world.client, given_on=hand.day(), expires_on=hand.day(days=90)
+        ),
+        "record_screen": screen_args(client=world.client, screened_at=hand.stamp()),
+        "record_foot_check": check,
+    }
+
+
+def test_what_would_free_a_client_is_kept_and_not_taken(world: World) -> None:
+    """The owner is told of whom it speaks and what it was, so that somebody asks again."""
+    hand = world.technician
+    referral = hand.screen(world.client, REFERRED)
+    revoke(world, save_unsent=True)
+    rows = fresh(world.owner).rows
+    for name, args in freeing(world, hand.later(hours=1), referral).items():
+        assert hand.no(name, args) == "device_revoked"
+        told = Incident.objects.get(command__seq=hand.seq, command__device=hand.device)
+        assert (told.code, told.reasons) == ("not_taken_from_revoked_device", [name])
+        assert str(told.client_ref) == world.client
+        assert LoggedArgs.objects.get(command__incident=told).sealed == args
+    now = fresh(world.owner).rows
+    assert {k: v for k, v in now.items() if k in rows} == rows
+    assert {kind for kind, _ in now.keys() - rows.keys()} == {"incident"}
+
+
+def test_what_holds_a_client_is_taken_and_takes_nothing_back(world: World) -> None:
+    """It did not know of the other screen, whatever it says: both count (docs/decisions/0097)."""
+    owner, hand = world.owner, world.technician
+    first = owner.screen(world.client, NEEDS_WORD)
+    revoke(world, save_unsent=True)
+    second = hand.later(minutes=1).screen(world.client, REFERRED, seen_screens=[first])
+    hand.check(world.client, first, OPEN_SORE)
+    client = Client.objects.get(pk=world.client)
+    standing = screens_that_count(client, hand.now + timedelta(minutes=1))
+    assert [str(screen.pk) for screen in standing] == [second, first]
+    assert {r.from_kind for r in Referral.objects.filter(client=client)} == {
+        "health_screen",
+        "foot_check",
+    }
+
+
+@pytest.mark.parametrize(("days", "status"), [(13, 200), (15, 403)])
+def test_the_door_shuts_by_itself(world: World, wire: Wire, days: int, status: int) -> None:
+    revoke(world, save_unsent=True)
+    since = world.now - timedelta(days=days)
+    Device.objects.filter(pk=wire.hand.device.pk).update(revoked_at=since)
+    response = wire.push()
+    assert response.status_code == status
+    if status == 403:
+        assert told(response)["code"] == "device_revoked"
+        with pytest.raises(DeviceRevoked):
+            wire.hand.deliver()
+        revoke(world, save_unsent=True)
+        assert wire.push().status_code == status

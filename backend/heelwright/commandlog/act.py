@@ -14,6 +14,7 @@ from heelwright.commandlog.models import Access, CommandRecord, FeedRow, Inciden
 from heelwright.declarations import FeedKind, Power, Refused, Role
 from heelwright.ids import new_id
 from heelwright.tenancy.models import Device, Practice, Staff
+from heelwright.tenancy.signin import DeviceRevoked
 
 
 @dataclass
@@ -44,6 +45,12 @@ class Act:
     @property
     def is_report(self) -> bool:
         return self.power is Power.REPORT
+
+    def frees(self) -> None:
+        """Say that what is being told may free a client to be worked on. Raises DeviceRevoked where
+        the device is shut out: whoever has it in hand must free nobody."""
+        if self.device.revoked_at is not None:
+            raise DeviceRevoked
 
     def not_ahead(self, moment: datetime, field: str) -> None:
         """Raise Refused where something is told before it was done, by the device's own clock."""

@@ -50,9 +50,6 @@ def carry_out(practice: Practice, device: Device, envelope: Envelope, now: datet
     try:
         with transaction.atomic():
             _apply(act, spec, envelope)
-        # That there is one may tell something, such as that the practice has this client already.
-        if permissions.may_see("incident", act.role):
-            receipt.incidents = act.incidents
     except Refused as no:
         practice.feed_seq = before
         receipt.status = "refused"
@@ -64,6 +61,10 @@ def carry_out(practice: Practice, device: Device, envelope: Envelope, now: datet
             about=AboutOut(kind=no.about.kind, id=no.about.id) if no.about else None,
         )
         record.refusal_code = no.code
+        _flag_not_taken(act, no)
+    # That there is one may tell something, such as that the practice has this client already.
+    if permissions.may_see("incident", act.role):
+        receipt.incidents = act.incidents
     _log(practice, record, envelope, act.subject, receipt)
     return receipt
 
@@ -98,6 +99,16 @@ def _flag(act: Act, spec: Command) -> None:
     astray = astray or ("clock_set_back" if act.too_early else None)
     if astray is not None and not _told(act, astray):
         act.raise_incident(astray, act.record, [spec.name], act.subject)
+
+
+def _flag_not_taken(act: Act, no: Refused) -> None:
+    """Tell the owner of a report that would have freed a client, from a device that was shut out:
+    somebody has to ask again. What was raised before the refusal is taken back with the rest."""
+    assert act.record is not None  # noqa: S101 - as above
+    act.incidents.clear()
+    if isinstance(no, DeviceRevoked) and act.is_report:
+        named = [act.record.name]
+        act.raise_incident("not_taken_from_revoked_device", act.record, named, act.subject)
 
 
 def _told(act: Act, code: str) -> bool:

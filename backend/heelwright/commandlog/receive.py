@@ -36,7 +36,7 @@ def receive(device_id: UUID, envelopes: Sequence[Envelope], now: datetime) -> li
         device = (
             Device.objects.select_related("staff").select_for_update(of=("self",)).get(pk=device_id)
         )
-        if not device.may_deliver:
+        if not device.may_deliver(now):
             raise DeviceRevoked
         receipts = [_take(practice, device, envelope, now) for envelope in envelopes]
         device.save(update_fields=["last_seq"])

@@ -37,6 +37,7 @@ def _not_ahead(act: Act, day: date, field: str) -> None:
 @command(Power.REPORT, SignConsent)
 def sign_consent(act: Act, args: SignConsent) -> None:
     client = client_for(act, args.client)
+    act.frees()
     fresh_id(Consent, args.consent, "consent")
     act.not_ahead(args.signed_at, "signed_at")
     consent = Consent(
@@ -84,6 +85,7 @@ def record_referral_answer(act: Act, args: RecordReferralAnswer) -> None:
     if referral is None:
         raise Refused("not_found", "This referral was not found.", "Sync, look again.", "referral")
     client = client_for(act, referral.client_id, field="referral")
+    act.frees()
     _not_ahead(act, args.answered_on, "answered_on")
     if args.answered_on < local_day(act.practice, referral.made_at):
         raise Refused(
@@ -117,6 +119,7 @@ def _on_record(act: Act, client: Client) -> datetime:
 @command(Power.REPORT, RecordClearance)
 def record_clearance(act: Act, args: RecordClearance) -> None:
     client = client_for(act, args.client)
+    act.frees()
     fresh_id(Clearance, args.clearance, "clearance")
     _not_ahead(act, args.given_on, "given_on")
     if args.expires_on < args.given_on:

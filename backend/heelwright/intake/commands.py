@@ -21,7 +21,7 @@ from heelwright.intake.records import (
     worse_together,
 )
 from heelwright.intake.referring import refer
-from heelwright.intake.rules import rank
+from heelwright.intake.rules import rank, serious
 from heelwright.people.access import client_for
 from heelwright.people.models import Client
 from heelwright.rulebook import InvalidAnswers
@@ -33,6 +33,8 @@ def record_screen(act: Act, args: RecordScreen) -> None:
     fresh_id(HealthScreen, args.screen, "screen")
     act.not_ahead(args.screened_at, "screened_at")
     answers = plain(args.answers)
+    judgement = _judged(client, args.screened_at, answers)
+    _not_to_free(act, serious(judgement))
     screen = HealthScreen(
         id=args.screen,
         screened_at=args.screened_at,
@@ -40,7 +42,7 @@ def record_screen(act: Act, args: RecordScreen) -> None:
         answers=answers,
         answered_by=args.answered_by,
         answered_by_name=args.answered_by_name,
-        judgement=_judged(client, args.screened_at, answers),
+        judgement=judgement,
         **by(act, client),
     )
     with on_record(act, client, happened_at(screen)):
@@ -50,8 +52,18 @@ def record_screen(act: Act, args: RecordScreen) -> None:
     _tell_of_disagreement(act, screen)
 
 
+def _not_to_free(act: Act, found: set[str]) -> None:
+    """A record that refers the client on for what it found holds until somebody answers; any other
+    may ease."""
+    if not found:
+        act.frees()
+
+
 def _seen(act: Act, client: Client, args: RecordScreen) -> list[str]:
-    """An app that does not say which screens it knew: a person knows at least their own."""
+    """An app that does not say which screens it knew: a person knows at least their own. One that
+    is shut out takes back nothing of what others were told."""
+    if act.device.revoked_at is not None:
+        return []
     if "seen_screens" in args.model_fields_set:
         return sorted(str(screen) for screen in args.seen_screens)
     hours = book_of(act.practice).content.settings.screen_valid_hours
@@ -92,13 +104,15 @@ def record_foot_check(act: Act, args: RecordFootCheck) -> None:
     # What was said by a slip is no reason to refer; the feet are read by themselves.
     health = {} if hasattr(screen, "error_mark") else screen.answers
     findings = [finding.model_dump() for finding in args.findings]
+    judgement = _judged(client, args.checked_at, health, answers, findings)
+    _not_to_free(act, serious(judgement) - serious(screen.judgement))
     check = FootCheck(
         id=args.check,
         screen=screen,
         checked_at=args.checked_at,
         answers=answers,
         findings=findings,
-        judgement=_judged(client, args.checked_at, health, answers, findings),
+        judgement=judgement,
         **by(act, client),
     )
     with on_record(act, client, happened_at(check)):

@@ -1,6 +1,8 @@
 """A practice, its staff and their devices: rows and sign-in only. Commands about them are in
 `people`."""
 
+from datetime import datetime, timedelta
+
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.db import models
 
@@ -8,6 +10,9 @@ from heelwright.declarations import Role
 from heelwright.ids import new_id
 from heelwright.vault.fields import SealedField
 from heelwright.vault.models import SealedModel
+
+# How long a device that was shut out may hand in what it had not sent, where the practice wants it.
+DELIVERS_FOR = timedelta(days=14)
 
 
 class Practice(models.Model):
@@ -63,7 +68,8 @@ class Staff(AbstractBaseUser):
 class Device(models.Model):
     """A phone or tablet of one member of staff. `last_seq` is the last command taken from it.
 
-    Once it is revoked, `save_unsent` says whether it may still deliver what it has not sent.
+    Once it is revoked, `save_unsent` says whether it may still deliver what it has not sent, for
+    `DELIVERS_FOR`.
     """
 
     id = models.UUIDField(primary_key=True, default=new_id, editable=False)
@@ -76,9 +82,11 @@ class Device(models.Model):
     save_unsent = models.BooleanField(default=False)
     last_seq = models.BigIntegerField(default=0)
 
-    @property
-    def may_deliver(self) -> bool:
-        return self.staff.is_active and (self.revoked_at is None or self.save_unsent)
+    def may_deliver(self, now: datetime) -> bool:
+        if self.revoked_at is None:
+            return self.staff.is_active
+        in_time = now < self.revoked_at + DELIVERS_FOR
+        return self.staff.is_active and self.save_unsent and in_time
 
 
 class RecoveryKey(SealedModel):

@@ -13,6 +13,7 @@ from allauth.account.adapter import DefaultAccountAdapter
 from django.http import HttpRequest
 from ninja.security import HttpBearer
 
+from heelwright import clock
 from heelwright.declarations import Refused
 from heelwright.tenancy.models import Device
 
@@ -55,10 +56,10 @@ class DeviceToken(HttpBearer):
 
 class DeliveryToken(DeviceToken):
     """For deliveries alone: lets in a device that was revoked in the meantime as well, where the
-    practice wants the work that it still has."""
+    practice wants the work that it still has, for some days."""
 
     def lets_in(self, device: Device) -> bool:
-        return device.may_deliver
+        return device.may_deliver(clock.now())
 
 
 def speaker(request: HttpRequest, named: UUID) -> Device:

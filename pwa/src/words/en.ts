@@ -222,6 +222,7 @@ export const en = {
   "fault.storage_cleared":
     "The browser has cleared what this app kept here. What was sent is safe with the practice. Sign in to fetch it, and enter again what was not sent.",
   "fault.record_damaged": "A record on this phone is damaged and was not opened.",
+  "fault.said_above": "This was not saved. The top of this screen says why, and what to do.",
   "fault.refused": "The server refused this. See Attention.",
 
   "sync.title": "Sync",
@@ -894,6 +895,10 @@ export const en = {
   "way.other_time": "Choose another time",
   "way.let_it_be": "Leave it as it is now",
   "way.use_again": "Go back to it",
+  "again.begun":
+    "You have begun this form anew since. Choose which one goes on. The refused entry stays here until you replace what you began.",
+  "again.open_begun": "Go on with what I began",
+  "again.replace": "Replace it with this one",
   "way.open_client": "Open the client",
   "way.open_booking": "Open the booking",
   "way.put_aside": "Take it off the list",
@@ -951,6 +956,8 @@ export const en = {
   "incident.code.unsent_work_recovered":
     "Unsent work was opened again by the practice's key, after its passphrase was forgotten.",
   "incident.code.from_revoked_device": "A phone that is shut out sent in work it still had.",
+  "incident.code.not_taken_from_revoked_device":
+    "A phone that is shut out sent an entry by which work might go on. It was kept and does not count.",
   "incident.code.visit_of_closed_booking":
     "A visit was reported for a booking that was cancelled or done already.",
   "incident.code.visit_times_changed":
@@ -1002,6 +1009,8 @@ export const en = {
     "What you can do: read the visit, then look at the client’s bookings. Cancel one that is not needed any more.",
   "incident.may.check_entry":
     "What you can do: check with the person that they made this entry. If it is wrong, put it right on the client’s record.",
+  "incident.may.enter_anew":
+    "What you can do: ask the clinician or the client again, and enter it anew. Close this when it is done.",
   "incident.may.give_client":
     "What you can do: if this is right, give the client to them, so that they see the record. If not, ask them.",
   "incident.may.set_clock":
@@ -1049,7 +1058,7 @@ export const en = {
   },
   "offline_days.help":
     "After that they stay closed until the phone has synced again. Nothing that was entered is lost. Fewer days are safer if a phone is stolen. More days help where there is no signal.",
-  "offline_days.label": "For how many days? (1 to 90)",
+  "offline_days.label": "For how long, from 1 to 90",
   "offline_days.unit": "days",
   "offline_days.set": "Set the days",
   "breach.bit_not_allowed": "A bit was used that is outside the limits.",
@@ -1144,7 +1153,7 @@ export const en = {
     "It gets no more records, and those on it are wiped as soon as it reaches the server. This cannot be undone.",
   "devices.take_in": "Take in what it has not sent yet?",
   "devices.take_in_yes":
-    "It may still hand in what was entered on it, and then it is wiped. For a phone that your colleague still has.",
+    "For 14 days it may still hand in what was entered on it, and then it is wiped. For a phone that your colleague still has.",
   "devices.take_in_no":
     "It can hand in nothing more. For a phone that may be in a stranger’s hands.",
   "devices.shut_out_now": "Yes, shut it out",
