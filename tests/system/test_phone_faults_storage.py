@@ -74,6 +74,8 @@ def test_phone_full(scene: Scene) -> None:
     hands.tap("Save")
     hands.sees("The phone is full. What you typed is still on screen.")
     scene.holds("Fay Full")
+    hands.sees("The top of this screen says why")
+    expect(hands.page.get_by_text("The phone is full")).to_have_count(1)
     scene.picture("full")
     assert scene.logged() == []
 

@@ -4,7 +4,7 @@ import { describe, expect, it } from "vitest";
 import { setPlace } from "../../words/format";
 import { untouched, type BookingChange } from "../booking/change";
 import { blankCard } from "../client/card-form";
-import { backTo } from "./again";
+import { backTo, isOther } from "./again";
 import { typedIn } from "./typed";
 
 describe("what was typed", () => {
@@ -26,6 +26,22 @@ describe("what was typed", () => {
       "bits 1: head mm = 6",
       "bits 1: places = left_heel",
     ]);
+  });
+});
+
+describe("a form that was begun anew", () => {
+  const again = {
+    draft: "book/c",
+    to: "/client/c/book",
+    value: { day: "2026-12-01", staff: "me" },
+  };
+
+  it("is asked about before what was refused takes its place", () => {
+    expect(isOther(again, null)).toBe(false);
+    expect(isOther(again, { staff: "me", day: "2026-12-01" })).toBe(false);
+    expect(isOther(again, { staff: "me", day: "2026-12-02" })).toBe(true);
+    expect(isOther(again, { ...again.value, note: "By the back door" })).toBe(true);
+    expect(isOther(again, { day: "2026-12-01" })).toBe(true);
   });
 });
 

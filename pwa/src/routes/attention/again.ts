@@ -111,3 +111,16 @@ export function backTo(name: CommandName, args: Record<string, unknown>): Again 
   const back = BACK[name] as ((args: Record<string, unknown>) => Again) | undefined;
   return back ? back(args) : null;
 }
+
+/** Whether the form has been begun otherwise since: what is kept of it would be lost. */
+export function isOther({ value }: Again, kept: unknown): boolean {
+  if (kept === null) return false;
+  const [mine, theirs] = [fields(value), fields(kept)];
+  const names = new Set([...mine.keys(), ...theirs.keys()]);
+  return [...names].some((name) => mine.get(name) !== theirs.get(name));
+}
+
+function fields(form: unknown): Map<string, string> {
+  const entries = Object.entries(form as Record<string, unknown>);
+  return new Map(entries.map(([name, value]) => [name, JSON.stringify(value)]));
+}
