@@ -1,6 +1,7 @@
 """One person entered on two phones is told to a person, once, and only within the practice."""
 
 import json
+from collections.abc import Callable
 from datetime import date
 from io import StringIO
 from pathlib import Path
@@ -12,6 +13,7 @@ from django.core.management import call_command
 from hypothesis import given
 from hypothesis import strategies as st
 
+from heelwright.commandlog.wire import Receipt
 from heelwright.people.models import Client, ClientLikeness
 from heelwright.people.rules import NO_NAMES, likeness
 from tests.factories import client_args
@@ -56,7 +58,9 @@ def told(hand: Hand) -> list[dict[str, Any]]:
 
 
 def test_entered_on_two_phones(world: World) -> None:
+    """By whoever has both cards."""
     first = world.owner.register(name="Ana Novak", born=BORN)
+    world.owner.do("assign_client", {"client": first, "staff": world.technician.id})
     second = world.technician.register(name="NOVAK, Anna", born=BORN)
     (incident,) = told(world.owner)
     assert (incident["client"], incident["about"], incident["about_id"], incident["reasons"]) == (
@@ -64,6 +68,32 @@ def test_entered_on_two_phones(world: World) -> None:
     )  # fmt: skip
     assert told(world.technician) == [incident]
     assert told(world.colleague) == told(world.coordinator) == []
+
+
+def amended(hand: Hand, client: str) -> Receipt:
+    changes = {"name": "Ana Novak", "born": BORN}
+    return hand.do("amend_client", {"client": client, "seen": 10_000, "changes": changes})
+
+
+def registered(hand: Hand, _: str) -> Receipt:
+    return hand.do("register_client", client_args(name="Ana Novak", born=BORN))
+
+
+@pytest.mark.parametrize("tried", [registered, amended])
+def test_nobody_tries_whether_somebody_is_a_colleagues_client(
+    world: World, tried: Callable[[Hand, str], Receipt]
+) -> None:
+    """The owner is told, and by whose entry; who entered it gets the same as for a new person."""
+    hand = world.colleague
+    own = hand.register(name="Somebody Else", born=BORN)
+    known = world.technician.register(name="Ana Novak", born=BORN)
+    phone = fresh(hand)
+    receipt = tried(hand, own)
+    assert receipt.incidents == []
+    assert told(hand) == told(world.technician) == []
+    assert known not in str(phone.sync().rows)
+    (incident,) = told(world.owner)
+    assert (incident["staff"], incident["reasons"]) == (hand.id, [known])
 
 
 def test_a_pair_is_told_once_whichever_is_changed(world: World) -> None:

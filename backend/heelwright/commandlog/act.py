@@ -143,7 +143,12 @@ class Act:
         return Access.objects.filter(staff=self.staff, scope=scope, until=None).exists()
 
     def raise_incident(
-        self, code: str, about: Model, reasons: list[str], client: UUID | None = None
+        self,
+        code: str,
+        about: Model,
+        reasons: list[str],
+        client: UUID | None = None,
+        owners_only: bool = False,
     ) -> Incident:
         """Keep something for the owner to look at. `reasons` are sealed; `code` is not."""
         kind = registry.kind_of(about)
@@ -158,9 +163,11 @@ class Act:
             code=code,
             raised_at=self.now,
             reasons=reasons,
+            owners_only=owners_only,
         )
         self.put(incident)
-        self.incidents.append(incident.pk)
+        if self.role is Role.OWNER or not owners_only:
+            self.incidents.append(incident.pk)
         return incident
 
 

@@ -1,4 +1,5 @@
-"""Incidents on the feed: each goes to the technician it concerns and to the owner."""
+"""Incidents on the feed: each goes to the technician it concerns and to the owner, or to the owner
+alone."""
 
 from collections.abc import Iterable
 from datetime import datetime
@@ -41,5 +42,10 @@ def load(ids: Iterable[UUID]) -> Iterable[tuple[UUID, BaseModel]]:
         )
 
 
-feed_kind(FeedKind("incident", Incident, IncidentRow, lambda row: row.staff_id, load))
+def scope(row: Incident) -> UUID:
+    """An owner needs none. Of its own id nobody has access."""
+    return row.pk if row.owners_only else row.staff_id
+
+
+feed_kind(FeedKind("incident", Incident, IncidentRow, scope, load))
 follows_client(Incident, "client_ref")

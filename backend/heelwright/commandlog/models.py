@@ -145,7 +145,8 @@ class Incident(SealedModel):
     """Something that was reported and should not have happened, or that the owner must know.
 
     Kept until a person has looked at it and said so. `code` is a word from a fixed list without
-    health meaning; the reasons are sealed.
+    health meaning; the reasons are sealed. It goes to the technician it concerns and to the owners,
+    or to those alone where it tells of what the technician may not see.
     """
 
     id = models.UUIDField(primary_key=True, default=new_id)
@@ -161,6 +162,7 @@ class Incident(SealedModel):
     closed_at = models.DateTimeField(null=True, default=None)
     closed_by = models.ForeignKey(Staff, on_delete=models.PROTECT, null=True, related_name="+")
     closing_note = SealedField(str, default="")
+    owners_only = models.BooleanField(default=False)
 
     def seal_subject(self) -> UUID:
         return self.client_ref or self.practice.pk

@@ -19,13 +19,17 @@ def note_likeness(act: Act, client: Client) -> None:
     """Mark a card that is new or was changed, and tell of the other cards that it is like.
 
     Marks of what it said before stay: whoever enters this person by the old name is told as well.
+    Who may not see the other card is not told that there is one: they could else try whether
+    somebody is a client of a colleague.
     """
     known = {bytes(kept.mark) for kept in ClientLikeness.objects.filter(client=client)}
     for mark in _marks(client) - known:
         ClientLikeness.objects.create(client=client, mark=mark)
     for other in alike(client):
         if not _told(client, other):
-            act.raise_incident("client_entered_twice", client, [str(other.pk)], client.pk)
+            both = [str(other.pk)]
+            unseen = not act.sees(other.pk)
+            act.raise_incident("client_entered_twice", client, both, client.pk, owners_only=unseen)
 
 
 def alike(client: Client) -> list[Client]:
