@@ -6,6 +6,7 @@ import type { Word } from "./phone";
 import { PhoneStore } from "./phone_store";
 import { randomBytes } from "./seal";
 import { isNearlyFull } from "./storage_room";
+import { TabWords } from "./tab_words";
 
 const NAME = "heelwright";
 const TICK = 5_000;
@@ -14,6 +15,9 @@ const LOOK = 60_000;
 
 export function openInBrowser(): PhoneStore {
   const tabs = new BroadcastChannel(NAME);
+  const words = new TabWords((word) => {
+    tabs.postMessage(word);
+  });
   const store = new PhoneStore({
     database: NAME,
     http: openHttp(fetch.bind(globalThis), ""),
@@ -21,12 +25,15 @@ export function openInBrowser(): PhoneStore {
     now: () => new Date(),
     newId: () => uuid7(Date.now(), randomBytes(10)),
     tellTabs: (word) => {
-      tabs.postMessage(word);
+      words.say(word);
     },
     alone: aloneAmongTabs,
   });
   tabs.addEventListener("message", (event: MessageEvent<Word>) => void store.heard(event.data));
   listen(store);
+  addEventListener("pagehide", () => {
+    words.sayWaiting();
+  });
   void store.start();
   return store;
 }

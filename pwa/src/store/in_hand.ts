@@ -26,7 +26,9 @@ export class CommandsInHand {
   }
 
   added(command: HeldCommand): void {
-    this.#become({ waiting: merged(this.#lists.waiting, [command]) });
+    const { waiting } = this.#lists;
+    const comesLast = command.number > (waiting.at(-1)?.number ?? 0);
+    this.#become({ waiting: comesLast ? [...waiting, command] : merged(waiting, [command]) });
   }
 
   /** They have their receipts. */
