@@ -1,7 +1,9 @@
 """What a hostile client sends over HTTP, beyond a wrong body: each answer typed, and nothing for
 anybody's cache."""
 
+import gzip
 import json
+import secrets
 from typing import Any
 
 import pytest
@@ -45,6 +47,56 @@ def test_one_name_twice_is_refused(wire: Wire) -> None:
 def test_other_encodings_are_no_json(wire: Wire, encoding: str) -> None:
     """RFC 8259, 8.1: UTF-8, without a byte order mark."""
     assert told(wire.post("/api/push", body(wire).encode(encoding)))["code"] == "not_json"
+
+
+@pytest.mark.parametrize("packed", [False, True])
+@pytest.mark.parametrize("path", [LOGIN, SESSION, "/api/devices"])
+def test_a_sign_in_is_small(wire: Wire, path: str, packed: bool) -> None:
+    """Anybody may send one. Nothing of a larger body is read, and nothing larger unpacked."""
+    given = {"email": wire.hand.staff.email, "password": PASSWORD}
+    token = json.loads(wire.post(LOGIN, given, token=None).content)["meta"]["session_token"]
+    large = json.dumps({"name": "x" * 16 * 1024}).encode()
+    headers = {"X-Session-Token": token}
+    if packed:
+        # Blanks would pack too well to be taken at all.
+        large = gzip.compress(secrets.token_hex(9_000).encode())
+        headers["Content-Encoding"] = "gzip"
+    response = wire.post(path, large, token=None, headers=headers)
+    # The sign-in library takes nothing packed.
+    expected = (400, "not_json") if packed and path != "/api/devices" else (413, "too_large")
+    assert (response.status_code, told(response)["code"]) == expected
+
+
+def test_of_a_large_sign_in_nothing_is_read(wire: Wire) -> None:
+    class Unread:
+        def read(self, *_: int) -> bytes:
+            pytest.fail("the body was read")
+
+        readline = read
+
+    large = {"CONTENT_LENGTH": str(2**24), "wsgi.input": Unread()}
+    for path in (LOGIN, "/api/devices"):
+        response = wire.post(path, b"", token=None, **large)
+        assert (response.status_code, told(response)["code"]) == (413, "too_large")
+
+
+@pytest.mark.parametrize("path", [LOGIN, "/api/devices"])
+def test_a_sign_in_is_shallow(wire: Wire, path: str) -> None:
+    given = {"email": wire.hand.staff.email, "password": PASSWORD}
+    token = json.loads(wire.post(LOGIN, given, token=None).content)["meta"]["session_token"]
+    deep = ('{"name": ' + "[" * 6 + "]" * 6 + "}").encode()
+    response = wire.post(path, deep, token=None, headers={"X-Session-Token": token})
+    assert (response.status_code, told(response)["code"]) == (400, "not_json")
+
+
+@pytest.mark.parametrize("field", ["email", "password"])
+def test_characters_that_cannot_be_kept_are_no_trouble_of_the_servers(
+    wire: Wire, field: str
+) -> None:
+    given = {"email": wire.hand.staff.email, "password": PASSWORD}
+    for odd in ("a\x00@b.example", "\ud800@b.example"):
+        error = told(wire.post(LOGIN, {**given, field: odd}, token=None))
+        assert (error["code"], error["field"]) == ("odd_character", field)
 
 
 def test_the_root_of_the_api_is_nothing(wire: Wire) -> None:

@@ -1,7 +1,9 @@
 """Older and newer apps: an older one's outbox is always taken (invariant 14 of docs/sync.md), and
 nothing of a newer one's request is touched. Check: our own rule."""
 
+import io
 import json
+import logging.config
 from base64 import urlsafe_b64encode
 from typing import Any
 from uuid import uuid4
@@ -10,6 +12,7 @@ import pytest
 from django.http import HttpResponse
 
 from heelwright.commandlog.protocol import PROTOCOL
+from heelwright.settings import base
 from tests.database import everything
 from tests.factories import client_args
 from tests.sync.http import Wire, told
@@ -78,12 +81,33 @@ def test_nothing_of_a_newer_app_is_touched(wire: Wire, more: dict[str, Any]) -> 
     assert everything() == before
 
 
-@pytest.mark.parametrize("protocol", [0, -1, "two", None, 1.5, [2]])
+@pytest.mark.parametrize("protocol", [0, -1, "two", "2", "99", True, None, 1.5, 2.0, [2]])
 def test_a_protocol_that_is_none(wire: Wire, protocol: Any) -> None:
     for path, body in bodies(wire).items():
         error = told(wire.post(path, {"protocol": protocol, **body}))
         assert error["field"] == "protocol"
+
+
+@pytest.mark.parametrize("protocol", [0, -1, "two", None, 1.5, [2]])
+def test_a_protocol_in_the_address_that_is_none(wire: Wire, protocol: Any) -> None:
     assert told(wire.rulebook(protocol=protocol))
+
+
+def test_a_newer_app_is_no_trouble_of_the_servers(
+    wire: Wire, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The log keeps quiet of it; a fault is told once, with where it rose."""
+    logging.config.dictConfig(base.LOGGING)
+    lines = io.StringIO()
+    for name in ("", "django.request"):
+        (handler,) = logging.getLogger(name).handlers
+        handler.setStream(lines)  # type: ignore[attr-defined]
+    assert wire.rulebook(protocol=NEWER).status_code == 503
+    assert lines.getvalue() == ""
+    monkeypatch.setattr("heelwright.sync.api.book_of", lambda _: 1 / 0)
+    assert wire.rulebook().status_code == 503
+    assert lines.getvalue().count(" ERROR ") == 1
+    assert "ZeroDivisionError" in lines.getvalue()
 
 
 def test_the_cursor_of_a_protocol_1_app_starts_it_afresh(wire: Wire) -> None:

@@ -43,7 +43,7 @@ class Spoken(BaseModel):
 
     model_config = ConfigDict(extra="forbid")
 
-    protocol: int = Field(default=1, ge=1, le=PROTOCOL)
+    protocol: int = Field(default=1, ge=1, le=PROTOCOL, strict=True)
 
     @model_validator(mode="before")
     @classmethod

@@ -43,6 +43,7 @@ MIDDLEWARE = [
     "heelwright.settings.web.TypedErrors",
     # Refuses a host that is not ours.
     "django.middleware.common.CommonMiddleware",
+    "heelwright.settings.body_size.SmallSignIn",
     "heelwright.settings.json_body.StrictSignIn",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -120,10 +121,16 @@ LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "formatters": {"bare": {"()": "heelwright.settings.logs.BareFormatter"}},
+    "filters": {"not_told_before": {"()": "heelwright.settings.logs.NotToldBefore"}},
     "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "bare"}},
     "root": {"handlers": ["stderr"], "level": "INFO"},
     "loggers": {
         "django.server": {"handlers": ["stderr"], "level": "WARNING", "propagate": False},
-        "django.request": {"handlers": ["stderr"], "level": "ERROR", "propagate": False},
+        "django.request": {
+            "handlers": ["stderr"],
+            "filters": ["not_told_before"],
+            "level": "ERROR",
+            "propagate": False,
+        },
     },
 }

@@ -9,13 +9,17 @@ import json
 from collections.abc import Callable
 from typing import Any, NoReturn
 
-from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http import HttpRequest, HttpResponse
 from ninja.parser import Parser
 
+from heelwright.commandlog.validation import check_characters, known_name
 from heelwright.declarations import Refused
+from heelwright.settings.body_size import signs_in
 from heelwright.settings.packing import unpacked
+from heelwright.settings.web import error
 
 DEEPEST = 20
+DEEPEST_TO_SIGN_IN = 5
 
 
 class NotJson(Refused):
@@ -40,7 +44,7 @@ class StrictJson(Parser):
 
     def parse_body(self, request: HttpRequest) -> Any:
         check_type(request)
-        return read(unpacked(request))
+        return read(unpacked(request), DEEPEST_TO_SIGN_IN if signs_in(request) else DEEPEST)
 
 
 class StrictSignIn:
@@ -53,10 +57,10 @@ class StrictSignIn:
         if request.path.startswith("/_allauth/") and request.body:
             try:
                 check_type(request)
-                read(request.body)
+                check_characters(read(request.body, DEEPEST_TO_SIGN_IN))
             except Refused as no:
                 status = 415 if isinstance(no, WrongContentType) else 400
-                return JsonResponse(no.as_dict(), status=status)
+                return error(status, no.code, no.text, no.remedy, known_name(no.field))
         return self.respond(request)
 
 
@@ -65,8 +69,9 @@ def check_type(request: HttpRequest) -> None:
         raise WrongContentType
 
 
-def read(body: bytes) -> Any:
-    """The value; raises NotJson for anything that another reader might take otherwise."""
+def read(body: bytes, deepest: int) -> Any:
+    """The value; raises NotJson for anything that another reader might take otherwise, and for what
+    is nested deeper than that."""
     try:
         value = json.loads(
             body.decode("utf-8"),
@@ -76,7 +81,7 @@ def read(body: bytes) -> Any:
         )
     except (ValueError, RecursionError):
         raise NotJson from None
-    if _deeper_than(value, DEEPEST):
+    if _deeper_than(value, deepest):
         raise NotJson
     return value
 

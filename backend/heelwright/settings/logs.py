@@ -5,7 +5,16 @@ Messages of exceptions quote what people typed (a database's constraint error, a
 
 import logging
 import traceback
+from http import HTTPStatus
 from types import TracebackType
+
+
+class NotToldBefore(logging.Filter):
+    """Leaves out that an answer was a 503: the trouble behind it has a line of its own, and an app
+    that is newer than the server is none."""
+
+    def filter(self, record: logging.LogRecord) -> bool:
+        return getattr(record, "status_code", None) != HTTPStatus.SERVICE_UNAVAILABLE
 
 
 class BareFormatter(logging.Formatter):

@@ -6,12 +6,12 @@ could be guessed from the lengths of many replies. Django pads each reply at ran
 
 import zlib
 
-from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 from django.middleware.gzip import GZipMiddleware
 
 from heelwright.declarations import Refused
+from heelwright.settings.body_size import most_bytes
 
 PACKED_REPLIES = ("/api/push", "/api/pull", "/api/rulebook")
 # What a phone sends packs to a tenth or so; one that packs better sends it as it is.
@@ -58,8 +58,7 @@ def unpacked(request: HttpRequest) -> bytes:
         return request.body
     if packing != "gzip":
         raise UnknownPacking
-    largest = settings.DATA_UPLOAD_MAX_MEMORY_SIZE or 0
-    return _unzipped(request.body, min(largest, len(request.body) * MOST_PACKED))
+    return _unzipped(request.body, min(most_bytes(request), len(request.body) * MOST_PACKED))
 
 
 def _unzipped(packed: bytes, most: int) -> bytes:
