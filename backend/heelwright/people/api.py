@@ -17,7 +17,7 @@ from heelwright.commandlog.validation import check_characters
 from heelwright.declarations import Power, Refused
 from heelwright.tenancy.models import Device, Practice, RecoveryKey, Staff
 from heelwright.tenancy.recovery import COPY_BYTES, in_base64, make_pair, opened
-from heelwright.tenancy.signin import DeviceToken, NotSignedIn, new_token, speaker
+from heelwright.tenancy.signin import DeviceToken, NotSignedIn, count_try, new_token, speaker
 
 router = Router()
 
@@ -142,6 +142,7 @@ def recover_key(request: HttpRequest, asked: Recovery) -> Recovered:
     It opens unsent work whose passphrase was forgotten, once the person has signed in anew.
     """
     device = speaker(request, asked.device)
+    count_try(request, "recover_key", device.staff)
     key = opened(device.staff, asked.copy_)
     now = clock.now()
     with writing(now, pk=device.practice_id) as practice, vault.unit():

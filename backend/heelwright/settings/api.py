@@ -15,7 +15,7 @@ from heelwright.settings.json_body import StrictJson, WrongContentType
 from heelwright.settings.packing import UnknownPacking, UnpacksTooLarge
 from heelwright.settings.web import describe, error
 from heelwright.sync.api import router as sync
-from heelwright.tenancy.signin import DeviceRevoked, NotSignedIn
+from heelwright.tenancy.signin import DeviceRevoked, NotSignedIn, TooManyTries
 
 api = NinjaAPI(
     title="Heelwright", version="1", docs_url=None, openapi_url=None, parser=StrictJson()
@@ -32,6 +32,7 @@ STATUS: dict[type[Refused], int] = {
     WrongContentType: 415,
     UnknownPacking: 415,
     AppOutOfDate: 426,
+    TooManyTries: 429,
     ServerOutOfDate: 503,
 }
 

@@ -10,12 +10,13 @@ from typing import Any
 from uuid import UUID
 
 from allauth.account.adapter import DefaultAccountAdapter
+from allauth.core import ratelimit
 from django.http import HttpRequest
 from ninja.security import HttpBearer
 
 from heelwright import clock
 from heelwright.declarations import Refused
-from heelwright.tenancy.models import Device
+from heelwright.tenancy.models import Device, Staff
 
 
 class StaffOnly(DefaultAccountAdapter):  # type: ignore[misc]  # allauth is untyped
@@ -73,6 +74,19 @@ def speaker(request: HttpRequest, named: UUID) -> Device:
             field="device",
         )
     return device
+
+
+def count_try(request: HttpRequest, action: str, staff: Staff) -> None:
+    """Raise TooManyTries where a person has done this too often, by ACCOUNT_RATE_LIMITS."""
+    if not ratelimit.consume(request, action=action, user=staff):
+        raise TooManyTries
+
+
+class TooManyTries(Refused):
+    """429: as the sign-in says it."""
+
+    def __init__(self) -> None:
+        super().__init__("too_many", "Too many tries.", "Wait an hour, then try again.")
 
 
 class NotSignedIn(Refused):
