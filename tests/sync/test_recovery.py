@@ -11,10 +11,11 @@ from typing import Any
 import pytest
 from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import padding, rsa
+from django.core.cache import cache
 from django.http import HttpResponse
 
-from heelwright.commandlog.models import Incident
-from heelwright.tenancy.models import Practice, RecoveryKey
+from heelwright.commandlog.models import FeedRow, Incident
+from heelwright.tenancy.models import Device, Practice, RecoveryKey
 from tests.database import everything
 from tests.sync.http import Wire, told
 from tests.sync.phone_model import fresh
@@ -32,15 +33,17 @@ def public_key(hand: Hand) -> rsa.RSAPublicKey:
 
 
 def copy_of(
-    hand: Hand, secret: bytes = SECRET, to: rsa.RSAPublicKey | None = None, label: str = ""
+    hand: Hand, content: bytes = b"", to: rsa.RSAPublicKey | None = None, label: str = ""
 ) -> str:
-    """What a phone keeps beside the passphrase's own copy."""
-    bound = label or f"heelwright.recovery.1/{hand.device.practice_id}/{hand.id}"
+    """What a phone keeps beside the passphrase's own copy: the key, then its token."""
+    bound = label or f"heelwright.recovery.2/{hand.device.practice_id}/{hand.id}"
     oaep = padding.OAEP(padding.MGF1(hashes.SHA256()), hashes.SHA256(), bound.encode())
-    return b64encode((to or public_key(hand)).encrypt(secret, oaep)).decode()
+    content = content or SECRET + hand.token.encode()
+    return b64encode((to or public_key(hand)).encrypt(content, oaep)).decode()
 
 
 def ask(hand: Hand, copy: Any) -> HttpResponse:
+    cache.clear()  # How often one may ask is tested in test_tries.py.
     body = {"protocol": 2, "device": str(hand.device.pk), "copy": copy}
     return Wire(hand).post("/api/recovery", body)
 
@@ -75,9 +78,8 @@ def test_copies_that_are_none(world: World) -> None:
         "AAAA",
         b64encode(bytes(384)).decode(),
         copy_of(hand, to=theirs),
-        copy_of(hand, label="heelwright.recovery.1"),
-        copy_of(hand, secret=b"short"),
-        copy_of(hand, secret=bytes(33)),
+        copy_of(hand, label="heelwright.recovery.2"),
+        copy_of(hand, label=f"heelwright.recovery.1/{hand.device.practice_id}/{hand.id}"),
     ):
         response = ask(hand, copy)
         assert response.status_code == 400
@@ -85,6 +87,47 @@ def test_copies_that_are_none(world: World) -> None:
     for other in ("not base64!", "", 7, None, "A" * 2000):
         assert told(ask(hand, other))["field"] == "copy"
     assert everything() == before
+
+
+def test_a_copy_that_no_device_of_the_person_has_made_opens_nothing(world: World) -> None:
+    """Anybody has the public key, and may name whom they like: they lack the token."""
+    hand = world.technician
+    no_token = [b"", b"short", bytes(32), "ü".encode(), hand.token.encode()[:-1]]
+    of_others = [other.token.encode() for other in (world.colleague, world.owner, world.stranger)]
+    before = everything()
+    for proof in (*no_token, *of_others, bytes(hand.device.token_digest)):
+        response = ask(hand, copy_of(hand, SECRET + proof))
+        assert response.status_code == 400
+        assert (told(response)["code"], told(response)["field"]) == ("copy_not_proved", "copy")
+    for content in (b"short", hand.token.encode()):
+        assert told(ask(hand, copy_of(hand, content)))["code"] == "copy_not_proved"
+    assert everything() == before
+
+
+def test_a_device_that_a_restored_server_never_knew_proves_nothing(world: World) -> None:
+    lost = phone_of(world.technician.staff, world.now)
+    copy = copy_of(lost)
+    FeedRow.objects.filter(row_id=lost.device.pk).delete()
+    Device.objects.filter(pk=lost.device.pk).delete()
+    assert told(ask(world.technician, copy))["code"] == "copy_not_proved"
+
+
+def test_a_device_that_was_shut_out_still_proves_who_made_its_work(world: World) -> None:
+    copy = copy_of(world.technician)
+    new = phone_of(world.technician.staff, world.now)
+    world.owner.do("revoke_device", {"device": str(world.technician.device.pk)})
+    assert json.loads(ask(new, copy).content)["key"] == b64encode(SECRET).decode()
+
+
+def test_the_owner_is_told_once_until_somebody_has_looked(world: World) -> None:
+    hand = world.technician
+    for _ in range(3):
+        assert ask(hand, copy_of(hand)).status_code == 200
+    told_of = Incident.objects.filter(practice=world.practice, code="unsent_work_recovered")
+    assert told_of.count() == 1
+    told_of.update(closed_at=world.now)
+    assert ask(hand, copy_of(hand)).status_code == 200
+    assert told_of.count() == 2
 
 
 def test_one_pair_a_practice_its_private_half_sealed(world: World) -> None:

@@ -12,6 +12,7 @@ from pydantic import Base64Bytes, Field
 from heelwright import clock, vault
 from heelwright.commandlog.act import Act
 from heelwright.commandlog.history import writing
+from heelwright.commandlog.models import Incident
 from heelwright.commandlog.protocol import Spoken
 from heelwright.commandlog.validation import check_characters
 from heelwright.declarations import Power, Refused
@@ -139,7 +140,8 @@ class Recovered(Schema):
 def recover_key(request: HttpRequest, asked: Recovery) -> Recovered:
     """Open a phone's copy of its record key for the person who made it, and tell the owner.
 
-    It opens unsent work whose passphrase was forgotten, once the person has signed in anew.
+    It opens unsent work whose passphrase was forgotten, once the person has signed in anew. The
+    owner is told once for each device that asks, until somebody has looked at it.
     """
     device = speaker(request, asked.device)
     count_try(request, "recover_key", device.staff)
@@ -147,5 +149,7 @@ def recover_key(request: HttpRequest, asked: Recovery) -> Recovered:
     now = clock.now()
     with writing(now, pk=device.practice_id) as practice, vault.unit():
         act = Act(practice, device.staff, device, Power.REPORT, made_at=now, now=now)
-        act.raise_incident("unsent_work_recovered", device, [device.name])
+        told = Incident.objects.filter(code="unsent_work_recovered", about_id=device.pk)
+        if not told.filter(closed_at=None).exists():
+            act.raise_incident("unsent_work_recovered", device, [device.name])
     return Recovered(device=device.pk, key=b64encode(key).decode())

@@ -2,7 +2,8 @@
 
 RSA-3072 with OAEP and SHA-256 (RFC 8017, section 7.1), which WebCrypto has as well. The label binds
 a copy to the practice and the member of staff it was made for, so that nobody can have another's
-copy opened as their own.
+copy opened as their own. Anybody can wrap to a public key: so a copy holds, after the 32 bytes of
+the record key, the token of the device it was made on, which nobody else has.
 """
 
 from base64 import b64encode
@@ -12,7 +13,8 @@ from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import padding, rsa
 
 from heelwright.declarations import Refused
-from heelwright.tenancy.models import Practice, RecoveryKey, Staff
+from heelwright.tenancy.models import Device, Practice, RecoveryKey, Staff
+from heelwright.tenancy.signin import digest
 
 BITS = 3072
 COPY_BYTES = BITS // 8
@@ -41,7 +43,21 @@ def make_pair(practice: Practice) -> RecoveryKey:
 
 
 def opened(staff: Staff, copy: bytes) -> bytes:
-    """The 32-byte record key in a copy; raises Refused where it is not this person's copy."""
+    """The 32-byte record key in a copy; raises Refused where it is not this person's copy, or not
+    one that a device of theirs has made."""
+    content = _content(staff, copy)
+    key, token = content[:KEY_BYTES], content[KEY_BYTES:].decode("latin-1")
+    if not Device.objects.filter(staff=staff, token_digest=digest(token)).exists():
+        raise Refused(
+            "copy_not_proved",
+            "Nothing shows that one of your devices made this copy of the key.",
+            "Open the work by the passphrase it was kept under, or enter it again.",
+            field="copy",
+        )
+    return key
+
+
+def _content(staff: Staff, copy: bytes) -> bytes:
     kept = RecoveryKey.objects.filter(practice=staff.practice_id).first()
     try:
         if kept is None:
@@ -49,9 +65,7 @@ def opened(staff: Staff, copy: bytes) -> bytes:
         pair = serialization.load_der_private_key(kept.private, password=None)
         if not isinstance(pair, rsa.RSAPrivateKey):
             raise TypeError
-        key = pair.decrypt(copy, oaep(label(staff.practice_id, staff.pk)))
-        if len(key) != KEY_BYTES:
-            raise ValueError
+        return pair.decrypt(copy, oaep(label(staff.practice_id, staff.pk)))
     except ValueError:
         raise Refused(
             "copy_not_opened",
@@ -59,7 +73,6 @@ def opened(staff: Staff, copy: bytes) -> bytes:
             "Sign in as the person who made the entries.",
             field="copy",
         ) from None
-    return key
 
 
 def oaep(bound_to: bytes) -> padding.OAEP:
@@ -68,4 +81,4 @@ def oaep(bound_to: bytes) -> padding.OAEP:
 
 
 def label(practice: UUID, staff: UUID) -> bytes:
-    return f"heelwright.recovery.1/{practice}/{staff}".encode()
+    return f"heelwright.recovery.2/{practice}/{staff}".encode()

@@ -63,6 +63,7 @@ export type FaultCode =
   | "locked"
   | "lease_over"
   | "recovery_refused"
+  | "recovery_not_proved"
   | "not_saved_work"
   | "saved_work_damaged"
   | "saved_work_newer"

@@ -20,7 +20,7 @@ export interface TextAside {
     kdf: string;
     iterations: number;
     salt: string;
-    recovery: { practice: string; staff: string; lock: string; ct: string } | null;
+    recovery: { practice: string; staff: string; device?: string; lock: string; ct: string } | null;
   };
   identity: TextBox;
   outbox: (TextBox & { id: string })[];
@@ -80,8 +80,15 @@ function wrappedFrom(value: Record<string, unknown>): WrappedKey {
 }
 
 function copyFrom(value: unknown): RecoveryCopy {
-  const { practice, staff, lock, ct } = record(value);
-  return { practice: text(practice), staff: text(staff), lock: text(lock), ct: bytes(ct) };
+  const { practice, staff, device, lock, ct } = record(value);
+  const made_on = device === undefined ? {} : { device: text(device) };
+  return {
+    practice: text(practice),
+    staff: text(staff),
+    ...made_on,
+    lock: text(lock),
+    ct: bytes(ct),
+  };
 }
 
 /** The numbers of the phone that saved it mean nothing here: the order in the file is what counts. */

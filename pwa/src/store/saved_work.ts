@@ -65,7 +65,15 @@ export class SavedWork implements SavedWorkApi {
     );
     if (work.length === 0 && all.length > 0) throw new Fault("other_persons_work");
     await writeStrictly(this.#phone.db, ["set_aside"], async (tx) => {
-      for (const aside of work) await tx.objectStore("set_aside").put(aside);
+      const here = await tx.objectStore("set_aside").getAll();
+      for (const aside of work) {
+        if (here.some((other) => holdsTheSame(other, aside))) continue;
+        // A file says what it likes: what is here under that id stays, and this is put beside it.
+        const known = here.some(({ id }) => id === aside.id);
+        const added = known ? { ...aside, id: this.#phone.newId() } : aside;
+        here.push(added);
+        await tx.objectStore("set_aside").add(added);
+      }
     });
     await this.#hooks.changed();
     return measure({
@@ -74,6 +82,14 @@ export class SavedWork implements SavedWorkApi {
       drafts: work.flatMap(({ drafts }) => drafts),
     });
   }
+}
+
+/** Whatever they are called. */
+function holdsTheSame(one: StoredAside, other: StoredAside): boolean {
+  const [text, otherText] = [one, other].map((aside) =>
+    JSON.stringify({ ...asideToText(aside), id: "" }),
+  );
+  return text === otherText;
 }
 
 async function readAll(phone: Phone, saved_at: Instant): Promise<StoredAside[]> {

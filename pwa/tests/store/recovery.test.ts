@@ -1,6 +1,8 @@
 /** Check: our own rule. The practice's key opens forgotten work for the person who made it, and for nobody else. */
 import { beforeAll, beforeEach, describe, expect, it } from "vitest";
 
+import { openDatabase, readMeta } from "../../src/store/db";
+import type { WrappedKey } from "../../src/store/passphrase";
 import type { PhoneStore } from "../../src/store/phone_store";
 import { copyForPractice, isFor } from "../../src/store/recovery";
 import { HttpFault } from "../../src/wire/http";
@@ -15,6 +17,8 @@ import {
 import { PracticeKey } from "../fakes/practice_key";
 import { FakeServer, PRACTICE, STAFF } from "../fakes/server";
 
+/** As long as the server's tokens are. */
+const MAKER = { staff: STAFF, device: "device-1", token: "t".repeat(43) };
 const NEW_PASSPHRASE = "nine loud ganders";
 
 let pair: PracticeKey;
@@ -31,7 +35,7 @@ beforeEach(() => {
   server.practice = { ...PRACTICE, recovery_key: pair.public };
   server.openCopy = (copy) => {
     asked.push(copy);
-    return pair.open(copy, server.practice.id, server.staff.id);
+    return pair.open(copy, server.practice.id, server.staff.id)?.key ?? null;
   };
   database = databaseName();
   asked = [];
@@ -66,10 +70,13 @@ function arrived(): unknown[] {
 describe("the copy of a record key", () => {
   it("opens by OpenSSL under the same practice and person, and under no other", async () => {
     const raw = crypto.getRandomValues(new Uint8Array(32));
-    const copy = await copyForPractice(raw, { practice: server.practice, staff: STAFF });
+    const copy = await copyForPractice(raw, { ...MAKER, practice: server.practice });
     const text = Buffer.from(copy?.ct ?? []).toString("base64");
     expect(copy?.ct).toHaveLength(384);
-    expect(pair.open(text, PRACTICE.id, STAFF.id)).toBe(Buffer.from(raw).toString("base64"));
+    expect(pair.open(text, PRACTICE.id, STAFF.id)).toEqual({
+      key: Buffer.from(raw).toString("base64"),
+      token: MAKER.token,
+    });
     expect(pair.open(text, PRACTICE.id, "staff-2")).toBeNull();
     expect(pair.open(text, "practice-2", STAFF.id)).toBeNull();
   });
@@ -78,17 +85,18 @@ describe("the copy of a record key", () => {
     const raw = new Uint8Array(32);
     for (const recovery_key of ["", "no base64", "AAAA"]) {
       const practice = { ...PRACTICE, recovery_key };
-      expect(await copyForPractice(raw, { practice, staff: STAFF })).toBeUndefined();
+      expect(await copyForPractice(raw, { ...MAKER, practice })).toBeUndefined();
     }
   });
 
-  it("is made anew where the practice has another key", async () => {
-    const person = { practice: server.practice, staff: STAFF };
+  it("is made anew where the practice has another key, or another device is to prove it", async () => {
+    const person = { ...MAKER, practice: server.practice };
     const copy = await copyForPractice(new Uint8Array(32), person);
     expect(isFor(copy, person)).toBe(true);
     expect(isFor(copy, { ...person, practice: { ...PRACTICE, recovery_key: "other" } })).toBe(
       false,
     );
+    expect(isFor(copy, { ...person, device: "device-2" })).toBe(false);
     expect(isFor(undefined, person)).toBe(false);
   });
 });
@@ -154,6 +162,20 @@ describe("a forgotten passphrase", () => {
     expect(arrived()).toEqual(["Ada", "Ben"]);
   });
 
+  it("stays set aside where the practice does not know the phone, and says so", async () => {
+    await enterOffline(await freshPhone(server, database));
+    server.openCopy = () => {
+      throw new HttpFault("copy_not_proved", 400);
+    };
+    const phone = await signInAnew();
+    await expect
+      .poll(() => valueOf(phone.setAside))
+      .toMatchObject([{ entries: 2, recovery_fault: "recovery_not_proved" }]);
+    await phone.setAside.bringBack(valueOf(phone.setAside)[0]?.id ?? "", PASSPHRASE);
+    await phone.syncNow();
+    expect(arrived()).toEqual(["Ada", "Ben"]);
+  });
+
   it("of somebody else's work asks the practice for nothing", async () => {
     await enterOffline(await freshPhone(server, database));
     server.staff = { ...STAFF, id: "staff-2" };
@@ -191,6 +213,21 @@ describe("a phone from before there was such a key", () => {
     await phone.syncNow();
     expect(valueOf(phone.setAside)).toMatchObject([{ recoverable: false, recovery_fault: null }]);
     expect(asked).toEqual([]);
+  });
+});
+
+describe("a phone whose copy proves nothing, from an earlier app", () => {
+  it("works as ever, and leaves another at the next unlock", async () => {
+    const phone = await freshPhone(server, database);
+    phone.lock();
+    const db = await openDatabase(database, () => undefined);
+    const before = await readMeta(db, "wrapped_key");
+    const { device: _, ...old } = before?.recovery ?? { practice: "", staff: "", lock: "" };
+    await db.put("meta", { ...before, recovery: old } as WrappedKey, "wrapped_key");
+    await phone.unlock(PASSPHRASE);
+    const { recovery } = (await readMeta(db, "wrapped_key")) ?? {};
+    expect(recovery?.device).toBe(valueOf(phone.session).device);
+    expect(recovery?.ct.join()).not.toBe(before?.recovery?.ct.join());
   });
 });
 

@@ -1,7 +1,10 @@
 /** Check: our own rule. A file of unsent work opens on another phone of the same person, and makes nothing twice. */
+import { createHash } from "node:crypto";
+
 import { beforeAll, beforeEach, describe, expect, it } from "vitest";
 
 import type { PhoneStore } from "../../src/store/phone_store";
+import type { TextAside } from "../../src/store/saved_form";
 import { HttpFault } from "../../src/wire/http";
 import {
   clientCard,
@@ -33,7 +36,7 @@ beforeAll(() => {
 beforeEach(() => {
   server = new FakeServer();
   server.practice = { ...PRACTICE, recovery_key: pair.public };
-  server.openCopy = (copy) => pair.open(copy, server.practice.id, server.staff.id);
+  server.openCopy = (copy) => pair.open(copy, server.practice.id, server.staff.id)?.key ?? null;
   database = databaseName();
 });
 
@@ -60,6 +63,18 @@ async function saved(phone: PhoneStore): Promise<Blob> {
   const file = await fileOf(phone);
   phone.lock();
   return file;
+}
+
+/** With a digest that fits: whoever edits a file can make one. */
+async function fileWith(file: Blob, work: TextAside[]): Promise<Blob> {
+  const content = JSON.parse(await file.text()) as object;
+  const sha256 = createHash("sha256").update(JSON.stringify(work)).digest("hex");
+  return new Blob([JSON.stringify({ ...content, sha256, work })]);
+}
+
+async function editedFile(file: Blob, edit: (aside: TextAside) => TextAside): Promise<Blob> {
+  const { work } = JSON.parse(await file.text()) as { work: TextAside[] };
+  return fileWith(file, work.map(edit));
 }
 
 async function bringBackAll(phone: PhoneStore): Promise<void> {
@@ -185,6 +200,33 @@ describe("taking a file in on another phone", () => {
     await phone.syncNow();
     expect(arrived().sort()).toEqual(["Ada", "Ben", "Cy"]);
     expect(valueOf(phone.setAside)).toEqual([]);
+  });
+
+  it("that was edited replaces nothing that is here: it is put beside it, once", async () => {
+    const file = await saved(await phoneWithUnsentWork());
+    server.faults.length = 0;
+    const phone = await freshPhone(server, databaseName());
+    await phone.savedWork.takeIn(file);
+    const edited = await editedFile(file, ({ outbox, ...rest }) => ({
+      ...rest,
+      outbox: outbox.slice(1),
+    }));
+    await phone.savedWork.takeIn(edited);
+    await phone.savedWork.takeIn(edited);
+    expect(valueOf(phone.setAside).map(({ entries }) => entries)).toEqual([3, 2]);
+    await bringBackAll(phone);
+    await phone.syncNow();
+    expect(arrived()).toEqual(["Ada", "Ben"]);
+    expect(valueOf(phone.setAside)).toEqual([]);
+  });
+
+  it("with two pieces of one id keeps both", async () => {
+    const file = await saved(await phoneWithUnsentWork());
+    const { work } = JSON.parse(await file.text()) as { work: TextAside[] };
+    const twice = work.flatMap((aside) => [{ ...aside, drafts: [] }, aside]);
+    const phone = await freshPhone(server, databaseName());
+    await phone.savedWork.takeIn(await fileWith(file, twice));
+    expect(valueOf(phone.setAside)).toHaveLength(2);
   });
 
   it("needs somebody signed in, and takes nothing of another person", async () => {
