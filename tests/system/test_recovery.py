@@ -65,6 +65,28 @@ def test_the_practice_opens_work_whose_passphrase_is_forgotten(
     assert not looker.found, "\n\n".join(looker.found)
 
 
+def test_a_copy_that_no_phone_of_the_person_made_is_not_opened(
+    looker: Looker, other: Device
+) -> None:
+    hands = looker.hands
+    enter_offline(hands)
+    hands.page.evaluate(FORGED)
+    hands.page.reload()
+    hands.tap("I forgot the passphrase")
+    hands.phone.context.set_offline(False)
+    hands.tap("Sign in again")
+    sign_in_anew(hands, "Sync")
+    hands.sees("The practice cannot tell that one of your phones made this")
+    looker.look("sync-not-proved")
+    assert incidents(other) == []
+    hands.type("The passphrase from before", PASSPHRASE)
+    hands.tap("Open it and send it")
+    hands.waits_until_sent()
+    expect(hands.page.get_by_label("The passphrase from before")).to_have_count(0)
+    assert names(other) == [UNA]
+    assert not looker.found, "\n\n".join(looker.found)
+
+
 def test_a_changed_passphrase_opens_the_same_records(looker: Looker) -> None:
     hands = looker.hands
     enter_offline(hands)
@@ -205,6 +227,20 @@ const ask = (request) => new Promise((resolve) => {
 const store = (name) => db.transaction(name).objectStore(name);
 """
 DEVICE = f"async () => {{ {OPEN} return (await ask(store('meta').get('progress'))).device; }}"
+# What anybody can make who has the practice's public key: a copy with a token that is none.
+FORGED = f"""async () => {{ {OPEN}
+  const wrapped = await ask(store("meta").get("wrapped_key"));
+  const {{ practice, staff, lock }} = wrapped.recovery;
+  const spki = Uint8Array.from(atob(lock), (letter) => letter.charCodeAt(0));
+  const oaep = {{ name: "RSA-OAEP", hash: "SHA-256" }};
+  const key = await crypto.subtle.importKey("spki", spki, oaep, false, ["encrypt"]);
+  const text = new TextEncoder();
+  const label = text.encode(`heelwright.recovery.2/${{practice}}/${{staff}}`);
+  const copy = text.encode("k".repeat(32) + "t".repeat(43));
+  const ct = new Uint8Array(await crypto.subtle.encrypt({{ ...oaep, label }}, key, copy));
+  const forged = {{ ...wrapped, recovery: {{ ...wrapped.recovery, ct }} }};
+  await ask(db.transaction("meta", "readwrite").objectStore("meta").put(forged, "wrapped_key"));
+}}"""
 LEFT = f"""async () => {{ {OPEN}
   const left = {{}};
   for (const name of ["blocks", "outbox", "settled", "drafts"])
