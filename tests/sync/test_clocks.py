@@ -4,10 +4,23 @@ Check: our own rule."""
 from datetime import UTC, datetime, timedelta
 
 import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
 
 from heelwright.commandlog import device_clock
 from heelwright.commandlog.models import Incident
-from tests.factories import client_args, screen_args
+from heelwright.intake.models import HealthScreen
+from heelwright.visits.models import Visit
+from tests.factories import (
+    booking_args,
+    check_args,
+    client_args,
+    consent_args,
+    done_args,
+    ident,
+    screen_args,
+    visit_args,
+)
 from tests.world import World
 
 OFF = [timedelta(days=9), timedelta(hours=1), timedelta(days=-9), timedelta(days=-2000)]
@@ -32,6 +45,68 @@ def test_permissions_and_reports_are_taken_whatever_the_clock_says(
 def test_a_clock_of_1900_is_told_to_the_owner(world: World) -> None:
     world.technician.do("register_client", client_args(), at=datetime(1900, 1, 1, tzinfo=UTC))
     assert codes(world) == ["clock_set_back"]
+
+
+def test_a_clock_that_has_lost_its_time_costs_no_work(world: World) -> None:
+    """It began anew at 1970, as clocks do. What it says counts by how long ago it was when told."""
+    hand, began = world.technician, datetime(1970, 1, 1, tzinfo=UTC)
+    start = visit_args(
+        client=world.client,
+        booking=hand.book(world.client),
+        screen=ident(),
+        check=ident(),
+        consent=ident(),
+        started_at=(began + timedelta(minutes=5)).isoformat(),
+    )
+    by_it = began.isoformat()
+    about = {"client": world.client}
+    told = {
+        "record_screen": screen_args(**about, screen=start["screen"], screened_at=by_it),
+        "record_foot_check": check_args(
+            **about, check=start["check"], screen=start["screen"], checked_at=by_it
+        ),
+        "sign_consent": consent_args(**about, consent=start["consent"], signed_at=by_it),
+        "start_visit": start,
+        "complete_visit": done_args(**start, ended_at=(began + timedelta(minutes=45)).isoformat()),
+    }
+    at = began + timedelta(minutes=45)
+    receipts = hand.later(hours=2).deliver(
+        *(hand.envelope(name, args, at=at) for name, args in told.items())
+    )
+    assert {receipt.status for receipt in receipts} == {"applied"}
+    visit = Visit.objects.get(pk=start["visit"])
+    assert (visit.state, visit.ended_at) == ("completed", hand.now)
+    assert visit.started_at == hand.now - timedelta(minutes=40)
+    screen = HealthScreen.objects.get(pk=start["screen"])
+    assert screen.screened_at == hand.now - timedelta(minutes=45)
+    assert codes(world) == ["clock_set_back"]
+
+
+def test_what_no_clock_says_is_refused(world: World) -> None:
+    hand = world.technician
+    for year in (1900, 1969):
+        long_ago = screen_args(client=world.client, screened_at=f"{year}-12-31T12:00:00Z")
+        assert hand.no("record_screen", long_ago) == "date_too_early"
+    booked = booking_args(client=world.client, staff=hand.id, starts_at="2019-05-01T12:00:00Z")
+    assert hand.no("book_visit", booked, at=datetime(2019, 5, 1, tzinfo=UTC)) == "date_too_early"
+
+
+FIRST, LAST = (
+    clock.replace(tzinfo=None) for clock in (device_clock.CLOCKS_BEGIN, device_clock.LATEST)
+)
+times = st.datetimes(FIRST, LAST, timezones=st.just(UTC))
+
+
+@given(times, times, times)
+def test_whatever_a_clock_says_it_counts_as_of_our_time(
+    claimed: datetime, made_at: datetime, received_at: datetime
+) -> None:
+    assume(received_at >= device_clock.EARLIEST)
+    told = device_clock.Telling(made_at, received_at)
+    assert told.counted >= device_clock.EARLIEST
+    assert told.reckoned(claimed) >= device_clock.EARLIEST
+    if claimed >= device_clock.EARLIEST:
+        assert told.reckoned(claimed) == claimed
 
 
 def test_the_owner_is_told_once_until_somebody_has_looked(world: World) -> None:

@@ -13,7 +13,7 @@ from django.db import transaction
 from heelwright import evidence, vault
 from heelwright.commandlog import permissions, registry
 from heelwright.commandlog.act import Act
-from heelwright.commandlog.device_clock import strays
+from heelwright.commandlog.device_clock import Telling, strays
 from heelwright.commandlog.models import CommandRecord, FeedRow, Incident, LoggedArgs
 from heelwright.commandlog.validation import check_characters, known_name, parse
 from heelwright.commandlog.wire import AboutOut, Envelope, Receipt, RefusalOut
@@ -44,12 +44,13 @@ def carry_out(practice: Practice, device: Device, envelope: Envelope, now: datet
     )
     record.save()
     power = spec.power if spec else Power.PERMISSION
-    act = Act(practice, device.staff, device, power, envelope.made_at, now, record)
+    told = Telling(envelope.made_at, now)
+    act = Act(practice, device.staff, device, power, told.counted, now, record)
     receipt = Receipt(id=envelope.id, seq=envelope.seq, status="applied")
     before = practice.feed_seq
     try:
         with transaction.atomic():
-            _apply(act, spec, envelope)
+            _apply(act, spec, envelope, told)
     except Refused as no:
         practice.feed_seq = before
         receipt.status = "refused"
@@ -69,7 +70,7 @@ def carry_out(practice: Practice, device: Device, envelope: Envelope, now: datet
     return receipt
 
 
-def _apply(act: Act, spec: Command | None, envelope: Envelope) -> None:
+def _apply(act: Act, spec: Command | None, envelope: Envelope, told: Telling) -> None:
     if spec is None:
         raise Refused(
             "unknown_command",
@@ -81,7 +82,7 @@ def _apply(act: Act, spec: Command | None, envelope: Envelope) -> None:
         raise DeviceRevoked
     check_characters(envelope.args)
     permissions.check_command(spec.name, Role(act.staff.role), envelope.args)
-    spec.apply(act, parse(spec.args, envelope.args))
+    spec.apply(act, parse(spec.args, envelope.args, told))
     _flag(act, spec)
 
 
@@ -95,7 +96,7 @@ def _flag(act: Act, spec: Command) -> None:
     if act.device.revoked_at is not None:
         act.raise_incident("from_revoked_device", act.record, [spec.name], act.subject)
     before = CommandRecord.objects.filter(device=act.device, seq=act.record.seq - 1).first()
-    astray = strays(act.made_at, act.now, before.made_at if before else None)
+    astray = strays(act.record.made_at, act.now, before.made_at if before else None)
     astray = astray or ("clock_set_back" if act.too_early else None)
     if astray is not None and not _told(act, astray):
         act.raise_incident(astray, act.record, [spec.name], act.subject)

@@ -5,11 +5,15 @@ depends on these clocks. What a claimed time would grant is reckoned from the ti
 the claim lies ahead of it (`by_now`), and the owner is told of a clock that strays.
 """
 
+from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from heelwright.declarations import Refused
 
+# Nothing was done with this app before. A clock that says so has lost its time.
 EARLIEST = datetime(2020, 1, 1, tzinfo=UTC)
+# Where such a clock begins anew.
+CLOCKS_BEGIN = datetime(1970, 1, 1, tzinfo=UTC)
 LATEST = datetime(2100, 1, 1, tzinfo=UTC)
 SLACK = timedelta(minutes=10)
 
@@ -17,6 +21,31 @@ SLACK = timedelta(minutes=10)
 def by_now(claimed: datetime, now: datetime) -> datetime:
     """A claimed time as far as it can be true: nothing has happened after it was heard of."""
     return min(claimed, now)
+
+
+@dataclass(frozen=True)
+class Telling:
+    """When a command was made by its device's clock, and when the server got it.
+
+    What a clock that has lost its time says counts by how long before the command it was, and the
+    command as made when it came.
+    """
+
+    made_at: datetime
+    received_at: datetime
+
+    @property
+    def counted(self) -> datetime:
+        return self.received_at if self.made_at < EARLIEST else self.made_at
+
+    def reckoned(self, claimed: datetime) -> datetime:
+        """A time that the command tells, as it counts."""
+        if claimed >= EARLIEST:
+            return claimed
+        if self.made_at >= EARLIEST:
+            return self.made_at
+        moment = self.received_at - (self.made_at - claimed)
+        return moment if moment >= EARLIEST else self.received_at
 
 
 def strays(made_at: datetime, now: datetime, before: datetime | None) -> str | None:

@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
+from heelwright.commandlog.device_clock import Telling
 from heelwright.declarations import Refused
 
 Shape = TypeVar("Shape", bound=BaseModel)
@@ -64,10 +65,10 @@ def check_characters(value: object, path: tuple[str, ...] = ()) -> None:
             check_characters(part, (*path, str(place)))
 
 
-def parse(shape: type[Shape], raw: object) -> Shape:
+def parse(shape: type[Shape], raw: object, told: Telling) -> Shape:
     """The arguments as their declared shape; raises Refused for the first thing that is wrong."""
     try:
-        return shape.model_validate(raw)
+        return shape.model_validate(raw, context=told)
     except ValidationError as problem:
         raise refusal(problem.errors(include_input=False, include_url=False)) from None
 

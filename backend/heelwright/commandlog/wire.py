@@ -4,10 +4,18 @@ from datetime import datetime
 from typing import Annotated, Any, Literal
 from uuid import UUID
 
-from pydantic import AfterValidator, AwareDatetime, BaseModel, ConfigDict, Field, StringConstraints
+from pydantic import (
+    AfterValidator,
+    AwareDatetime,
+    BaseModel,
+    ConfigDict,
+    Field,
+    StringConstraints,
+    ValidationInfo,
+)
 from pydantic_core import PydanticCustomError
 
-from heelwright.commandlog.device_clock import EARLIEST, LATEST
+from heelwright.commandlog.device_clock import CLOCKS_BEGIN, EARLIEST, LATEST, Telling
 
 Status = Literal["applied", "already_applied", "refused", "held_back"]
 
@@ -29,7 +37,16 @@ def plausible(moment: datetime) -> datetime:
     return moment
 
 
+def by_the_clock(moment: datetime, info: ValidationInfo) -> datetime:
+    """What a device's clock said. Of one that has lost its time, as it counts by the command's own
+    time, which is in the context."""
+    if isinstance(info.context, Telling) and CLOCKS_BEGIN <= moment < EARLIEST:
+        return info.context.reckoned(moment)
+    return plausible(moment)
+
+
 Moment = Annotated[AwareDatetime, AfterValidator(plausible)]
+ClockTime = Annotated[AwareDatetime, AfterValidator(by_the_clock)]
 Line = Annotated[str, StringConstraints(max_length=200)]
 Text = Annotated[str, StringConstraints(max_length=4000)]
 Version = Annotated[int, Field(ge=0, lt=2**53)]

@@ -8,7 +8,7 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validat
 from pydantic_core import PydanticCustomError
 
 from heelwright.commandlog.device_clock import EARLIEST
-from heelwright.commandlog.wire import Args, Line, Moment, Name, Text
+from heelwright.commandlog.wire import Args, ClockTime, Line, Name, Text
 from heelwright.intake.rules import Level
 
 Answer = (
@@ -44,7 +44,7 @@ class RecordScreen(Args):
     answers: Answers
     answered_by: Literal["client", "family", "care_staff"]
     answered_by_name: Line = ""
-    screened_at: Moment
+    screened_at: ClockTime
     shown_outcome: Level
     seen_screens: list[UUID] = Field(default=[], max_length=50)
 
@@ -55,7 +55,7 @@ class RecordFootCheck(Args):
     screen: UUID
     answers: Answers
     findings: list[Finding] = Field(max_length=200)
-    checked_at: Moment
+    checked_at: ClockTime
     shown_outcome: Level
 
 
@@ -102,7 +102,7 @@ class SignConsent(Args):
     presented: Literal["read_self", "read_aloud", "large_print"]
     own_wish: bool
     strokes: Strokes
-    signed_at: Moment
+    signed_at: ClockTime
 
     @model_validator(mode="after")
     def somebody_else_says_by_what_right(self) -> Self:
@@ -121,7 +121,7 @@ class SignConsent(Args):
 class WithdrawConsent(Args):
     consent: UUID
     reason: Text = ""
-    withdrawn_at: Moment
+    withdrawn_at: ClockTime
 
 
 def _recent(day: date) -> date:
@@ -159,7 +159,7 @@ class RecordClearance(Args):
 class WithdrawClearance(Args):
     clearance: UUID
     reason: Text = Field(min_length=1)
-    withdrawn_at: Moment
+    withdrawn_at: ClockTime
 
 
 def plain(answers: dict[str, Any]) -> dict[str, Any]:

@@ -6,7 +6,7 @@ from uuid import UUID
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from heelwright.commandlog.wire import Args, Line, Moment, Text, Version
+from heelwright.commandlog.wire import Args, ClockTime, Line, Text, Version
 
 Word = Annotated[str, Field(max_length=60)]
 Words = Annotated[list[Word], Field(max_length=60)]
@@ -29,8 +29,8 @@ class BitUse(Part):
 class SoftenerUse(Part):
     product: Line
     urea_percent: float = Field(ge=0, le=100)
-    placed_at: Moment
-    removed_at: Moment | None = None
+    placed_at: ClockTime
+    removed_at: ClockTime | None = None
     places: Words = []
 
 
@@ -54,11 +54,11 @@ class StartVisit(Args):
     screen: UUID
     check: UUID
     consent: UUID
-    started_at: Moment
+    started_at: ClockTime
 
 
 class CompleteVisit(StartVisit):
-    ended_at: Moment
+    ended_at: ClockTime
     ended_early: Text = ""
     bits: list[BitUse] = Field(default=[], max_length=60)
     softeners: list[SoftenerUse] = Field(default=[], max_length=30)

@@ -4,15 +4,14 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('commandlog', '0004_access_by_scope'),
+        ("commandlog", "0004_access_by_scope"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='incident',
-            name='owners_only',
+            model_name="incident",
+            name="owners_only",
             field=models.BooleanField(default=False),
         ),
     ]
