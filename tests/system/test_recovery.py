@@ -78,6 +78,7 @@ def test_a_copy_that_no_phone_of_the_person_made_is_not_opened(
     sign_in_anew(hands, "Sync")
     hands.sees("The practice cannot tell that one of your phones made this")
     looker.look("sync-not-proved")
+    expect(hands.page.get_by_role("button", name="Open it with the practice")).to_have_count(0)
     assert incidents(other) == []
     hands.type("The passphrase from before", PASSPHRASE)
     hands.tap("Open it and send it")
