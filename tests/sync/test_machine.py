@@ -5,13 +5,15 @@ that are planted in the server must be found, each on both databases.
 """
 
 import itertools
-import time
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from datetime import datetime
+from threading import Event
 from typing import Any
 
 import pytest
+from django.db import connection
 from hypothesis.errors import FlakyFailure
 
 from heelwright.commandlog import receive as receiving
@@ -21,7 +23,10 @@ from heelwright.commandlog.wire import Envelope, Receipt
 from heelwright.sync import pull as pulling
 from heelwright.tenancy.models import Device, Practice
 from tests.run_length import runs
+from tests.sync import at_rest
+from tests.sync.crowd import Crowd
 from tests.sync.machine import run
+from tests.world import make_world
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -61,14 +66,36 @@ def test_a_server_that_takes_every_delivery_for_new_is_found(
 def test_numbers_given_out_before_the_lock_are_found(monkeypatch: pytest.MonkeyPatch) -> None:
     """Unique they are, but a later one may commit first, and a reader pass the other by."""
     thousands = itertools.count(1)
+    numbered, overtaken = Event(), Event()
 
     @contextmanager
     def numbered_early(now: datetime, **which: Any) -> Iterator[Practice]:
         number = next(thousands) * 1000
-        time.sleep(0.2 * (number % 2000 > 0))  # Every other one is overtaken.
+        if number == 1000:
+            numbered.set()
+            assert overtaken.wait(timeout=20)
         with writing(now, **which) as practice:
-            practice.feed_seq = number
+            highest, practice.feed_seq = practice.feed_seq, number
             yield practice
+            practice.feed_seq = max(highest + 1, practice.feed_seq)
 
+    crowd = Crowd.of(make_world())
     monkeypatch.setattr(receiving, "writing", numbered_early)
-    assert found()
+    reader, slow = crowd.people["owner"], crowd.people["technician"]
+
+    def register() -> None:
+        try:
+            slow.hand.register()
+        finally:
+            connection.close()
+
+    reader.phone.sync()
+    with ThreadPoolExecutor(1) as thread:
+        running = thread.submit(register)
+        assert numbered.wait(timeout=20)
+        crowd.people["colleague"].hand.register()
+        reader.phone.sync()
+        overtaken.set()
+        running.result()
+    with pytest.raises(AssertionError, match="owner"):
+        at_rest.check_phone(crowd, reader)
