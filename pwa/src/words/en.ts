@@ -139,7 +139,7 @@ export const en = {
 
   "lease.title": "Connect to open the records",
   "lease.why":
-    "This phone has not heard from the practice for too long. Then it keeps the records of clients closed, in case it was lost or stolen.",
+    "This phone has not heard from the practice for too long, or its date is wrong. Then it keeps the records of clients closed, in case it was lost or stolen.",
   "lease.last": "It last heard from the practice on {at}.",
   "lease.safe": "Nothing is lost",
   "lease.waiting": {
@@ -1153,7 +1153,7 @@ export const en = {
     "It gets no more records, and those on it are wiped as soon as it reaches the server. This cannot be undone.",
   "devices.take_in": "Take in what it has not sent yet?",
   "devices.take_in_yes":
-    "For 14 days it may still hand in what was entered on it, and then it is wiped. For a phone that your colleague still has.",
+    "It may still hand in what was entered on it, for 14 days, and then it is wiped. For a phone that your colleague still has.",
   "devices.take_in_no":
     "It can hand in nothing more. For a phone that may be in a stranger’s hands.",
   "devices.shut_out_now": "Yes, shut it out",
