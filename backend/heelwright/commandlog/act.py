@@ -2,14 +2,14 @@
 announced."""
 
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from functools import cached_property
 from uuid import UUID
 
 from django.db.models import Model
 
 from heelwright.commandlog import registry
-from heelwright.commandlog.device_clock import by_now, check_not_ahead
+from heelwright.commandlog.device_clock import by_now, check_not_ahead, day_told
 from heelwright.commandlog.models import Access, CommandRecord, FeedRow, Incident, Redelivery
 from heelwright.declarations import FeedKind, Power, Refused, Role
 from heelwright.ids import new_id
@@ -56,6 +56,10 @@ class Act:
     def not_ahead(self, moment: datetime, field: str) -> None:
         """Raise Refused where something is told before it was done, by the device's own clock."""
         check_not_ahead(moment, self.made_at, field)
+
+    def day_told(self, day: date, field: str) -> date:
+        """A day on which something was so, as it counts. Raises Refused where it was mistyped."""
+        return day_told(day, self.made_at, self.now, field)
 
     def by_now(self, claimed: datetime) -> datetime:
         """A time told by the device, where it grants something: never after the server's own."""

@@ -6,7 +6,7 @@ the claim lies ahead of it (`by_now`), and the owner is told of a clock that str
 """
 
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 from heelwright.declarations import Refused
 
@@ -64,3 +64,16 @@ def check_not_ahead(moment: datetime, made_at: datetime, field: str) -> None:
     """Raise Refused where something is told before it was done, by one and the same clock."""
     if moment > made_at + SLACK:
         raise Refused("date_too_late", "This time lies ahead.", "Check the time.", field=field)
+
+
+def day_told(day: date, made_at: datetime, now: datetime, field: str) -> date:
+    """A day on which something was so, as it counts: a clock that is ahead puts it off no further
+    than to the day on which it was heard of. Raises Refused where it lies ahead by that clock too:
+    then somebody mistyped it. A day's grace for zones."""
+    if day > _grace(max(made_at, now)):
+        raise Refused("date_too_late", "This date lies ahead.", "Check the date.", field=field)
+    return day if day <= _grace(now) else now.date()
+
+
+def _grace(moment: datetime) -> date:
+    return (moment + timedelta(days=1)).date()

@@ -1,6 +1,6 @@
 """Consents, and what clinicians say: their answers to referrals, and their clearances."""
 
-from datetime import date, datetime, timedelta
+from datetime import datetime
 
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import command
@@ -26,12 +26,6 @@ from heelwright.intake.models import (
 from heelwright.intake.records import book_of, by, local_day
 from heelwright.people.access import client_for
 from heelwright.people.models import Client
-
-
-def _not_ahead(act: Act, day: date, field: str) -> None:
-    """A clinician's word can't date from the future; a day's grace for zones."""
-    if day > (act.now + timedelta(days=1)).date():
-        raise Refused("date_too_late", "This date lies ahead.", "Check the date.", field)
 
 
 @command(Power.REPORT, SignConsent)
@@ -86,8 +80,8 @@ def record_referral_answer(act: Act, args: RecordReferralAnswer) -> None:
         raise Refused("not_found", "This referral was not found.", "Sync, look again.", "referral")
     client = client_for(act, referral.client_id, field="referral")
     act.frees()
-    _not_ahead(act, args.answered_on, "answered_on")
-    if args.answered_on < local_day(act.practice, referral.made_at):
+    answered_on = act.day_told(args.answered_on, "answered_on")
+    if answered_on < local_day(act.practice, referral.made_at):
         raise Refused(
             "date_too_early",
             "The answer is older than the referral.",
@@ -99,7 +93,7 @@ def record_referral_answer(act: Act, args: RecordReferralAnswer) -> None:
         referral=referral,
         clinician=args.clinician,
         clinician_role=args.clinician_role,
-        answered_on=args.answered_on,
+        answered_on=answered_on,
         recorded_at=_on_record(act, client),
         answer=args.answer,
         **by(act, client),
@@ -121,7 +115,7 @@ def record_clearance(act: Act, args: RecordClearance) -> None:
     client = client_for(act, args.client)
     act.frees()
     fresh_id(Clearance, args.clearance, "clearance")
-    _not_ahead(act, args.given_on, "given_on")
+    given_on = act.day_told(args.given_on, "given_on")
     if args.expires_on < args.given_on:
         raise Refused(
             "ends_before_start", "It ends before it starts.", "Check both dates.", "expires_on"
@@ -130,7 +124,7 @@ def record_clearance(act: Act, args: RecordClearance) -> None:
         id=args.clearance,
         clinician=args.clinician,
         clinician_role=args.clinician_role,
-        given_on=args.given_on,
+        given_on=given_on,
         expires_on=args.expires_on,
         covers=args.covers,
         scope=args.scope,

@@ -1,6 +1,7 @@
 """What may change clients and facilities. Staff and devices are next door, in `team.py`."""
 
-from datetime import date, timedelta
+from datetime import date
+from typing import Any
 from uuid import UUID
 
 from heelwright.commandlog.act import Act
@@ -42,8 +43,8 @@ def register_client(act: Act, args: RegisterClient) -> None:
             "Choose the facility.",
             field="facility",
         )
-    _since_by_now(act, args.status_since, "status_since")
     card = as_kept(args.model_dump(exclude={"client", "facility"}))
+    _bound_since(act, card)
     client = Client(
         id=args.client,
         practice=act.practice,
@@ -61,10 +62,11 @@ def _born_by_now(act: Act, born: date, field: str) -> None:
         raise Refused("date_too_late", "This date of birth lies ahead.", "Check the year.", field)
 
 
-def _since_by_now(act: Act, since: date | None, field: str) -> None:
-    """A day's grace for zones."""
-    if since is not None and since > (act.now + timedelta(days=1)).date():
-        raise Refused("date_too_late", "This date lies ahead.", "Check the date.", field)
+def _bound_since(act: Act, kept: dict[str, Any], within: str = "") -> None:
+    """Since when a client has been away, of a card or of changes to one, as it counts."""
+    if since := kept.get("status_since"):
+        counted = act.day_told(date.fromisoformat(since), f"{within}status_since")
+        kept["status_since"] = counted.isoformat()
 
 
 def _open_to_facility(act: Act, client: Client) -> None:
@@ -90,7 +92,7 @@ def amend_client(act: Act, args: AmendClient) -> None:
     check_command("register_client", act.role, changes, within="changes.")
     if args.changes.born is not None:
         _born_by_now(act, args.changes.born, "changes.born")
-    _since_by_now(act, args.changes.status_since, "changes.status_since")
+    _bound_since(act, changes, "changes.")
     now = {field: getattr(client, _column(field)) for field in changes}
     clash = clashing_field(args.seen, _by_others(act, client, args.client), now, changes)
     if clash is not None:
