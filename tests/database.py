@@ -22,9 +22,12 @@ def _rows(table: str) -> list[str]:
 
 
 def without_log(tables: dict[str, list[str]]) -> dict[str, list[str]]:
-    """Without what every command leaves, refused ones too: log, chain, the device's number."""
-    log = {"commandlog_commandrecord", "commandlog_loggedargs", "evidence_link",
-           "evidence_chainhead", "tenancy_device"}  # fmt: skip
+    """Without what every command leaves, refused ones too: log, chain, the device's number, and the
+    mark by which its receipt is told from one of a lost history."""
+    log = {
+        "commandlog_commandrecord", "commandlog_loggedargs", "commandlog_feedmark",
+        "evidence_link", "evidence_chainhead", "tenancy_device", "tenancy_practice",
+    }  # fmt: skip
     return {table: rows for table, rows in tables.items() if table not in log}
 
 

@@ -73,7 +73,7 @@ class Hand:
         )
 
     def deliver(self, *envelopes: Envelope) -> list[Receipt]:
-        return receive(self.device.pk, envelopes, self.now)
+        return receive(self.device.pk, envelopes, self.now).receipts
 
     def send(self, name: str, args: dict[str, Any], at: datetime | None = None) -> Receipt:
         return self.deliver(self.envelope(name, args, at))[0]

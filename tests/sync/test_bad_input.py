@@ -65,6 +65,7 @@ def test_a_good_push_and_pull(world: World, wire: Wire) -> None:
     pulled = json.loads(wire.pull().content)
     assert set(pulled) == {
         "device", "cursor", "more", "reset", "forget", "rows", "next_seq", "now", "lease_seconds",
+            "heard", "lost",
     }  # fmt: skip
     assert pulled["reset"] is True
     assert json.loads(wire.pull(pulled["cursor"]).content)["rows"] == []

@@ -48,14 +48,16 @@ def test_every_transaction_that_moves_the_feed_leaves_its_mark(world: World) -> 
     assert (enrolled.feed_seq, enrolled.feed_mark) in set(marks)
 
 
-def test_a_delivery_that_changes_nothing_leaves_no_mark(world: World) -> None:
+def test_a_delivery_leaves_a_mark_where_it_takes_a_number_and_else_none(world: World) -> None:
+    """A refusal changes no row, and its receipt is still one of this history."""
     hand = world.technician
     sent = registrations(hand, 1)
     hand.deliver(*sent)
     before = FeedMark.objects.count()
     hand.deliver(*sent)
-    hand.no("register_client", client_args(name=""))
     assert FeedMark.objects.count() == before
+    hand.no("register_client", client_args(name=""))
+    assert FeedMark.objects.count() == before + 1
 
 
 @pytest.mark.parametrize("again", range(4))

@@ -56,7 +56,7 @@ def test_any_difference_is_a_clone(world: World) -> None:
             hand.deliver(sent.model_copy(update=change))
 
 
-def test_one_id_under_two_numbers_is_a_clone(world: World) -> None:
+def test_one_id_under_two_numbers_is_a_clone_where_the_content_differs(world: World) -> None:
     hand = world.technician
     sent = hand.envelope("register_client", client_args())
     again = hand.envelope("register_client", client_args()).model_copy(update={"id": sent.id})
@@ -83,18 +83,18 @@ def test_a_refused_command_about_a_client_is_sealed_under_that_client(world: Wor
     assert str(LoggedArgs.objects.get(command_id=wrong.id).subject) == world.client
 
 
-def test_feed_numbers_go_up_by_one_and_a_refusal_takes_none(world: World) -> None:
+def test_feed_numbers_go_up_by_one_and_a_refusal_takes_one_for_its_mark(world: World) -> None:
     hand = world.technician
     world.practice.refresh_from_db()
     before = world.practice.feed_seq
     hand.no("register_client", client_args(name=""))
     hand.no("register_client", client_args(facility=world.client))
     world.practice.refresh_from_db()
-    assert world.practice.feed_seq == before
+    assert world.practice.feed_seq == before + 2
     hand.register()
     world.practice.refresh_from_db()
     # The card, who has it, and the card again with who has it.
-    assert world.practice.feed_seq == before + 3
+    assert world.practice.feed_seq == before + 5
 
 
 def test_a_refusal_half_way_takes_its_rows_and_its_numbers_back(

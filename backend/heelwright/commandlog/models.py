@@ -36,9 +36,9 @@ class CommandRecord(models.Model):
 
 
 class Redelivery(models.Model):
-    """A command that came again under another device of the same person: its outbox was moved.
+    """A command that came again under another number, of this device or another of the same person.
 
-    It takes a number of that device, and has the receipt that it got the first time.
+    It takes that number of the device, and has the receipt that it got the first time.
     """
 
     device = models.ForeignKey(Device, on_delete=models.PROTECT)

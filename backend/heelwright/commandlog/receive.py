@@ -5,12 +5,13 @@ One transaction a delivery, under the practice's lock. What a new command does i
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
 from heelwright import vault
 from heelwright.commandlog.carry_out import carry_out, fingerprint
-from heelwright.commandlog.history import writing
+from heelwright.commandlog.history import Heard, is_lost, place, writing
 from heelwright.commandlog.models import CommandRecord, Redelivery
 from heelwright.commandlog.wire import Envelope, Receipt
 from heelwright.declarations import Refused
@@ -29,23 +30,50 @@ class DeviceCloned(Refused):
         )
 
 
-def receive(device_id: UUID, envelopes: Sequence[Envelope], now: datetime) -> list[Receipt]:
-    """Carry out a device's commands in order. Raises DeviceCloned or DeviceRevoked, with no
-    effect."""
+@dataclass(frozen=True)
+class Delivery:
+    """A receipt for each command, in order; the number that is waited for; how far the history
+    goes now, and whether that which the device has heard of was lost."""
+
+    receipts: list[Receipt]
+    next_seq: int
+    heard: Heard
+    lost: bool
+
+
+def receive(
+    device_id: UUID, envelopes: Sequence[Envelope], now: datetime, heard: Heard | None = None
+) -> Delivery:
+    """Carry out a device's commands in order. Raises DeviceCloned or DeviceRevoked, with no effect.
+
+    Where the device has receipts of a lost history, all are held back: what they rest on may be
+    lost as well, and their numbers were given in that history.
+    """
     with writing(now, devices=device_id) as practice, vault.unit():
         device = (
             Device.objects.select_related("staff").select_for_update(of=("self",)).get(pk=device_id)
         )
         if not device.may_deliver(now):
             raise DeviceRevoked
-        receipts = [_take(practice, device, envelope, now) for envelope in envelopes]
-        device.save(update_fields=["last_seq"])
-    return receipts
+        lost, before = is_lost(practice, heard), (device.last_seq, practice.feed_seq)
+        receipts = [
+            _hold_back(envelope) if lost else _take(practice, device, envelope, now)
+            for envelope in envelopes
+        ]
+        if device.last_seq > before[0]:
+            device.save(update_fields=["last_seq"])
+            # A receipt is told from one of a lost history by its mark: so each delivery has one.
+            practice.feed_seq = max(practice.feed_seq, before[1] + 1)
+    return Delivery(receipts, device.last_seq + 1, place(practice), lost)
+
+
+def _hold_back(envelope: Envelope) -> Receipt:
+    return Receipt(id=envelope.id, seq=envelope.seq, status="held_back")
 
 
 def _take(practice: Practice, device: Device, envelope: Envelope, now: datetime) -> Receipt:
     if envelope.seq > device.last_seq + 1:
-        return Receipt(id=envelope.id, seq=envelope.seq, status="held_back")
+        return _hold_back(envelope)
     if envelope.seq <= device.last_seq:
         return _stored(_taken_before(device, envelope.seq), practice, envelope)
     device.last_seq = envelope.seq
@@ -63,8 +91,9 @@ def _taken_before(device: Device, seq: int) -> CommandRecord:
 
 
 def _moved(known: CommandRecord, practice: Practice, device: Device, envelope: Envelope) -> Receipt:
-    """A command that came under another device: the same person's outbox, moved to this one."""
-    if known.device_id == device.pk or known.staff_id != device.staff_id:
+    """A command that came under another number: the same person's outbox, moved to this device, or
+    sent again whole to a server that was restored."""
+    if known.staff_id != device.staff_id:
         raise DeviceCloned
     receipt = _stored(known, practice, envelope)
     Redelivery.objects.create(device=device, seq=envelope.seq, command=known)

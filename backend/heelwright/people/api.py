@@ -11,7 +11,7 @@ from pydantic import Base64Bytes, Field
 
 from heelwright import clock, vault
 from heelwright.commandlog.act import Act
-from heelwright.commandlog.history import writing
+from heelwright.commandlog.history import Heard, is_lost, writing
 from heelwright.commandlog.models import Incident
 from heelwright.commandlog.protocol import Spoken
 from heelwright.commandlog.validation import check_characters
@@ -26,6 +26,7 @@ router = Router()
 class NewDevice(Spoken):
     device: UUID
     name: str = Field(min_length=1, max_length=80)
+    heard: Heard | None = None
 
 
 class StaffOut(Schema):
@@ -47,7 +48,8 @@ class PracticeOut(Schema):
 
 
 class Enrolled(Schema):
-    """`token` is shown this once; `next_seq` is the number of the device's first command."""
+    """`token` is shown this once; `next_seq` is the number of the device's first command; `lost`
+    says that the phone has receipts of a history that was lost."""
 
     token: str
     device: UUID
@@ -56,6 +58,7 @@ class Enrolled(Schema):
     next_seq: int
     now: datetime
     lease_seconds: int
+    lost: bool
 
 
 @router.post("/devices", auth=x_session_token_auth, response=Enrolled, tags=["sign-in"])
@@ -68,6 +71,7 @@ def enrol_device(request: HttpRequest, new: NewDevice) -> Enrolled:
     token, kept = new_token()
     now = clock.now()
     with writing(now, pk=staff.practice_id) as practice:
+        lost = is_lost(practice, new.heard)
         device = Device(
             id=new.device,
             practice=practice,
@@ -86,6 +90,7 @@ def enrol_device(request: HttpRequest, new: NewDevice) -> Enrolled:
             next_seq=1,
             now=now,
             lease_seconds=practice.lease_seconds,
+            lost=lost,
         )
 
 

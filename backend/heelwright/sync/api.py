@@ -9,6 +9,7 @@ from ninja import Router
 from pydantic import BaseModel, Field
 
 from heelwright import clock
+from heelwright.commandlog.history import Heard
 from heelwright.commandlog.protocol import Spoken, check_fetches
 from heelwright.commandlog.receive import receive
 from heelwright.commandlog.wire import Envelope, Receipt
@@ -25,21 +26,26 @@ MOST_COMMANDS = 100
 class Push(Spoken):
     device: UUID
     commands: list[Envelope] = Field(max_length=MOST_COMMANDS)
+    heard: Heard | None = None
 
 
 class Pushed(BaseModel):
     """A receipt for each command, in order; `next_seq` is the number the server waits for, `now`
-    its time."""
+    its time. `heard` is for the next request; `lost` says that what the device has heard of is of a
+    history that was lost, and that nothing of this delivery was taken."""
 
     device: UUID
     results: list[Receipt]
     next_seq: int
     now: datetime
+    heard: str
+    lost: bool
 
 
 class Pull(Spoken):
     device: UUID
     cursor: str | None = Field(default=None, max_length=400)
+    heard: Heard | None = None
 
 
 @router.post("/push", auth=DeliveryToken(), response=Pushed)
@@ -47,9 +53,15 @@ def push_commands(request: HttpRequest, push: Push) -> Pushed:
     """Take a device's commands, in order. Sending them again changes nothing."""
     device = speaker(request, push.device)
     now = clock.now()
-    results = receive(device.pk, push.commands, now)
-    device.refresh_from_db(fields=["last_seq"])
-    return Pushed(device=device.pk, results=results, next_seq=device.last_seq + 1, now=now)
+    taken = receive(device.pk, push.commands, now, push.heard)
+    return Pushed(
+        device=device.pk,
+        results=taken.receipts,
+        next_seq=taken.next_seq,
+        now=now,
+        heard=taken.heard,
+        lost=taken.lost,
+    )
 
 
 @router.post("/pull", response=Pulled)
@@ -57,7 +69,7 @@ def pull_rows(request: HttpRequest, asked: Pull) -> Pulled:
     """The next page of what changed in the device's scope."""
     device = speaker(request, asked.device)
     check_fetches(asked.protocol)
-    return pull(device, cursors.read(asked.cursor), clock.now())
+    return pull(device, cursors.read(asked.cursor), clock.now(), asked.heard)
 
 
 @router.get("/rulebook", response=dict[str, Any])

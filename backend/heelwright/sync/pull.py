@@ -7,7 +7,7 @@ forgotten.
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from uuid import UUID
 
@@ -16,6 +16,7 @@ from pydantic import BaseModel
 
 from heelwright import vault
 from heelwright.commandlog import permissions, registry
+from heelwright.commandlog.history import Heard, is_lost, place
 from heelwright.commandlog.models import Access, FeedMark, FeedRow
 from heelwright.declarations import Role
 from heelwright.sync.cursor import Cursor
@@ -39,7 +40,8 @@ class Pulled(BaseModel):
     scope; its outbox is touched by neither.
 
     `next_seq` is the number the server waits for, `now` its time, and `lease_seconds` how long the
-    device may show records before it must hear from the server again.
+    device may show records before it must hear from the server again. `heard` is for the next
+    request; `lost` says that what the device has heard of is of a history that was lost.
     """
 
     device: UUID
@@ -51,6 +53,8 @@ class Pulled(BaseModel):
     next_seq: int
     now: datetime
     lease_seconds: int
+    heard: str
+    lost: bool
 
 
 @dataclass(frozen=True)
@@ -62,17 +66,22 @@ class Changes:
     reset: bool = False
     forget: list[UUID] = field(default_factory=list)
     rows: list[PulledRow] = field(default_factory=list)
+    lost: bool = False
 
 
-def pull(device: Device, cursor: Cursor | None, now: datetime) -> Pulled:
+def pull(
+    device: Device, cursor: Cursor | None, now: datetime, heard: Heard | None = None
+) -> Pulled:
     """The next page for a device; no query when nothing has changed."""
-    if cursor is not None and _in_step(device.practice, cursor):
+    in_step = cursor is not None and _in_step(device.practice, cursor)
+    if cursor is not None and in_step and heard in (None, place(device.practice)):
         return _page(device, Changes(cursor), now)
     with transaction.atomic(), vault.unit():
         _snapshot()
         device.refresh_from_db(fields=["last_seq"])
         device.practice.refresh_from_db(fields=["feed_seq", "feed_mark", "feed_floor"])
-        return _page(device, _changes(device, cursor), now)
+        changes = _changes(device, cursor)
+        return _page(device, replace(changes, lost=is_lost(device.practice, heard)), now)
 
 
 def _in_step(practice: Practice, cursor: Cursor) -> bool:
@@ -182,4 +191,6 @@ def _page(device: Device, changes: Changes, now: datetime) -> Pulled:
         next_seq=device.last_seq + 1,
         now=now,
         lease_seconds=device.practice.lease_seconds,
+        heard=place(device.practice),
+        lost=changes.lost,
     )

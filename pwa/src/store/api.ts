@@ -9,7 +9,8 @@ export interface Observable<T> {
 }
 
 /**
- * Signing in again on a phone that holds unsent work leads to `locked`: the old passphrase opens that work.
+ * Signing in again on a phone that holds unsent work, or work that the server has lost, leads to `locked`: the
+ * old passphrase opens that work.
  * starting: storage is being opened. signed_out: no device yet. choose_passphrase: signed in, nothing kept yet.
  * locked: passphrase needed. covered: short idle or hidden; PIN (or passphrase) needed. unlocked: at work.
  * lease_over: unlocked, but the practice was not heard from for too long: work is sent, nothing is shown.
@@ -32,6 +33,8 @@ export interface SessionState {
   practice: Practice | null;
   /** Signed in anew, and nothing of it written yet: a passphrase, old or new, comes next. */
   signed_in: boolean;
+  /** Signed in to a server that was restored from a copy: what this phone had sent may be missing there. */
+  records_lost: boolean;
   /** A PIN lives in memory only, so it is chosen again after each unlock by passphrase. */
   pin_set: boolean;
   pin_tries_left: number;

@@ -7,6 +7,7 @@
 import type { CommandArgs, CommandName } from "../domain/commands";
 import type { Command, CommandResult, Id, Refusal } from "../wire/types";
 import {
+  type Progress,
   queue,
   readProgress,
   type SettledCommand,
@@ -74,18 +75,22 @@ export function addToOutbox(
 }
 
 /**
- * Gives what waits fresh numbers, for a device whose first command has the number `next_seq`. Returns what
- * that device's numbers are counted from. A command keeps its id: what did arrive before under another
- * device number is known to the server by it.
+ * Gives what waits fresh numbers, after `first`, for a device whose next command has the number `next_seq`.
+ * Returns what that device's numbers are counted from. A command keeps its id: what did arrive before under
+ * another number is known to the server by it.
  */
-export async function renumberOutbox(tx: Tx, next_seq: number): Promise<number> {
+export async function renumberOutbox(
+  tx: Tx,
+  next_seq: number,
+  first: readonly StoredCommand[] = [],
+): Promise<number> {
   const outbox = tx.objectStore("outbox");
   const waiting = await outbox.getAll();
   await outbox.clear();
   // One number is used up, to learn where the generator stands.
   const last = await addToOutbox(tx, { id: "", iv: new Uint8Array(), ct: new Uint8Array() });
   await outbox.delete(last);
-  for (const command of waiting) queue(addToOutbox(tx, command));
+  for (const command of [...first, ...waiting]) queue(addToOutbox(tx, command));
   return last + 1 - next_seq;
 }
 
@@ -127,21 +132,24 @@ export async function isOnDisk(phone: Phone, lists: CommandLists): Promise<boole
   );
 }
 
-/** The oldest that wait, as many as fit into one push; at least one. */
-export async function readBatch(phone: Phone): Promise<NumberedCommand[]> {
+/** The oldest that wait, as many as fit into one push; at least one. With what was heard last. */
+export async function readBatch(
+  phone: Phone,
+): Promise<{ batch: NumberedCommand[]; heard: Progress["heard"] }> {
   const key = phone.lock.key();
   const tx = phone.db.transaction(["outbox", "meta"]);
-  const [oldest, { numbered_after }] = await Promise.all([
+  const [oldest, { numbered_after, heard }] = await Promise.all([
     tx.objectStore("outbox").getAll(null, PUSHED_AT_ONCE),
     readProgress(tx),
   ]);
   let size = 0;
-  return (await openAll(key, oldest))
+  const batch = (await openAll(key, oldest))
     .map((command) => ({ ...command, seq: command.number - numbered_after }))
     .filter((command, index) => {
       size += sizeOf(command);
       return index === 0 || size <= LARGEST_PUSH;
     });
+  return { batch, heard };
 }
 
 export function sealAnswer(key: CryptoKey, id: Id, answer: Answer): Promise<Box> {

@@ -55,7 +55,10 @@ export interface StoredDraft extends Box {
   key: string;
 }
 
-/** Unsent work under a passphrase that was forgotten, with what opens it again. */
+/**
+ * Unsent work under a passphrase that was forgotten, with what opens it again. `settled` is what the server
+ * has: not shown and not sent, unless the server loses it. Then it is in the outbox.
+ */
 export interface StoredAside {
   id: string;
   set_aside_at: string;
@@ -63,6 +66,7 @@ export interface StoredAside {
   identity: Box;
   outbox: StoredCommand[];
   refused: SettledCommand[];
+  settled?: SettledCommand[];
   drafts: StoredDraft[];
 }
 
@@ -75,8 +79,11 @@ export interface Progress {
   /** Raised by every write of base rows: who planned a write before another one starts over. */
   base: number;
   lease: Lease | null;
-  /** Signed in under a new device number on these base rows or receipts, and no page heard under it yet. */
-  moved: boolean;
+  /**
+   * How far the practice's history went in the newest reply: the server says whether it still knows that, and
+   * with it the receipts that are kept here. Null before the first reply.
+   */
+  heard: string | null;
   /** By kind, how many rows its blocks held when they were last gone through as a whole. */
   gone_through: Record<string, number>;
   /** When the last page of a pull was written: all was in step then. */

@@ -8,6 +8,7 @@ import {
   type Identity,
   type Progress,
   putMeta,
+  readMeta,
   readProgress,
   type Tx,
   writeStrictly,
@@ -16,10 +17,12 @@ import { Fault } from "./fault";
 import type { WrappedKey } from "./passphrase";
 import { IDENTITY_PLACE, type Phone, readIdentity } from "./phone";
 import { type Box, seal } from "./seal";
-import { setAsideUnsent } from "./set_aside";
+import { isOfUse, setAsideWork } from "./set_aside";
 
 export interface Enrolled {
   identity: Identity;
+  /** The server was restored to a time before this phone last heard from it. */
+  lost: boolean;
   next_seq: number;
   lease: Lease;
 }
@@ -33,14 +36,23 @@ export async function enrol(
 ): Promise<Enrolled> {
   const device = phone.newId();
   const session = await http.login(email, password);
-  const { token, staff, practice, next_seq, ...said } = await http.enrol(session, device, name);
+  const heard = (await readMeta(phone.db, "progress"))?.heard ?? null;
+  const { token, staff, practice, next_seq, lost, ...said } = await http.enrol(
+    session,
+    device,
+    name,
+    heard,
+  );
   // The session has done its work; that it ends is a kindness to the server and no condition.
   void http.endSession(session).catch(() => undefined);
   const lease = leaseHeard(said, phone.now().toISOString());
-  return { identity: { token, device, staff, practice }, next_seq, lease };
+  return { identity: { token, device, staff, practice }, lost, next_seq, lease };
 }
 
-/** Writes a person's first key and identity. Unsent work under an older key is set aside with that key. */
+/**
+ * Writes a person's first key and identity. Work under an older key is set aside with that key: to be sent, or
+ * in case the server loses it.
+ */
 export async function settleIn(
   phone: Phone,
   key: CryptoKey,
@@ -50,7 +62,7 @@ export async function settleIn(
   const box = await seal(key, IDENTITY_PLACE, enrolled.identity);
   const [aside, at] = [phone.newId(), phone.now().toISOString()];
   await writeStrictly(phone.db, ALL_STORES, async (tx) => {
-    await setAsideUnsent(tx, aside, at);
+    await setAsideWork(tx, aside, at, enrolled.lost);
     for (const store of ["blocks", "rows", "outbox", "settled", "drafts"] as const) {
       await tx.objectStore(store).clear();
     }
@@ -87,7 +99,6 @@ async function writeIdentity(
 ): Promise<void> {
   const { identity, next_seq, lease } = enrolled;
   const before = (await tx.objectStore("meta").get("progress")) as Progress | undefined;
-  const answered = await tx.objectStore("settled").count();
   await putMeta(tx, "identity", box);
   await putMeta(tx, "progress", {
     device: identity.device,
@@ -95,7 +106,7 @@ async function writeIdentity(
     cursor,
     base: (before?.base ?? 0) + 1,
     lease,
-    moved: cursor !== null || answered > 0,
+    heard: before?.heard ?? null,
     gone_through: {},
     last_ok_at: null,
     revoked: false,
@@ -127,7 +138,8 @@ export function replaceWrapped(
 
 /**
  * Records and drafts go. Work that never reached the server stays sealed, with the wrapped key that opens
- * it, so that the same person can send it after signing in again; without such work the key goes too.
+ * it, so that the same person can send it after signing in again; without such work the key goes too. What
+ * the server has had goes as well: the practice wants nothing left here that it has.
  * `taken` are refused commands that the server keeps because it shut this phone out.
  */
 export async function wipe(phone: Phone, taken: ReadonlySet<Id>): Promise<void> {
@@ -136,6 +148,11 @@ export async function wipe(phone: Phone, taken: ReadonlySet<Id>): Promise<void> 
     const settled = tx.objectStore("settled");
     for (const { id, status } of await settled.getAll()) {
       if (status !== "refused" || taken.has(id)) await settled.delete(id);
+    }
+    const asides = tx.objectStore("set_aside");
+    for (const aside of await asides.getAll()) {
+      const left = { ...aside, settled: [] };
+      await (isOfUse(left) ? asides.put(left) : asides.delete(aside.id));
     }
     const unsent = (await tx.objectStore("outbox").count()) + (await settled.count());
     const meta = tx.objectStore("meta");

@@ -146,13 +146,13 @@ export class Parts {
         this.inHand.answered(commands);
         tellTabs("commands");
       },
-      wantedAgain: () => this.#commandsChanged(),
+      wantedAgain: () => this.#sentAgain(),
       pageApplied: (page, { covered, resend }) => {
         this.records.pageApplied(page);
         if (changesBase(page)) tellTabs("rows");
         if (covered.length > 0) this.inHand.covered(covered);
         if (covered.length > 0) tellTabs("commands");
-        if (resend) void this.#commandsChanged().catch(this.phone.report);
+        if (resend) void this.#sentAgain().catch(this.phone.report);
         void this.#pulled(page).catch(this.phone.report);
       },
       inStep: async () => {
@@ -216,9 +216,14 @@ export class Parts {
     this.phone.tellTabs("commands");
   }
 
-  async #broughtBack(): Promise<void> {
+  /** What was set aside may have to be sent again as well. */
+  async #sentAgain(): Promise<void> {
     await this.#commandsChanged();
     await this.setAside.read();
+  }
+
+  async #broughtBack(): Promise<void> {
+    await this.#sentAgain();
     void this.sync.run();
   }
 

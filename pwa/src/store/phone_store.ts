@@ -12,7 +12,7 @@ import { Parts, type Surroundings } from "./parts";
 import type { Word } from "./phone";
 import type { Records } from "./records";
 import type { SavedWork } from "./saved_work";
-import { type AsideWork, unsentWork } from "./set_aside";
+import type { AsideWork } from "./set_aside";
 
 export class PhoneStore implements Store {
   readonly rows: Records;
@@ -70,7 +70,7 @@ export class PhoneStore implements Store {
 
   async unsentWork(): Promise<UnsentWork> {
     await this.#ready;
-    return unsentWork(this.#parts.phone);
+    return this.#parts.session.unsentWork();
   }
 
   startAnew(): void {

@@ -18,7 +18,7 @@ import { Fault } from "./fault";
 import { moveOldRows } from "./old_rows";
 import type { Phone } from "./phone";
 import { cover } from "./receipts";
-import { putBack, putBackEarlier } from "./restored";
+import { sendAgain } from "./restored";
 
 /** What a page has done to the commands. */
 export interface Applied {
@@ -42,7 +42,7 @@ export async function pull(
   for (;;) {
     const before = await readMeta(phone.db, "progress");
     if (before?.device !== as.device) throw new Fault("not_signed_in");
-    const page = await http.pull(as, before.cursor);
+    const page = await http.pull(as, before.cursor, before.heard);
     const done = await applyPage(phone, before, page);
     if (done === null) continue;
     changed ||= changesBase(page);
@@ -64,26 +64,31 @@ export async function applyPage(
 ): Promise<Applied | null> {
   const heard_at = phone.now().toISOString();
   const write = await planPage(phone, before, page);
-  return writeStrictly(phone.db, ["blocks", "outbox", "settled", "meta"], async (tx) => {
-    const now = await readProgress(tx);
-    if (!isUpToDate(before, now)) return null;
-    writeBase(tx, write);
-    const { resend, numbered_after } = await wantedAgain(tx, page, now);
-    const progress: Progress = {
-      ...now,
-      numbered_after,
-      cursor: page.cursor,
-      base: write.base,
-      lease: leaseHeard(page, heard_at),
-      moved: false,
-      gone_through: goneThrough(page, now),
-      last_ok_at: page.more ? now.last_ok_at : heard_at,
-    };
-    queue(putMeta(tx, "progress", progress));
-    // A full pull holds the effects of every command below its next number.
-    const covered = page.more ? [] : await cover(tx, page.next_seq, progress);
-    return { covered, resend, last_ok_at: progress.last_ok_at };
-  });
+  return writeStrictly(
+    phone.db,
+    ["blocks", "outbox", "settled", "set_aside", "meta"],
+    async (tx) => {
+      const now = await readProgress(tx);
+      if (!isUpToDate(before, now)) return null;
+      writeBase(tx, write);
+      const resend = page.lost || (await isBehind(tx, page.next_seq, now));
+      const numbered_after = resend ? await sendAgain(tx, page.next_seq) : now.numbered_after;
+      const progress: Progress = {
+        ...now,
+        numbered_after,
+        cursor: page.cursor,
+        base: write.base,
+        lease: leaseHeard(page, heard_at),
+        heard: page.heard,
+        gone_through: goneThrough(page, now),
+        last_ok_at: page.more ? now.last_ok_at : heard_at,
+      };
+      queue(putMeta(tx, "progress", progress));
+      // A full pull holds the effects of every command below its next number.
+      const covered = page.more ? [] : await cover(tx, page.next_seq, progress);
+      return { covered, resend, last_ok_at: progress.last_ok_at };
+    },
+  );
 }
 
 /** What a first pull brings needs no going through: each row is in it once. */
@@ -97,14 +102,13 @@ function goneThrough(
   return rows;
 }
 
-async function wantedAgain(tx: Tx, { next_seq, reset }: PullReply, progress: Progress) {
-  const { cursor, moved, numbered_after } = progress;
-  const resend = await putBack(tx, next_seq, progress);
-  // The place where this phone stood is unknown: so may be what it sent under earlier device numbers.
-  const unknown = reset && (cursor !== null || moved);
-  const earlier = unknown ? await putBackEarlier(tx, next_seq, progress) : null;
-  return {
-    resend: resend || earlier !== null,
-    numbered_after: earlier ?? numbered_after,
-  };
+/** An earlier version of the app has left receipts without word of the history, and numbers the server lacks. */
+async function isBehind(
+  tx: Tx,
+  next_seq: number,
+  { heard, numbered_after }: Progress,
+): Promise<boolean> {
+  if (heard !== null) return false;
+  const unknown = IDBKeyRange.lowerBound(next_seq + numbered_after);
+  return (await tx.objectStore("settled").index("number").count(unknown)) > 0;
 }

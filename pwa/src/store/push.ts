@@ -1,12 +1,12 @@
 /** Sends the outbox, oldest first. What the server has answered leaves it together with the receipt. */
 import type { Credentials, Http } from "../wire/http";
-import type { Command } from "../wire/types";
-import { type HeldCommand, type NumberedCommand, readBatch } from "./commands";
-import { readProgress, writeStrictly } from "./db";
+import type { Command, PushReply } from "../wire/types";
+import { type HeldCommand, type NumberedCommand, readBatch, renumberOutbox } from "./commands";
+import { putMeta, readProgress, type Tx, writeStrictly } from "./db";
 import { Fault } from "./fault";
 import type { Phone } from "./phone";
 import { settle } from "./receipts";
-import { putBack } from "./restored";
+import { sendAgain } from "./restored";
 
 export interface PushHooks {
   /** These have their receipts, on disk. */
@@ -23,22 +23,36 @@ export async function push(
   hooks: PushHooks,
 ): Promise<void> {
   for (;;) {
-    const batch = await readBatch(phone);
+    const { batch, heard } = await readBatch(phone);
     if (batch.length === 0) return;
-    const reply = await http.push(as, batch.map(toSend));
+    const reply = await http.push(as, batch.map(toSend), heard);
+    if (reply.lost) {
+      await renumbered(phone, reply, sendAgain);
+      await hooks.wantedAgain();
+      continue;
+    }
     const answered = await settle(phone, batch, reply);
     hooks.answered(answered);
     if (answered.length > 0) continue;
-    // Nothing but held back: either earlier ones are here and wanted again, or asking again is of no use now.
-    if (!(await wantedAgain(phone, reply.next_seq))) throw new Fault("server_trouble");
+    // The numbers do not meet, though nothing was lost. The next round sends them as the server wants them.
+    await renumbered(phone, reply, renumberOutbox);
     await hooks.wantedAgain();
+    throw new Fault("server_trouble");
   }
 }
 
-function wantedAgain(phone: Phone, next_seq: number): Promise<boolean> {
-  return writeStrictly(phone.db, ["outbox", "settled", "meta"], async (tx) =>
-    putBack(tx, next_seq, await readProgress(tx)),
-  );
+/** Counts the outbox from the server's next number on, unless this phone has become another device since. */
+function renumbered(
+  phone: Phone,
+  { device, next_seq, heard }: PushReply,
+  renumber: (tx: Tx, next_seq: number) => Promise<number>,
+): Promise<void> {
+  return writeStrictly(phone.db, ["outbox", "settled", "set_aside", "meta"], async (tx) => {
+    const progress = await readProgress(tx);
+    if (progress.device !== device) throw new Fault("not_signed_in");
+    const numbered_after = await renumber(tx, next_seq);
+    await putMeta(tx, "progress", { ...progress, numbered_after, heard });
+  });
 }
 
 function toSend({ id, seq, name, args, made_at, rulebook }: NumberedCommand): Command {

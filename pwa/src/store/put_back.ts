@@ -4,13 +4,21 @@
  */
 import type { Id } from "../wire/types";
 import { addToOutbox, reseal } from "./commands";
-import { type Identity, queue, type StoredAside, type Tx, writeStrictly } from "./db";
+import {
+  type Identity,
+  queue,
+  type SettledCommand,
+  type StoredAside,
+  type Tx,
+  writeStrictly,
+} from "./db";
 import { openDraft, resealDrafts } from "./drafts";
 import { Fault } from "./fault";
 import { IDENTITY_PLACE, type Phone } from "./phone";
 import { open } from "./seal";
 
 export type Work = Pick<StoredAside, "outbox" | "refused" | "drafts">;
+type AllWork = Work & Pick<Required<StoredAside>, "settled">;
 
 /** `from` is the key it lies under. Commands keep their ids: what did arrive is known by them. */
 export async function putBackAside(
@@ -22,9 +30,10 @@ export async function putBackAside(
   const to = phone.lock.key();
   const before = (await open(from, IDENTITY_PLACE, aside.identity)) as Identity;
   if (before.staff.id !== staff) throw new Fault("other_persons_work");
-  const work: Work = {
+  const work: AllWork = {
     outbox: await reseal(from, to, aside.outbox),
     refused: await reseal(from, to, aside.refused),
+    settled: await reseal(from, to, aside.settled ?? []),
     drafts: await resealDrafts(from, to, aside.drafts),
   };
   const same = await sameDrafts(phone, from, aside);
@@ -45,19 +54,23 @@ async function sameDrafts(phone: Phone, from: CryptoKey, aside: StoredAside): Pr
   return same;
 }
 
-async function moveBack(tx: Tx, aside: StoredAside, work: Work): Promise<void> {
+async function moveBack(tx: Tx, aside: StoredAside, work: AllWork): Promise<void> {
   const store = tx.objectStore("set_aside");
   // Another tab may have been faster, and a form left behind may have changed what is there.
   if ((await store.get(aside.id))?.outbox.length !== aside.outbox.length) return;
   const here = await idsHere(tx);
   for (const command of work.outbox) if (!here.has(command.id)) queue(addToOutbox(tx, command));
-  for (const command of work.refused) {
-    // A number of no device: nobody asks for it again.
-    if (!here.has(command.id)) queue(tx.objectStore("settled").put({ ...command, number: 0 }));
+  for (const command of [...work.refused, ...work.settled]) {
+    if (!here.has(command.id)) queue(tx.objectStore("settled").put(covered(command)));
   }
   const left = await moveDraftsBack(tx, aside, work);
   if (left.length === 0) queue(store.delete(aside.id));
-  else queue(store.put({ ...aside, outbox: [], refused: [], drafts: left }));
+  else queue(store.put({ ...aside, outbox: [], refused: [], settled: [], drafts: left }));
+}
+
+/** The base rows are newer than anything that was set aside. */
+function covered(command: SettledCommand): SettledCommand {
+  return command.status === "applied" ? { ...command, status: "covered" } : command;
 }
 
 async function idsHere(tx: Tx): Promise<Set<Id>> {

@@ -1,8 +1,17 @@
 /** What became of commands that were sent: their receipts, until nobody can need them any more. */
 import type { CommandResult, Id, Instant, PushReply, Refusal } from "../wire/types";
 import { type HeldCommand, type NumberedCommand, sealAnswer } from "./commands";
-import { type Progress, queue, type SettledCommand, type Tx, writeStrictly } from "./db";
+import {
+  type Progress,
+  putMeta,
+  queue,
+  readProgress,
+  type SettledCommand,
+  type Tx,
+  writeStrictly,
+} from "./db";
 import type { Phone } from "./phone";
+import { isOfUse } from "./set_aside";
 
 /** Receipts are kept for a server that is restored from a backup and must be told again. */
 const KEPT_DAYS = 90;
@@ -12,16 +21,19 @@ interface Receipt {
   stored: Pick<SettledCommand, "status" | "answer">;
 }
 
-/** Moves every command that has its receipt out of the outbox, box and all. Returns those, with what was said. */
+/**
+ * Moves every command that has its receipt out of the outbox, box and all, and notes what would prove those
+ * receipts. Returns the commands, with what was said.
+ */
 export async function settle(
   phone: Phone,
   pushed: readonly NumberedCommand[],
-  { results, now }: PushReply,
+  { results, now, heard }: PushReply,
 ): Promise<HeldCommand[]> {
   const settled_at = Date.parse(now);
   const receipts = await sealReceipts(phone.lock.key(), pushed, results);
   const range = IDBKeyRange.bound(pushed[0]?.number ?? 0, pushed.at(-1)?.number ?? 0);
-  const moved = await writeStrictly(phone.db, ["outbox", "settled"], async (tx) => {
+  const moved = await writeStrictly(phone.db, ["outbox", "settled", "meta"], async (tx) => {
     const [outbox, settled] = [tx.objectStore("outbox"), tx.objectStore("settled")];
     const stored = await outbox.getAll(range);
     const answered = stored.filter(({ id }) => receipts.has(id));
@@ -37,6 +49,7 @@ export async function settle(
     // One request for all of them, where none in between stays.
     if (answered.length === stored.length) queue(outbox.delete(range));
     else for (const { number } of answered) queue(outbox.delete(number));
+    if (answered.length > 0) queue(putMeta(tx, "progress", { ...(await readProgress(tx)), heard }));
     return new Set(answered.map(({ id }) => id));
   });
   return pushed
@@ -91,7 +104,8 @@ export async function cover(tx: Tx, next_seq: number, progress: Progress): Promi
  */
 export async function dropOldReceipts(phone: Phone, server_now: Instant): Promise<void> {
   const oldest = Date.parse(server_now) - KEPT_DAYS * 86_400_000;
-  await writeStrictly(phone.db, ["settled"], async (tx) => {
+  await writeStrictly(phone.db, ["settled", "set_aside"], async (tx) => {
+    await dropOldAsides(tx, oldest);
     let cursor = await tx.objectStore("settled").index("number").openCursor();
     while (cursor !== null && cursor.value.settled_at < oldest) {
       const { status } = cursor.value;
@@ -99,4 +113,15 @@ export async function dropOldReceipts(phone: Phone, server_now: Instant): Promis
       cursor = await cursor.continue();
     }
   });
+}
+
+/** The same for what lies under an earlier passphrase, and nothing else in it is waiting. */
+async function dropOldAsides(tx: Tx, oldest: number): Promise<void> {
+  const store = tx.objectStore("set_aside");
+  for (const aside of await store.getAll()) {
+    const kept = aside.settled?.filter(({ settled_at }) => settled_at >= oldest);
+    if (kept?.length === aside.settled?.length) continue;
+    const left = { ...aside, settled: kept ?? [] };
+    queue(isOfUse(left) ? store.put(left) : store.delete(aside.id));
+  }
 }

@@ -49,7 +49,8 @@ export class Round {
     if (as === null) throw new Fault("locked");
     this.#resend = false;
     const progress = await readMeta(this.#phone.db, "progress");
-    if (progress?.moved) await this.#pullFirst(as);
+    if (progress?.heard === null && (await this.#phone.db.count("settled")) > 0)
+      await this.#pullFirst(as);
     this.#hooks.asks("sending");
     await push(this.#phone, this.#http, as, {
       ...this.#hooks,
@@ -63,7 +64,7 @@ export class Round {
     return { resend: this.#resend, last_ok_at: this.#lastOkAt };
   }
 
-  /** What waits may rest on work that a restored server has lost, which goes before it then. */
+  /** What waits may rest on work of which nobody knows whether the server has it: that goes first then. */
   async #pullFirst(as: Credentials): Promise<void> {
     try {
       await this.#pull(as);

@@ -8,7 +8,7 @@ import { writeStrictly, type StoredAside } from "./db";
 import { Fault } from "./fault";
 import type { Phone } from "./phone";
 import { asideFrom, asideToText, type TextAside } from "./saved_form";
-import { measure, unsentAside } from "./set_aside";
+import { isShown, measure, unsentAside } from "./set_aside";
 
 const FORMAT = "heelwright-unsent-work";
 const VERSION = 1;
@@ -95,7 +95,7 @@ function holdsTheSame(one: StoredAside, other: StoredAside): boolean {
 async function readAll(phone: Phone, saved_at: Instant): Promise<StoredAside[]> {
   const tx = phone.db.transaction(["outbox", "settled", "drafts", "set_aside", "meta"]);
   const waiting = await unsentAside(tx, phone.newId(), saved_at);
-  const before = await tx.objectStore("set_aside").getAll();
+  const before = (await tx.objectStore("set_aside").getAll()).filter(isShown);
   return waiting === undefined ? before : [waiting, ...before];
 }
 

@@ -2,7 +2,7 @@
 import { derived, type Readable, writable } from "svelte/store";
 
 import { type Http, HttpFault } from "../wire/http";
-import type { SessionState } from "./api";
+import type { SessionState, UnsentWork } from "./api";
 import { readCommands } from "./commands";
 import { type Identity, type Progress, readMeta } from "./db";
 import {
@@ -38,7 +38,7 @@ export class Session {
   identity: Identity | null = null;
   /** Signed in, not yet written: waits for a passphrase, new or old. */
   #enrolled: Enrolled | null = null;
-  readonly #signedIn = writable(false);
+  readonly #signedIn = writable<{ lost: boolean } | null>(null);
   readonly #lease: LeaseWatch;
 
   constructor(phone: Phone, http: Http, opened: () => Promise<void>) {
@@ -48,9 +48,10 @@ export class Session {
     this.#lease = new LeaseWatch(phone);
     this.state = derived(
       [phone.lock.state, this.#identity, this.#signedIn, this.#lease.left],
-      ([lock, identity, signed_in, lease_left_seconds]) => ({
+      ([lock, identity, signedIn, lease_left_seconds]) => ({
         ...lock,
-        signed_in,
+        signed_in: signedIn !== null,
+        records_lost: signedIn?.lost ?? false,
         lease_left_seconds,
         device: identity?.device ?? null,
         staff: identity?.staff ?? null,
@@ -71,9 +72,9 @@ export class Session {
     } catch (cause) {
       throw new Fault(signInFault(cause), { cause });
     }
-    const clear = isNothing(await unsentWork(this.#phone));
+    const clear = isNothing(await this.unsentWork());
     this.#forget();
-    this.#signedIn.set(true);
+    this.#signedIn.set({ lost: this.#enrolled.lost });
     this.#phone.lock.close(clear ? "choose_passphrase" : "locked");
   }
 
@@ -90,6 +91,11 @@ export class Session {
     await settleIn(this.#phone, key, wrapped, enrolled);
     this.#phone.tellTabs("identity");
     await this.#open(key);
+  }
+
+  /** What would be lost with the key: not sent, or lost by the server that was signed in to. */
+  unsentWork(): Promise<UnsentWork> {
+    return unsentWork(this.#phone, this.#enrolled?.lost ?? false);
   }
 
   /** The unsent work is set aside when the new passphrase is chosen, and not before. */
@@ -185,7 +191,7 @@ export class Session {
   async #open(key: CryptoKey): Promise<void> {
     const identity = await readIdentity(this.#phone.db, key);
     this.#enrolled = null;
-    this.#signedIn.set(false);
+    this.#signedIn.set(null);
     this.identity = identity;
     this.#identity.set(identity);
     await this.#lease.read();

@@ -8,12 +8,20 @@ import { momentOf } from "../domain/ids";
 import type { Http } from "../wire/http";
 import type { Id, Instant } from "../wire/types";
 import type { FaultCode, SetAside, SetAsideApi, UnsentWork, WorkCount } from "./api";
-import { type Identity, readMeta, type ReadTx, type StoredAside, type Tx } from "./db";
+import {
+  type Identity,
+  readMeta,
+  type ReadTx,
+  type SettledCommand,
+  type StoredAside,
+  type Tx,
+} from "./db";
 import { Fault, faultOf } from "./fault";
 import { unwrapRecordKey } from "./passphrase";
 import type { Phone } from "./phone";
 import { putBackAside, type Work } from "./put_back";
 import { askForKey } from "./recovery";
+import { wanted } from "./restored";
 
 export interface AsideHooks {
   identity: () => Identity | null;
@@ -37,7 +45,7 @@ export class AsideWork implements SetAsideApi {
   }
 
   async read(): Promise<void> {
-    const stored = await this.#phone.db.getAll("set_aside");
+    const stored = (await this.#phone.db.getAll("set_aside")).filter(isShown);
     this.#shown.set([...this.#opened, ...stored.map((aside) => this.#shownAs(aside))]);
   }
 
@@ -63,7 +71,7 @@ export class AsideWork implements SetAsideApi {
 
   /** After a new passphrase was chosen: nobody waits for it, and what went wrong is said beside the work. */
   async recoverAll(): Promise<void> {
-    for (const aside of await this.#phone.db.getAll("set_aside")) {
+    for (const aside of (await this.#phone.db.getAll("set_aside")).filter(isShown)) {
       if (aside.wrapped_key.recovery === undefined) continue;
       await this.recover(aside.id).catch(() => undefined);
     }
@@ -104,15 +112,13 @@ export class AsideWork implements SetAsideApi {
   }
 }
 
-/** Needs no key: what it counts and the ids lie open. */
-export async function unsentWork(phone: Phone): Promise<UnsentWork> {
-  const [outbox, refused, drafts] = await Promise.all([
-    phone.db.getAll("outbox"),
-    phone.db.getAllFromIndex("settled", "status", "refused"),
-    phone.db.getAll("drafts"),
-  ]);
+/** Needs no key: what it counts and the ids lie open. `lost`: the server wants what it had as well. */
+export async function unsentWork(phone: Phone, lost: boolean): Promise<UnsentWork> {
+  const { outbox, ...work } = await readWork(phone.db.transaction(["outbox", "settled", "drafts"]));
+  const again = lost ? (await phone.db.getAll("settled")).filter(isInTheLog) : [];
   const wrapped = await readMeta(phone.db, "wrapped_key");
-  return { ...measure({ outbox, refused, drafts }), recoverable: wrapped?.recovery !== undefined };
+  const recoverable = wrapped?.recovery !== undefined;
+  return { ...measure({ ...work, outbox: [...again, ...outbox] }), recoverable };
 }
 
 export function measure({ outbox, refused, drafts }: Work): WorkCount {
@@ -125,6 +131,16 @@ export function measure({ outbox, refused, drafts }: Work): WorkCount {
   };
 }
 
+/** Whether something in it waits for a person. */
+export function isShown(aside: StoredAside): boolean {
+  return !isNothing(measure(aside));
+}
+
+/** Whether there is anything in it that anybody could still want. */
+export function isOfUse(aside: StoredAside): boolean {
+  return isShown(aside) || (aside.settled ?? []).length > 0;
+}
+
 export function isNothing({ entries, forms }: WorkCount): boolean {
   return entries + forms === 0;
 }
@@ -135,12 +151,24 @@ export async function unsentAside(
   id: Id,
   set_aside_at: Instant,
 ): Promise<StoredAside | undefined> {
-  const work: Work = {
+  const work = await readWork(tx);
+  return isNothing(measure(work)) ? undefined : underItsKey(tx, work, id, set_aside_at);
+}
+
+async function readWork(tx: Tx | ReadTx): Promise<Work> {
+  return {
     outbox: await tx.objectStore("outbox").getAll(),
     refused: await tx.objectStore("settled").index("status").getAll("refused"),
     drafts: await tx.objectStore("drafts").getAll(),
   };
-  if (isNothing(measure(work))) return undefined;
+}
+
+async function underItsKey(
+  tx: Tx | ReadTx,
+  work: Work,
+  id: Id,
+  set_aside_at: Instant,
+): Promise<StoredAside> {
   const meta = tx.objectStore("meta");
   const wrapped_key = (await meta.get("wrapped_key")) as StoredAside["wrapped_key"] | undefined;
   const identity = (await meta.get("identity")) as StoredAside["identity"] | undefined;
@@ -148,10 +176,25 @@ export async function unsentAside(
   return { id, set_aside_at, wrapped_key, identity, ...work };
 }
 
-/** To be called before the stores are emptied, in the same transaction. */
-export async function setAsideUnsent(tx: Tx, id: Id, set_aside_at: Instant): Promise<void> {
-  const aside = await unsentAside(tx, id, set_aside_at);
-  if (aside !== undefined) await tx.objectStore("set_aside").add(aside);
+/**
+ * What would be lost with the key, and what the server would lose without it. `lost`: it has. To be called
+ * before the stores are emptied, in the same transaction.
+ */
+export async function setAsideWork(
+  tx: Tx,
+  id: Id,
+  set_aside_at: Instant,
+  lost: boolean,
+): Promise<void> {
+  const settled = (await tx.objectStore("settled").index("number").getAll()).filter(isInTheLog);
+  const work = await readWork(tx);
+  if (isNothing(measure(work)) && settled.length === 0) return;
+  const aside = { ...(await underItsKey(tx, work, id, set_aside_at)), settled };
+  await tx.objectStore("set_aside").add(lost ? wanted(aside) : aside);
+}
+
+function isInTheLog({ status }: SettledCommand): boolean {
+  return status === "applied" || status === "covered";
 }
 
 /** Whether this opens something that was set aside. */

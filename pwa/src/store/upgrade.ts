@@ -62,7 +62,7 @@ async function numberByTheOutbox(db: IDBPDatabase<Schema>, tx: UpgradeTx): Promi
       cursor,
       base: 0,
       lease: null,
-      moved: false,
+      heard: null,
       gone_through: {},
       last_ok_at,
       revoked,

@@ -34,13 +34,16 @@ export interface Credentials {
   device: Id;
 }
 
+type Heard = string | null;
+
 export interface Http {
   /** Returns the session token. */
   login(email: string, password: string): Promise<string>;
   endSession(session: string): Promise<void>;
-  enrol(session: string, device: Id, name: string): Promise<DeviceRegistered>;
-  push(as: Credentials, commands: readonly Command[]): Promise<PushReply>;
-  pull(as: Credentials, cursor: string | null): Promise<PullReply>;
+  /** `heard` is what the server said last under that name, to whichever device number of this phone. */
+  enrol(session: string, device: Id, name: string, heard: Heard): Promise<DeviceRegistered>;
+  push(as: Credentials, commands: readonly Command[], heard: Heard): Promise<PushReply>;
+  pull(as: Credentials, cursor: string | null, heard: Heard): Promise<PullReply>;
   /** Null where `held` is still the newest. */
   rulebook(as: Credentials, held: string | null): Promise<RulebookBody | null>;
   referralLetter(as: Credentials, referral: Id): Promise<Blob>;
@@ -83,22 +86,22 @@ export function openHttp(fetcher: typeof fetch, base: string): Http {
       await call(SESSION, { method: "DELETE", headers: { "X-Session-Token": session } });
     },
 
-    async enrol(session, device, name) {
+    async enrol(session, device, name, heard) {
       const headers = { "X-Session-Token": session };
-      const body = { protocol: PROTOCOL, device, name };
+      const body = { protocol: PROTOCOL, device, name, heard };
       const reply = await call("/api/devices", { method: "POST", headers, body });
       return echoed(await ours<DeviceRegistered>(reply), device);
     },
 
-    async push(as, commands) {
-      const body = { protocol: PROTOCOL, device: as.device, commands };
+    async push(as, commands, heard) {
+      const body = { protocol: PROTOCOL, device: as.device, commands, heard };
       const options = { method: "POST", headers: bearer(as), body, packs: true } as const;
       const reply = await call("/api/push", { ...options, timeout: LONG_TIMEOUT });
       return echoed(await ours<PushReply>(reply), as.device);
     },
 
-    async pull(as, cursor) {
-      const body = { protocol: PROTOCOL, device: as.device, cursor };
+    async pull(as, cursor, heard) {
+      const body = { protocol: PROTOCOL, device: as.device, cursor, heard };
       const options = { method: "POST", headers: bearer(as), body, timeout: LONG_TIMEOUT } as const;
       return echoed(await ours<PullReply>(await call("/api/pull", options)), as.device);
     },

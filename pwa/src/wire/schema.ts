@@ -97,7 +97,8 @@ export interface paths {
          * Recover Key
          * @description Open a phone's copy of its record key for the person who made it, and tell the owner.
          *
-         *     It opens unsent work whose passphrase was forgotten, once the person has signed in anew.
+         *     It opens unsent work whose passphrase was forgotten, once the person has signed in anew. The
+         *     owner is told once for each device that asks, until somebody has looked at it.
          */
         post: operations["heelwright_people_api_recover_key"];
         delete?: never;
@@ -648,7 +649,8 @@ export interface components {
         };
         /**
          * Enrolled
-         * @description `token` is shown this once; `next_seq` is the number of the device's first command.
+         * @description `token` is shown this once; `next_seq` is the number of the device's first command; `lost`
+         *     says that the phone has receipts of a history that was lost.
          */
         Enrolled: {
             /**
@@ -658,6 +660,8 @@ export interface components {
             device: string;
             /** Lease Seconds */
             lease_seconds: number;
+            /** Lost */
+            lost: boolean;
             /** Next Seq */
             next_seq: number;
             /**
@@ -923,6 +927,8 @@ export interface components {
              * Format: uuid
              */
             device: string;
+            /** Heard */
+            heard?: string | null;
             /** Name */
             name: string;
             /**
@@ -985,6 +991,8 @@ export interface components {
              * Format: uuid
              */
             device: string;
+            /** Heard */
+            heard?: string | null;
             /**
              * Protocol
              * @default 1
@@ -997,7 +1005,8 @@ export interface components {
          *     scope; its outbox is touched by neither.
          *
          *     `next_seq` is the number the server waits for, `now` its time, and `lease_seconds` how long the
-         *     device may show records before it must hear from the server again.
+         *     device may show records before it must hear from the server again. `heard` is for the next
+         *     request; `lost` says that what the device has heard of is of a history that was lost.
          */
         Pulled: {
             /** Cursor */
@@ -1009,8 +1018,12 @@ export interface components {
             device: string;
             /** Forget */
             forget: string[];
+            /** Heard */
+            heard: string;
             /** Lease Seconds */
             lease_seconds: number;
+            /** Lost */
+            lost: boolean;
             /** More */
             more: boolean;
             /** Next Seq */
@@ -1058,6 +1071,8 @@ export interface components {
              * Format: uuid
              */
             device: string;
+            /** Heard */
+            heard?: string | null;
             /**
              * Protocol
              * @default 1
@@ -1067,7 +1082,8 @@ export interface components {
         /**
          * Pushed
          * @description A receipt for each command, in order; `next_seq` is the number the server waits for, `now`
-         *     its time.
+         *     its time. `heard` is for the next request; `lost` says that what the device has heard of is of a
+         *     history that was lost, and that nothing of this delivery was taken.
          */
         Pushed: {
             /**
@@ -1075,6 +1091,10 @@ export interface components {
              * Format: uuid
              */
             device: string;
+            /** Heard */
+            heard: string;
+            /** Lost */
+            lost: boolean;
             /** Next Seq */
             next_seq: number;
             /**

@@ -46,6 +46,8 @@ export class FakeServer implements Http {
   reset = false;
   pullFault: HttpFault | null = null;
   version = 0;
+  readonly #places = new WeakMap<CommandResult, string>();
+  #given = 0;
 
   login(_email: string, password: string): Promise<string> {
     if (password !== "right") return Promise.reject(new HttpFault("server_trouble", 400));
@@ -56,7 +58,7 @@ export class FakeServer implements Http {
     return Promise.resolve();
   }
 
-  enrol(_session: string, device: string) {
+  enrol(_session: string, device: string, _name: string, heard: string | null) {
     const { staff, practice, lease_seconds } = this;
     const next_seq = this.nextSeq(device);
     const now = this.#now();
@@ -68,20 +70,25 @@ export class FakeServer implements Http {
       next_seq,
       now,
       lease_seconds,
+      lost: this.#isLost(heard),
     });
   }
 
-  async push({ device }: Credentials, commands: readonly Command[]): Promise<PushReply> {
+  async push(
+    { device }: Credentials,
+    commands: readonly Command[],
+    heard: string | null,
+  ): Promise<PushReply> {
     const fault = this.faults.shift();
     await Promise.resolve();
     if (fault instanceof HttpFault) throw fault;
     if (fault === "before") throw new HttpFault("no_connection", 0);
-    const reply = this.#take(device, commands);
+    const reply = this.#take(device, commands, heard);
     if (fault === "reply_lost") throw new HttpFault("no_connection", 0);
-    return fault === "twice" ? this.#take(device, commands) : reply;
+    return fault === "twice" ? this.#take(device, commands, heard) : reply;
   }
 
-  pull({ device }: Credentials, cursor: string | null): Promise<PullReply> {
+  pull({ device }: Credentials, cursor: string | null, heard: string | null): Promise<PullReply> {
     if (this.pullFault !== null) return Promise.reject(this.pullFault);
     const since = cursor === null || this.reset ? 0 : Number(cursor);
     const newer = [...this.feed.values()]
@@ -101,7 +108,22 @@ export class FakeServer implements Http {
       next_seq: this.nextSeq(device),
       now: this.#now(),
       lease_seconds,
+      heard: this.#place(),
+      lost: this.#isLost(heard),
     });
+  }
+
+  /** Returns what sets the server back to this moment: the receipts and rows of then. */
+  backUp(): () => void {
+    const [receipts, feed, received] = [[...this.receipts], [...this.feed], [...this.received]];
+    return () => {
+      this.receipts.clear();
+      for (const [key, receipt] of receipts) this.receipts.set(key, receipt);
+      this.feed.clear();
+      for (const [key, row] of feed) this.feed.set(key, row);
+      this.received.splice(0, Infinity, ...received);
+      this.reset = true;
+    };
   }
 
   rulebook(_as: Credentials, held: string | null): Promise<RulebookBody | null> {
@@ -134,9 +156,30 @@ export class FakeServer implements Http {
     return Math.max(0, ...seqs) + 1;
   }
 
-  #take(device: string, commands: readonly Command[]): PushReply {
-    const results = commands.map((command) => this.#one(device, command));
-    return { device, results, next_seq: this.nextSeq(device), now: this.#now() };
+  #take(device: string, commands: readonly Command[], heard: string | null): PushReply {
+    const lost = this.#isLost(heard);
+    const results = commands.map((command) =>
+      lost ? heldBack(command) : this.#one(device, command),
+    );
+    const next_seq = this.nextSeq(device);
+    return { device, results, next_seq, now: this.#now(), heard: this.#place(), lost };
+  }
+
+  /** How far its history goes: to the newest receipt. Whoever takes receipts away has a history lost. */
+  #place(): string {
+    const newest = [...this.receipts.values()].at(-1);
+    return newest === undefined ? "0" : this.#placeOf(newest);
+  }
+
+  #placeOf(receipt: CommandResult): string {
+    const place = this.#places.get(receipt) ?? String((this.#given += 1));
+    this.#places.set(receipt, place);
+    return place;
+  }
+
+  #isLost(heard: string | null): boolean {
+    const known = [...this.receipts.values()].map((receipt) => this.#placeOf(receipt));
+    return heard !== null && heard !== "0" && !known.includes(heard);
   }
 
   #now(): string {
@@ -144,13 +187,13 @@ export class FakeServer implements Http {
   }
 
   #one(device: string, command: Command): CommandResult {
-    const { id, seq } = command;
+    const { seq } = command;
     const known = this.receipts.get(`${device}/${seq}`);
     if (known !== undefined) return { ...known, status: "already_applied" };
     if (seq !== this.nextSeq(device)) {
-      return { id, seq, status: "held_back", refusal: null, incidents: [] };
+      return heldBack(command);
     }
-    const receipt = this.#again(device, command) ?? this.#first(command);
+    const receipt = this.#again(command) ?? this.#first(command);
     this.receipts.set(`${device}/${seq}`, receipt);
     return receipt;
   }
@@ -159,13 +202,13 @@ export class FakeServer implements Http {
     return [...this.feed.values()].filter((row) => row.kind === kind).map(({ id }) => id);
   }
 
-  /** A known id under another device is that device's outbox, moved; other content is a clone's work. */
-  #again(device: string, command: Command): CommandResult | null {
+  /** A known id under another number is an outbox that moved; other content is a clone's work. */
+  #again(command: Command): CommandResult | null {
     const before = this.received.find(({ id }) => id === command.id);
     if (before === undefined) return null;
-    const [key, stored] = [...this.receipts].find(([, { id }]) => id === command.id) ?? [];
+    const [, stored] = [...this.receipts].find(([, { id }]) => id === command.id) ?? [];
     const same = JSON.stringify({ ...before, seq: command.seq }) === JSON.stringify(command);
-    if (!same || stored === undefined || key?.startsWith(`${device}/`)) {
+    if (!same || stored === undefined) {
       throw new HttpFault("device_cloned", 409);
     }
     return { ...stored, seq: command.seq, status: "already_applied" };
@@ -190,4 +233,8 @@ export class FakeServer implements Http {
       }
     }
   }
+}
+
+function heldBack({ id, seq }: Command): CommandResult {
+  return { id, seq, status: "held_back", refusal: null, incidents: [] };
 }

@@ -32,7 +32,7 @@ async function newPhone(): Promise<Phone> {
   lock.opened(await importKey(randomBytes(32)), "unlocked");
   const db = await openDatabase(databaseName(), () => undefined);
   const fresh = { numbered_after: 0, cursor: null, base: 0, lease: null, last_ok_at: null };
-  const rest = { moved: false, gone_through: {}, revoked: false };
+  const rest = { heard: null, gone_through: {}, revoked: false };
   await writeStrictly(db, ["meta"], (tx) =>
     putMeta(tx, "progress", { device: "device-1", ...fresh, ...rest }),
   );
@@ -91,7 +91,7 @@ class Trial {
     });
     const cursor = newId();
     const rest = { device: "device-1", more: false, next_seq: 1, now: NOW, lease_seconds: 60 };
-    return { cursor, reset, forget, rows: feed, ...rest };
+    return { cursor, reset, forget, rows: feed, heard: "", lost: false, ...rest };
   }
 
   #apply({ reset, forget, rows }: PullReply): void {
@@ -160,7 +160,8 @@ async function steady(phone: Phone, rows: readonly Partial<FeedRow>[], more: Par
     row: { text: "x" },
     ...row,
   }));
-  const usual = { cursor: newId(), reset: false, forget: [], more: false, next_seq: 1 };
+  const said = { next_seq: 1, heard: "", lost: false };
+  const usual = { cursor: newId(), reset: false, forget: [], more: false, ...said };
   const page = { device: "device-1", rows: full, now: NOW, lease_seconds: 60, ...usual, ...more };
   return applyPage(phone, before, page);
 }
@@ -226,7 +227,15 @@ it("a page that was asked for before somebody else wrote is not written", async 
   if (before === undefined) throw new Error("no progress");
   await steady(phone, [{ id: "a" }], {});
   const stale = { device: "device-1", cursor: "stale", reset: true, forget: [], rows: [] };
-  const page = { ...stale, more: false, next_seq: 1, now: NOW, lease_seconds: 60 };
+  const page = {
+    ...stale,
+    more: false,
+    next_seq: 1,
+    heard: "",
+    lost: false,
+    now: NOW,
+    lease_seconds: 60,
+  };
   expect(await applyPage(phone, before, page)).toBeNull();
   expect((await openBase(phone, "client")).size).toBe(1);
 });

@@ -147,6 +147,8 @@ describe("a push", () => {
         device,
         now: "2026-11-25T08:00:00Z",
         next_seq: 1,
+        heard: "",
+        lost: false,
         results: commands.map(({ id, seq }) => ({
           id,
           seq,
@@ -167,6 +169,8 @@ describe("a push", () => {
         device,
         now: "2026-11-25T08:00:00Z",
         next_seq: 2,
+        heard: "",
+        lost: false,
         results: commands.map(({ seq }) => ({
           id: newId(),
           seq,

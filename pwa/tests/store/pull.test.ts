@@ -125,6 +125,25 @@ describe("a pull", () => {
     expect(valueOf(phone.syncState)).toMatchObject({ pending: 0, state: "idle" });
   });
 
+  it("believes no receipt of a history that was given up for another backup", async () => {
+    await phone.issue("register_client", clientCard("Ada"));
+    await phone.syncNow();
+    const first = server.backUp();
+    await phone.issue("register_client", clientCard("Ben"));
+    await phone.syncNow();
+    const second = server.backUp();
+    first();
+    await phone.syncNow();
+    await phone.issue("register_client", clientCard("Cid"));
+    await phone.syncNow();
+    second();
+    await phone.issue("register_client", clientCard("Dot"));
+    await phone.syncNow();
+    expect(server.received.map(({ args }) => args["name"])).toEqual(["Ada", "Ben", "Cid", "Dot"]);
+    expect(await names()).toEqual(["Ada", "Ben", "Cid", "Dot"]);
+    expect(valueOf(phone.syncState)).toMatchObject({ pending: 0, state: "idle" });
+  });
+
   it("that broke off half way is not in step", async () => {
     const before = valueOf(phone.syncState).last_ok_at;
     clock.pass(60);
@@ -132,8 +151,10 @@ describe("a pull", () => {
     for (const name of ["a", "b", "c"]) putClient(name);
     const pull = server.pull.bind(server);
     let pages = 0;
-    vi.spyOn(server, "pull").mockImplementation((as, cursor) =>
-      (pages += 1) === 2 ? Promise.reject(new HttpFault("no_connection", 0)) : pull(as, cursor),
+    vi.spyOn(server, "pull").mockImplementation((as, cursor, heard) =>
+      (pages += 1) === 2
+        ? Promise.reject(new HttpFault("no_connection", 0))
+        : pull(as, cursor, heard),
     );
     await phone.syncNow();
     expect(await names()).toEqual(["a", "b"]);

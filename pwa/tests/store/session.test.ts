@@ -225,6 +225,25 @@ describe("signing in again", () => {
     expect(server.received.map(({ seq, args }) => [seq, args["name"]])).toEqual([[1, "Ada"]]);
   });
 
+  it("asks for the old passphrase only where the server has lost what was sent", async () => {
+    const backUp = server.backUp();
+    await phone.issue("register_client", clientCard("Ada"));
+    await phone.syncNow();
+    await signInAgain(phone);
+    expect(phaseOf(phone)).toBe("choose_passphrase");
+    backUp();
+    const again = openPhone(server, database);
+    await again.start();
+    await signInAgain(again);
+    expect(phaseOf(again)).toBe("locked");
+    expect(valueOf(again.session)).toMatchObject({ signed_in: true, records_lost: true });
+    expect(await again.unsentWork()).toMatchObject({ entries: 1 });
+    await again.unlock(PASSPHRASE);
+    await again.syncNow();
+    expect(server.received.map(({ args }) => args["name"])).toEqual(["Ada"]);
+    expect(valueOf(again.session).records_lost).toBe(false);
+  });
+
   it("as somebody else does not send the first person's work", async () => {
     server.faults.push(...Array.from({ length: 9 }, offline));
     await phone.issue("register_client", clientCard("Ada"));

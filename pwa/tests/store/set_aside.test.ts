@@ -80,6 +80,53 @@ function arrived(): unknown[] {
   return server.received.flatMap(({ args }) => ("name" in args ? [args["name"]] : []));
 }
 
+describe("what was sent before the passphrase was forgotten", () => {
+  async function sentAndForgotten(): Promise<PhoneStore> {
+    const phone = await freshPhone(server, database);
+    await phone.issue("register_client", clientCard("Ada"));
+    await phone.issue("register_client", clientCard("Ben"));
+    await phone.syncNow();
+    phone.lock();
+    return signInAnew();
+  }
+
+  it("is not shown while the server has it", async () => {
+    const phone = await sentAndForgotten();
+    expect(valueOf(phone.setAside)).toEqual([]);
+    expect(arrived()).toEqual(["Ada", "Ben"]);
+  });
+
+  it("is shown where the server has lost it, and sent again once it is opened", async () => {
+    const backUp = server.backUp();
+    const phone = await sentAndForgotten();
+    backUp();
+    await phone.syncNow();
+    expect(asideOf(phone)).toMatchObject({ entries: 2, forms: 0 });
+    await phone.setAside.bringBack(asideOf(phone).id, PASSPHRASE);
+    await phone.syncNow();
+    expect(arrived()).toEqual(["Ada", "Ben"]);
+    expect(valueOf(phone.setAside)).toEqual([]);
+  });
+
+  it("is shown at once where the server had lost it before the new passphrase", async () => {
+    const phone = await freshPhone(server, database);
+    const backUp = server.backUp();
+    await phone.issue("register_client", clientCard("Ada"));
+    await phone.syncNow();
+    phone.lock();
+    backUp();
+    expect(asideOf(await signInAnew())).toMatchObject({ entries: 1 });
+  });
+
+  it("is no trace on a phone that its practice has wiped since", async () => {
+    const phone = await sentAndForgotten();
+    server.pullFault = new HttpFault("device_revoked", 403);
+    await phone.syncNow();
+    const { file } = await phone.savedWork.save();
+    expect(JSON.parse(await file.text())).toMatchObject({ work: [] });
+  });
+});
+
 describe("a locked phone", () => {
   it("says how much was not sent and since when, without the passphrase", async () => {
     await phoneWithUnsentWork();

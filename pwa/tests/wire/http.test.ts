@@ -58,11 +58,11 @@ describe("a call", () => {
       seen = [authorization, cookie, JSON.parse(body)];
       json(200, PULLED)(request, body, response);
     };
-    await expect(http.pull(AS, null)).resolves.toMatchObject({ cursor: "1" });
+    await expect(http.pull(AS, null, null)).resolves.toMatchObject({ cursor: "1" });
     expect(seen).toEqual([
       "Bearer secret",
       undefined,
-      { protocol: 2, device: "device-1", cursor: null },
+      { protocol: 2, device: "device-1", cursor: null, heard: null },
     ]);
   });
 
@@ -85,21 +85,21 @@ describe("a call", () => {
     ["JSON cut in the middle", reply(200, "application/json", '{"device":'), "no_connection"],
   ] as const)("tells %s apart", async (_what, given, code) => {
     answer = given;
-    await expect(http.pull(AS, null)).rejects.toMatchObject({ code });
+    await expect(http.pull(AS, null, null)).rejects.toMatchObject({ code });
   });
 
   it("gives up on a server that never answers", async () => {
     const real = AbortSignal.timeout.bind(AbortSignal);
     const spy = vi.spyOn(AbortSignal, "timeout").mockImplementation(() => real(50));
     answer = () => undefined;
-    await expect(http.pull(AS, null)).rejects.toMatchObject({ code: "no_connection" });
+    await expect(http.pull(AS, null, null)).rejects.toMatchObject({ code: "no_connection" });
     expect(spy.mock.calls[0]?.[0]).toBeLessThanOrEqual(60_000);
     spy.mockRestore();
   });
 
   it("follows no redirect: a portal's is not ours", async () => {
     answer = (_request, _body, response) => response.writeHead(302, { Location: "/" }).end();
-    await expect(http.pull(AS, null)).rejects.toMatchObject({ code: "no_connection" });
+    await expect(http.pull(AS, null, null)).rejects.toMatchObject({ code: "no_connection" });
   });
 });
 
@@ -114,10 +114,10 @@ describe("a large delivery", () => {
       json(200, { device: "device-1", results: [] })(request, "", response);
     };
     const commands = [{ ...one, args: { note } }];
-    await http.push(AS, commands);
+    await http.push(AS, commands, null);
     raw = null;
     if (seen === undefined) throw new Error("nothing came");
-    return [...seen, JSON.stringify({ protocol: 2, device: "device-1", commands })];
+    return [...seen, JSON.stringify({ protocol: 2, device: "device-1", commands, heard: null })];
   }
 
   it("travels packed", async () => {
@@ -149,10 +149,15 @@ describe("signing in", () => {
     await expect(http.login("a@example.org", "x")).resolves.toBe("s");
     answer = (request, body, response) => {
       expect(request.headers["x-session-token"]).toBe("s");
-      expect(JSON.parse(body)).toEqual({ protocol: 2, device: "device-1", name: "phone" });
+      expect(JSON.parse(body)).toEqual({
+        protocol: 2,
+        device: "device-1",
+        name: "phone",
+        heard: null,
+      });
       json(200, { device: "device-1", token: "t" })(request, body, response);
     };
-    await expect(http.enrol("s", "device-1", "phone")).resolves.toMatchObject({ token: "t" });
+    await expect(http.enrol("s", "device-1", "phone", null)).resolves.toMatchObject({ token: "t" });
   });
 
   it.each([400, 401, 429])("passes on a %i", async (status) => {

@@ -50,7 +50,7 @@ class Phones:
                 for place, command in enumerate(run, start=1)
             ]
             for command, receipt in zip(
-                run, receive(device.pk, envelopes, run[-1].at + ON_THE_ROAD), strict=True
+                run, receive(device.pk, envelopes, run[-1].at + ON_THE_ROAD).receipts, strict=True
             ):
                 if receipt.status != "applied":
                     code = receipt.refusal.code if receipt.refusal else receipt.status
