@@ -36,8 +36,10 @@ def inspected(applied: Counter[str]) -> Json:
 
 def _commands(applied: Counter[str]) -> list[Json]:
     raised = defaultdict(list)
-    for incident, command in Incident.objects.values_list("pk", "command"):
-        raised[command].append(str(incident))
+    for incident in Incident.objects.select_related("command__staff"):
+        sender = incident.command.staff if incident.command else None
+        if sender and (sender.role == Role.OWNER or not incident.owners_only):
+            raised[incident.command_id].append(str(incident.pk))
     links = Counter(Link.objects.filter(what="command").values_list("row_id", flat=True))
     refused = LoggedArgs.objects.filter(command__status="refused")
     kept = {args.command_id: args.sealed for args in refused}

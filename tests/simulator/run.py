@@ -24,6 +24,7 @@ class Totals:
     seeds: int = 0
     steps: int = 0
     saved: int = 0
+    wiped: int = 0
     counts: Counter[str] = field(default_factory=Counter)
     receipts: Counter[str] = field(default_factory=Counter)
     failed: list[Json] = field(default_factory=list)
@@ -32,6 +33,7 @@ class Totals:
         self.seeds += 1
         self.steps += report["steps"]
         self.saved += report["saved"]
+        self.wiped += report["wiped"]
         self.counts.update(report["counts"])
         self.receipts.update(report["receipts"])
         if report["broken"]:
@@ -49,7 +51,8 @@ class Totals:
         return (
             f"seeds {self.seeds}, steps {self.steps}, commands saved {self.saved}: "
             f"lost {self.broken(1, 8, 9)}, twice {self.broken(2)}, "
-            f"diverged {self.broken(4, 5, 12)}, other {self.broken(0, 3, 6, 7, 10, 11)}\n"
+            f"diverged {self.broken(4, 5, 12)}, other {self.broken(0, 3, 6, 7, 10, 11)}; "
+            f"gone with a phone that its practice had wiped {self.wiped}\n"
             f"{happened}\n{became}\n"
         )
 

@@ -102,19 +102,16 @@ export const FAULTS_OF: Record<FaultKind, FaultOf> = {
   backup: (sim, _, { b }) => {
     const slot = `backup ${b % 2}`;
     askAt("back_up", { slot });
-    sim.backups.set(slot, sim.judge.step);
+    sim.backups.add(slot);
     return true;
   },
   restored: async (sim, _, { b }) => {
     if (sim.backups.size === 0) return false;
     await sim.runPhones(Infinity);
-    const [slot, madeAt] = pick([...sim.backups], b);
-    askAt("restore", { slot });
-    // Those of the history that was given up are not gone back to, see README.md.
-    for (const [other, step] of sim.backups) if (step > madeAt) sim.backups.delete(other);
+    askAt("restore", { slot: pick([...sim.backups], b) });
     sim.network.serverDied();
     const { commands } = askAt<Inspection>("inspect");
-    sim.judge.restored(new Set(commands.map(({ id }) => id)));
+    sim.judge.restored(commands);
     sim.writtenAt = sim.judge.step;
     return true;
   },

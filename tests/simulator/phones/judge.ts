@@ -62,8 +62,10 @@ export class Judge {
   /** Refused entries that a person has taken off the list, or is taking off it. */
   readonly dealtWith = new Set<string>();
   restoredAt: number[] = [];
-  /** When a phone last lost its key or its records by a person's will. */
-  readonly clearedAt = new Map<Phone, number>();
+  /** When a phone was last wiped because its practice wanted that. */
+  readonly wipedAt = new Map<Phone, number>();
+  /** What a server has forgotten that only a phone had which its practice has wiped: counted, and told. */
+  readonly wiped = new Set<string>();
   step = 0;
 
   breaks(invariant: number, what: string): void {
@@ -92,7 +94,7 @@ export class Judge {
       const saved = this.saved.get(result.id);
       if (saved !== undefined) saved.receiptAt = servedAt;
       if (ofLostHistory) continue;
-      const told = canonical({ ...result, status: null, seq: null });
+      const told = lasting(result);
       const before = this.#receipts.get(result.id);
       if (before !== undefined && before !== told)
         this.breaks(2, `the receipt of ${result.id} was ${before}, and is now ${told}`);
@@ -112,10 +114,10 @@ export class Judge {
     if (!page.reset && after < before) this.breaks(6, `${phone.name}'s cursor fell to ${after}`);
   }
 
-  /** The server knows less than it did: what it says of the rest may be new. */
-  restored(known: ReadonlySet<string>): void {
+  /** The server has the receipts of the backup: what it says of the rest may be new. */
+  restored(commands: readonly LoggedCommand[]): void {
     this.restoredAt.push(this.step);
-    this.#receipts = new Map([...this.#receipts].filter(([id]) => known.has(id)));
+    this.#receipts = new Map(commands.map(({ id, receipt }) => [id, lasting(receipt)]));
   }
 
   /** Whether the server has forgotten the receipt that this command's phone has. */
@@ -128,10 +130,11 @@ export class Judge {
     return this.restoredAt.some((step) => step >= servedAt);
   }
 
-  /** It is forgotten, and the only phone that had it was emptied because a person wanted that. */
-  isExcused(saved: Saved): boolean {
-    const cleared = this.clearedAt.get(saved.phone) ?? -1;
-    return this.isForgotten(saved) && cleared > (saved.receiptAt ?? Infinity);
+  isMissing(saved: Saved): void {
+    const { id, name, phone } = saved;
+    const wipedAt = this.wipedAt.get(phone) ?? -1;
+    if (this.isForgotten(saved) && wipedAt > (saved.receiptAt ?? Infinity)) this.wiped.add(id);
+    else this.breaks(1, `${name} ${id} of ${phone.name} is lost`);
   }
 
   log({ commands, devices, chain }: Inspection): void {
@@ -161,6 +164,11 @@ export class Judge {
     if (!gapless)
       this.breaks(3, `device ${device.id} at ${device.last_seq} has ${taken.join(" ")}`);
   }
+}
+
+/** What every delivery of a command is told alike. */
+function lasting(receipt: CommandResult): string {
+  return canonical({ ...receipt, status: null, seq: null });
 }
 
 function place(cursor: string | null): number {

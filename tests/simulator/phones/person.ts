@@ -80,7 +80,6 @@ export class People {
     const { phone } = tab;
     phone.passphrases.push(`passphrase ${phone.passphrases.length + 1} of ${phone.name}`);
     await tab.store.choosePassphrase(phone.passphrase);
-    if (tab.alive) this.#judge.clearedAt.set(phone, this.#judge.step);
   }
 }
 

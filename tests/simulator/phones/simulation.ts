@@ -31,6 +31,8 @@ export interface Report {
   counts: Record<string, number>;
   /** What became of the saved commands, by name and status. */
   receipts: Record<string, number>;
+  /** Commands that the server lost and nobody can tell it again, as a practice had their phone wiped. */
+  wiped: number;
   broken: Broken[];
 }
 
@@ -47,8 +49,7 @@ export class Simulation {
   readonly phones: Phone[];
   readonly counts: Record<string, number> = {};
   receipts: Record<string, number> = {};
-  /** With the step at which each was made. */
-  readonly backups = new Map<string, number>();
+  readonly backups = new Set<string>();
   /** The step of the last request that may have changed something. */
   writtenAt = 0;
   readonly #seed: number;
@@ -100,10 +101,11 @@ export class Simulation {
       ended_at = at;
     }
     if (this.judge.broken.length === 0) await comeToRest(this, true);
-    const { step: steps, saved, broken } = this.judge;
+    const { step: steps, saved, broken, wiped } = this.judge;
     const about = { seed: this.#seed, phones: this.#numbered.length, ended_at };
     const { counts, receipts } = this;
-    return { ...about, steps, saved: saved.size, counts, receipts, broken };
+    const sums = { steps, saved: saved.size, wiped: wiped.size };
+    return { ...about, ...sums, counts, receipts, broken };
   }
 
   async #happens(event: Event, at: number): Promise<void> {
@@ -214,7 +216,7 @@ export class Simulation {
         this.step("disk_full", phone.name);
       },
       wiped: (phone) => {
-        this.judge.clearedAt.set(phone, this.judge.step);
+        this.judge.wipedAt.set(phone, this.judge.step);
       },
     };
   }

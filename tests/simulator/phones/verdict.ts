@@ -49,13 +49,14 @@ async function nothingIsLost(sim: Simulation, { commands }: Inspection): Promise
       const command = logged.get(id);
       const shown = refused.has(id) || sim.judge.dealtWith.has(id);
       if (command === undefined) {
-        // A refusal that a person has read is not asked for again.
-        if (shown && sim.judge.isForgotten(saved)) continue;
-        if (!sim.judge.isExcused(saved))
-          sim.judge.breaks(1, `${name} ${id} of ${phone.name} is lost`);
+        // A refusal that a person has dealt with is not asked for again.
+        if (!sim.judge.dealtWith.has(id) || !sim.judge.isForgotten(saved))
+          sim.judge.isMissing(saved);
         continue;
       }
       const code = command.receipt.refusal?.code;
+      if (code === undefined && refused.has(id))
+        sim.judge.breaks(2, `${name} ${id} was done, and ${phone.name} shows it as refused`);
       // What the server keeps of a phone that was shut out is no longer that phone's.
       if (code === undefined || code === "device_revoked") continue;
       if (shown) continue;
