@@ -11,6 +11,7 @@ import {
   queue,
   readMeta,
   readProgress,
+  type StoreName,
   type Tx,
   writeStrictly,
 } from "./db";
@@ -53,6 +54,8 @@ export async function pull(
   }
 }
 
+const WRITTEN: StoreName[] = ["blocks", "outbox", "settled", "set_aside", "meta"];
+
 /**
  * Writes a page that was asked for at `before`. Null where base rows were written by somebody else since:
  * then nothing of it is.
@@ -64,31 +67,26 @@ export async function applyPage(
 ): Promise<Applied | null> {
   const heard_at = phone.now().toISOString();
   const write = await planPage(phone, before, page);
-  return writeStrictly(
-    phone.db,
-    ["blocks", "outbox", "settled", "set_aside", "meta"],
-    async (tx) => {
-      const now = await readProgress(tx);
-      if (!isUpToDate(before, now)) return null;
-      writeBase(tx, write);
-      const resend = page.lost || (await isBehind(tx, page.next_seq, now));
-      const numbered_after = resend ? await sendAgain(tx, page.next_seq) : now.numbered_after;
-      const progress: Progress = {
-        ...now,
-        numbered_after,
-        cursor: page.cursor,
-        base: write.base,
-        lease: leaseHeard(page, heard_at),
-        heard: page.heard,
-        gone_through: goneThrough(page, now),
-        last_ok_at: page.more ? now.last_ok_at : heard_at,
-      };
-      queue(putMeta(tx, "progress", progress));
-      // A full pull holds the effects of every command below its next number.
-      const covered = page.more ? [] : await cover(tx, page.next_seq, progress);
-      return { covered, resend, last_ok_at: progress.last_ok_at };
-    },
-  );
+  return writeStrictly(phone.db, WRITTEN, async (tx) => {
+    const now = await readProgress(tx);
+    if (!isUpToDate(before, now)) return null;
+    writeBase(tx, write);
+    const { resend, numbered_after } = await wantedAgain(tx, page, now);
+    const progress: Progress = {
+      ...now,
+      numbered_after,
+      cursor: page.cursor,
+      base: write.base,
+      lease: leaseHeard(page, heard_at),
+      heard: page.heard,
+      gone_through: goneThrough(page, now),
+      last_ok_at: page.more ? now.last_ok_at : heard_at,
+    };
+    queue(putMeta(tx, "progress", progress));
+    // A full pull holds the effects of every command below its next number.
+    const covered = page.more ? [] : await cover(tx, page.next_seq, progress);
+    return { covered, resend, last_ok_at: progress.last_ok_at };
+  });
 }
 
 /** What a first pull brings needs no going through: each row is in it once. */
@@ -100,6 +98,13 @@ function goneThrough(
   const rows = page.reset ? {} : { ...gone_through };
   for (const { kind } of page.rows) rows[kind] = (rows[kind] ?? 0) + 1;
   return rows;
+}
+
+async function wantedAgain(tx: Tx, { next_seq, lost }: PullReply, progress: Progress) {
+  const again = lost || (await isBehind(tx, next_seq, progress));
+  if (!again) return { resend: false, numbered_after: progress.numbered_after };
+  const numbered_after = await sendAgain(tx, next_seq);
+  return { resend: (await tx.objectStore("outbox").count()) > 0, numbered_after };
 }
 
 /** An earlier version of the app has left receipts without word of the history, and numbers the server lacks. */

@@ -22,11 +22,15 @@ export async function push(
   as: Credentials,
   hooks: PushHooks,
 ): Promise<void> {
+  let lost = false;
   for (;;) {
     const { batch, heard } = await readBatch(phone);
     if (batch.length === 0) return;
     const reply = await http.push(as, batch.map(toSend), heard);
     if (reply.lost) {
+      // A server that does not know what it has just said is asked again later, not at once.
+      if (lost) throw new Fault("server_trouble");
+      lost = true;
       await renumbered(phone, reply, sendAgain);
       await hooks.wantedAgain();
       continue;

@@ -275,3 +275,26 @@ describe("receipts", () => {
     expect(server.received).toEqual([]);
   });
 });
+
+it("asks a server that knows nothing of what it has just said once more, and then later", async () => {
+  const push = vi.spyOn(server, "push").mockImplementation(({ device }, commands) =>
+    Promise.resolve({
+      device,
+      now: "2026-11-25T08:00:00Z",
+      next_seq: 1,
+      heard: "",
+      lost: true,
+      results: commands.map(({ id, seq }) => ({
+        id,
+        seq,
+        status: "held_back" as const,
+        refusal: null,
+        incidents: [],
+      })),
+    }),
+  );
+  await phone.issue("register_client", clientCard("Ada"));
+  await phone.syncNow();
+  expect(push).toHaveBeenCalledTimes(2);
+  expect(valueOf(phone.syncState)).toMatchObject({ pending: 1, detail: "server_trouble" });
+});
