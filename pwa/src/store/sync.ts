@@ -46,6 +46,7 @@ export class Sync {
   readonly state: Readable<SyncState> = { subscribe: this.#state.subscribe };
   #running: Promise<void> | null = null;
   #again = false;
+  #resent = false;
   #failures = 0;
   #timer: ReturnType<typeof setTimeout> | null = null;
   #slowTimer: ReturnType<typeof setTimeout> | null = null;
@@ -143,7 +144,9 @@ export class Sync {
 
   async #inStep(): Promise<void> {
     const { resend, last_ok_at } = await this.#round.run();
-    if (resend) this.#again = true;
+    // A server that loses what it has just been told is told again with the next round, not at once.
+    if (resend && !this.#resent) this.#again = true;
+    this.#resent = resend;
     await this.#hooks.inStep();
     this.say({ last_ok_at, checked: true });
   }
