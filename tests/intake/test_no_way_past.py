@@ -117,9 +117,10 @@ class Door:
             return
         asked = made[-1 if newest else 0]
         self.hand.answer(str(asked.pk))
-        self.last_answer = self.hand.now
+        # What was taken back as a slip asks for nothing, and so its answer says nothing.
         if any(finding.row == str(asked.pk) and finding.slip for finding in self.findings):
             return
+        self.last_answer = self.hand.now
         reasons = {rule["id"] for rule in asked.judgement["fired"]}
         own = {str(referral.pk) for referral in made}
         for finding in self.findings:

@@ -50,7 +50,7 @@ def test_the_whole_way_in(world: World) -> None:
     body = json.loads(response.content)
     assert response.status_code == 200, body
     assert set(body) == {
-        "token", "device", "staff", "practice", "next_seq", "now", "lease_seconds",
+        "token", "device", "staff", "practice", "next_seq", "now", "lease_seconds", "lost",
     }  # fmt: skip
     assert body["staff"]["role"] == "owner"
     assert body["next_seq"] == 1
