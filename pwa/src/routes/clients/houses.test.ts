@@ -10,8 +10,8 @@ function held<K extends "client" | "facility" | "consent" | "booking">(id: strin
 }
 
 const clients = [
-  held<"client">("a", { name: "Ana Zwölf", room: "12", facility: "f", address: "", phone: "" }),
-  held<"client">("b", { name: "Bo Two", room: "2", facility: "f", address: "", phone: "" }),
+  held<"client">("a", { name: "Ana Zwölf", room: "12", facility: "f", status: "active" }),
+  held<"client">("b", { name: "Bo Two", room: "2", facility: "f", status: "in_hospital" }),
   held<"client">("c", {
     name: "Cy Home",
     room: "",
@@ -22,7 +22,7 @@ const clients = [
 ];
 
 describe("a house", () => {
-  it("lists its residents by room number, with a consent that stands and the next booking", () => {
+  it("lists its residents by room number, with a consent that stands, how they are away, and the next booking", () => {
     const [house] = housesOf(
       [held("f", { name: "House" })],
       clients,
@@ -31,16 +31,19 @@ describe("a house", () => {
         held("2", { client: "b", withdrawn_at: "x" }),
       ],
       [
-        held("3", { client: "a", state: "booked", starts_at: "2026-12-02T10:00:00Z" }),
+        held("3", { client: "a", state: "booked", starts_at: "2026-11-25T10:00:00Z" }),
+        held("6", { client: "a", state: "booked", starts_at: "2026-12-02T10:00:00Z" }),
         held("4", { client: "a", state: "booked", starts_at: "2026-11-01T10:00:00Z" }),
         held("5", { client: "a", state: "cancelled", starts_at: "2026-11-30T10:00:00Z" }),
       ],
       new Date("2026-11-25T12:00:00Z"),
     );
-    expect(house?.residents).toEqual([
-      { id: "b", name: "Bo Two", room: "2", consent: false, next: null },
-      { id: "a", name: "Ana Zwölf", room: "12", consent: true, next: "2026-12-02T10:00:00Z" },
+    // Ana's hour of today has passed, and nobody has been there yet.
+    expect(house?.residents).toMatchObject([
+      { id: "b", name: "Bo Two", consent: false, away: "in_hospital", next: null },
+      { id: "a", name: "Ana Zwölf", consent: true, next: "2026-11-25T10:00:00Z" },
     ]);
+    expect(house?.residents.map(({ away }) => away)).toEqual(["in_hospital", undefined]);
   });
 });
 

@@ -1,11 +1,18 @@
-/** The residents of each facility in room order, with consent and next booking; nothing about health. */
+/**
+ * The residents of each facility in room order, with consent and next booking; nothing about health but whether
+ * somebody is away, since nobody is to knock there.
+ */
+import { type AwayAs, awayAs } from "../../domain/absent";
 import type { Held } from "../../store";
+import { dayKey } from "../../words/format";
 
 export interface Resident {
   id: string;
   name: string;
   room: string;
   consent: boolean;
+  away: AwayAs | undefined;
+  /** Today's counts until it is done. */
   next: string | null;
 }
 export interface House {
@@ -36,6 +43,7 @@ export function housesOf(
           name: card.name,
           room: card.room,
           consent: agreed.has(client),
+          away: awayAs(card),
           next: next.get(client) ?? null,
         }))
         .toSorted((a, b) => a.room.localeCompare(b.room, undefined, { numeric: true })),
@@ -45,8 +53,9 @@ export function housesOf(
 
 function nextByClient(bookings: readonly Held<"booking">[], now: Date): Map<string, string> {
   const next = new Map<string, string>();
+  const today = dayKey(now);
   for (const { row } of bookings) {
-    if (row.state !== "booked" || Date.parse(row.starts_at) < now.getTime()) continue;
+    if (row.state !== "booked" || dayKey(row.starts_at) < today) continue;
     const known = next.get(row.client);
     if (known === undefined || row.starts_at < known) next.set(row.client, row.starts_at);
   }
