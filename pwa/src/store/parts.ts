@@ -147,12 +147,12 @@ export class Parts {
         tellTabs("commands");
       },
       wantedAgain: () => this.#sentAgain(),
-      pageApplied: (page, { covered, resend }) => {
+      pageApplied: (page, { covered, lost }) => {
         this.records.pageApplied(page);
         if (changesBase(page)) tellTabs("rows");
         if (covered.length > 0) this.inHand.covered(covered);
         if (covered.length > 0) tellTabs("commands");
-        if (resend) void this.#sentAgain().catch(this.phone.report);
+        if (lost) void this.#sentAgain().catch(this.phone.report);
         void this.#pulled(page).catch(this.phone.report);
       },
       inStep: async () => {

@@ -27,7 +27,9 @@ export interface Applied {
   covered: readonly Id[];
   /** When all was last in step, now that this page is on disk. */
   last_ok_at: Instant | null;
-  /** The server wants commands again that were settled: they are in the outbox. */
+  /** The server wants commands again that were settled: they wait here, or are shown as set aside. */
+  lost: boolean;
+  /** Some of them are in the outbox. */
   resend: boolean;
 }
 
@@ -71,7 +73,7 @@ export async function applyPage(
     const now = await readProgress(tx);
     if (!isUpToDate(before, now)) return null;
     writeBase(tx, write);
-    const { resend, numbered_after } = await wantedAgain(tx, page, now);
+    const { lost, resend, numbered_after } = await wantedAgain(tx, page, now);
     const progress: Progress = {
       ...now,
       numbered_after,
@@ -85,7 +87,7 @@ export async function applyPage(
     queue(putMeta(tx, "progress", progress));
     // A full pull holds the effects of every command below its next number.
     const covered = page.more ? [] : await cover(tx, page.next_seq, progress);
-    return { covered, resend, last_ok_at: progress.last_ok_at };
+    return { covered, lost, resend, last_ok_at: progress.last_ok_at };
   });
 }
 
@@ -100,11 +102,12 @@ function goneThrough(
   return rows;
 }
 
-async function wantedAgain(tx: Tx, { next_seq, lost }: PullReply, progress: Progress) {
-  const again = lost || (await isBehind(tx, next_seq, progress));
-  if (!again) return { resend: false, numbered_after: progress.numbered_after };
-  const numbered_after = await sendAgain(tx, next_seq);
-  return { resend: (await tx.objectStore("outbox").count()) > 0, numbered_after };
+async function wantedAgain(tx: Tx, { next_seq, ...page }: PullReply, progress: Progress) {
+  const { numbered_after } = progress;
+  const lost = page.lost || (await isBehind(tx, next_seq, progress));
+  if (!lost) return { lost, resend: false, numbered_after };
+  const now = await sendAgain(tx, next_seq);
+  return { lost, resend: (await tx.objectStore("outbox").count()) > 0, numbered_after: now };
 }
 
 /** An earlier version of the app has left receipts without word of the history, and numbers the server lacks. */
