@@ -659,6 +659,12 @@ export const en = {
   "referral.answered_on": "Answered on",
   "referral.answer": "What the clinician said",
   "referral.answer_by": "{name}, {role}, {at}",
+  "referral.goes_on": "Did the clinician say that foot care may go on?",
+  "referral.goes_on_yes": "Yes",
+  "referral.goes_on_no": "No, or not yet",
+  "referral.stays": "The referral stays open",
+  "referral.stays_means":
+    "Do not record it as an answer: an answer lifts the stop. Nobody works on this client’s feet. Ask again, and record it when a clinician says yes.",
   "referral.then_screen": "After this the health questions are asked again, from the start.",
   "letter.title": "Referral letter",
   "letter.print": "Print",
