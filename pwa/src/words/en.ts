@@ -641,6 +641,7 @@ export const en = {
   "clearance.nothing_asks": "Nothing on record asks for a clearance.",
   "clearance.scope": "In their words",
   "clearance.scope_help": "What may be done, and what not.",
+  "clearance.only_this": "Only what the clinician said",
   "clearance.stands": "Holds until {at}",
   "clearance.from": "Holds from {at}",
   "clearance.withdrawn": "Withdrawn",
@@ -648,7 +649,7 @@ export const en = {
   "clearance.by": "{clinician}, {role}",
   "clearance.withdraw": "It holds no longer",
   "clearance.withdraw_means":
-    "From then on it covers nothing. What was written down stays on record. Visits made since then go to review.",
+    "From then on it covers nothing. What was written down stays on record. A visit begun after that goes to review. Whoever is in a visit now is told to stop.",
   "clearance.withdraw_reason": "Why, and who said so",
   "clearance.withdraw_now": "Record it as withdrawn",
 
@@ -729,6 +730,9 @@ export const en = {
 
   "visit.title": "Visit",
   "visit.since": "{name}, since {at}",
+  "visit.changed": "Stop: something has changed",
+  "visit.changed_means":
+    "This came in after the visit began. Do no more work until it is settled. If work was done, sign off with what was done: it is kept, and looked at.",
   "visit.held": "Do not start",
   "visit.held_help": "There is no way round this. Deal with what is listed below first.",
   "visit.same_today": "Ask again: has anything changed since the questions?",
