@@ -41,6 +41,10 @@ def looker(practice: Furnished, new_phone: Callable[[str], Phone]) -> Looker:
     return Looker(hands)
 
 
+def now() -> datetime:
+    return datetime.now(UTC)
+
+
 def entry(looker: Looker, name: str) -> Locator:
     """A card on the list of what needs attention."""
     looker.hands.page.goto("/#/attention")
@@ -208,16 +212,7 @@ def test_a_clearance_is_withdrawn_and_a_visit_made_after_it_goes_to_review(
     practice: Furnished, looker: Looker
 ) -> None:
     hands, owner = looker.hands, practice.owner
-    day = HomeVisit(owner.staff, WELL | {"kidney_failure": True})
-    owner.must("register_client", **day.card(name="Kay Contrived", born="1971-08-09"))
-    for name, args in (
-        ("book_visit", day.booked()),
-        ("record_screen", day.screened()),
-        ("record_foot_check", day.checked()),
-        ("record_clearance", cleared(day)),
-        ("sign_consent", day.signed(signer_name="Kay Contrived")),
-    ):
-        owner.must(name, **args)
+    day = with_a_clearance(owner)
     hands.page.goto("/#/sync")
     hands.tap("Sync now")
     hands.page.goto(f"/#/client/{day.client}")
@@ -230,14 +225,54 @@ def test_a_clearance_is_withdrawn_and_a_visit_made_after_it_goes_to_review(
     looker.look("client-clearance-withdrawn")
     hands.waits_until_sent()
 
-    now = datetime.now(UTC)
-    told = owner.do("complete_visit", **day.completed(started_at=now, ended_at=now))
+    after = now()
+    told = owner.do("complete_visit", **day.completed(started_at=after, ended_at=after))
     assert (told["status"], len(told["incidents"])) == ("applied", 1)
     hands.page.goto("/#/sync")
     hands.tap("Sync now")
     expect(entry(looker, "Kay Contrived").get_by_role("list")).to_be_visible()
     looker.look("attention-held-client")
     assert not looker.found, "\n\n".join(looker.found)
+
+
+def test_whoever_is_in_a_visit_is_told_that_its_clearance_was_withdrawn(
+    practice: Furnished, looker: Looker
+) -> None:
+    hands, owner = looker.hands, practice.owner
+    day = with_a_clearance(owner)
+    clearance = next(iter(of_kind(owner.pull(), "clearance")))
+    hands.page.goto("/#/sync")
+    hands.tap("Sync now")
+    hands.page.goto(f"/#/booking/{day.booking}/visit")
+    hands.sees("Only what the clinician said")
+    looker.look("visit-cleared-start")
+    hands.tap("Start the visit")
+    hands.sees_heading("Visit")
+    hands.waits_until_sent()
+    owner.must("withdraw_clearance", clearance=clearance, reason="New", withdrawn_at=now())
+    hands.page.goto("/#/sync")
+    hands.tap("Sync now")
+    hands.page.goto(f"/#/booking/{day.booking}/visit")
+    hands.sees("Stop: something has changed")
+    looker.look("visit-stopped")
+    hands.tap("Go to sign-off")
+    hands.sees("Stop: something has changed")
+    assert not looker.found, "\n\n".join(looker.found)
+
+
+def with_a_clearance(owner: Device) -> HomeVisit:
+    """Of a client of whom a clinician's word is needed, and there; booked, and all asked."""
+    day = HomeVisit(owner.staff, WELL | {"kidney_failure": True})
+    owner.must("register_client", **day.card(name="Kay Contrived", born="1971-08-09"))
+    for name, args in (
+        ("book_visit", day.booked()),
+        ("record_screen", day.screened()),
+        ("record_foot_check", day.checked()),
+        ("record_clearance", cleared(day)),
+        ("sign_consent", day.signed(signer_name="Kay Contrived")),
+    ):
+        owner.must(name, **args)
+    return day
 
 
 def cleared(day: HomeVisit) -> Args:
