@@ -11,7 +11,7 @@ from uuid import UUID
 from django.db import transaction
 
 from heelwright import evidence, vault
-from heelwright.commandlog import permissions, registry
+from heelwright.commandlog import permissions, registry, taking
 from heelwright.commandlog.act import Act
 from heelwright.commandlog.device_clock import Telling, strays
 from heelwright.commandlog.models import CommandRecord, FeedRow, Incident, LoggedArgs
@@ -38,6 +38,7 @@ def carry_out(practice: Practice, device: Device, envelope: Envelope, now: datet
         name=envelope.name if spec else "unknown",
         made_at=envelope.made_at,
         received_at=now,
+        heard_at=taking.heard_at(),
         rulebook=envelope.rulebook if EDITION.fullmatch(envelope.rulebook) else "",
         fingerprint=fingerprint(practice, envelope),
         receipt={},

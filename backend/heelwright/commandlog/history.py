@@ -50,6 +50,15 @@ def place(practice: Practice) -> Heard:
     return f"{practice.pk}/{practice.feed_seq}/{practice.feed_mark}"
 
 
+def written_at(practice: Practice, heard: Heard | None) -> datetime | None:
+    """When the newest was written that a device has heard of; None where that can't be told."""
+    if heard is None:
+        return None
+    of, seq, mark = heard.split("/")
+    marks = FeedMark.objects.filter(practice=practice, seq=int(seq), mark=UUID(mark))
+    return marks.values_list("made_at", flat=True).first() if UUID(of) == practice.pk else None
+
+
 def is_lost(practice: Practice, heard: Heard | None) -> bool:
     """Whether a device has heard what this server never said, or said in a history since lost."""
     if heard is None or heard == place(practice):

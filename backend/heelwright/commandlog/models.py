@@ -13,7 +13,8 @@ from heelwright.vault.models import SealedModel
 
 class CommandRecord(models.Model):
     """One command, once. `fingerprint` is a keyed digest of its content, to tell a retry from a
-    clone."""
+    clone. `heard_at` is when the newest was written that the device had fetched when it sent this.
+    """
 
     id = models.UUIDField(primary_key=True)
     practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
@@ -23,6 +24,7 @@ class CommandRecord(models.Model):
     name = models.CharField(max_length=60)
     made_at = models.DateTimeField()
     received_at = models.DateTimeField()
+    heard_at = models.DateTimeField(null=True, default=None)
     rulebook = models.CharField(max_length=64)
     fingerprint = models.BinaryField(max_length=32)
     status = models.CharField(max_length=16)
@@ -60,6 +62,9 @@ class LoggedArgs(SealedModel):
     practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
     subject = models.UUIDField()
     sealed = SealedField(dict)
+
+    class Meta:
+        indexes = [models.Index(fields=["subject"], name="log_by_subject")]
 
     def seal_subject(self) -> UUID:
         return self.subject

@@ -10,8 +10,10 @@ from datetime import datetime
 from uuid import UUID
 
 from heelwright import vault
+from heelwright.commandlog import taking
 from heelwright.commandlog.carry_out import carry_out, fingerprint
-from heelwright.commandlog.history import Heard, is_lost, place, writing
+from heelwright.commandlog.contact import fetched_at
+from heelwright.commandlog.history import Heard, is_lost, place, writing, written_at
 from heelwright.commandlog.models import CommandRecord, Redelivery
 from heelwright.commandlog.wire import Envelope, Receipt
 from heelwright.declarations import Refused
@@ -56,10 +58,12 @@ def receive(
         if not device.may_deliver(now):
             raise DeviceRevoked
         lost, before = is_lost(practice, heard), (device.last_seq, practice.feed_seq)
-        receipts = [
-            _hold_back(envelope) if lost else _take(practice, device, envelope, now)
-            for envelope in envelopes
-        ]
+        told = fetched_at(device, written_at(practice, heard), [one.id for one in envelopes])
+        with taking.delivery(told):
+            receipts = [
+                _hold_back(envelope) if lost else _take(practice, device, envelope, now)
+                for envelope in envelopes
+            ]
         if device.last_seq > before[0]:
             device.save(update_fields=["last_seq"])
             # A receipt is told from one of a lost history by its mark: so each delivery has one.

@@ -7,8 +7,7 @@ from datetime import datetime
 
 from django.db.models import Max
 
-from heelwright.commandlog.contact import last_contact
-from heelwright.commandlog.device_clock import SLACK
+from heelwright.commandlog.contact import reaches_back_to
 from heelwright.commandlog.models import CommandRecord
 
 
@@ -16,17 +15,11 @@ def moment_of_start(told_by: CommandRecord, claimed: datetime) -> datetime:
     """The claimed moment, so that what began without signal is judged as it stood then.
 
     Not before what the same phone has recorded before it; and when the server got the command,
-    where the claim lies ahead or is shown to be too early.
+    where the claim lies ahead, or before what that phone can tell of as news: its clock is behind.
     """
     before = CommandRecord.objects.filter(device=told_by.device_id, seq__lt=told_by.seq)
     made = before.filter(received_at__gt=claimed).aggregate(last=Max("made_at"))["last"]
     moment = max(claimed, made) if made else claimed
     received = told_by.received_at
-    return received if moment > received or _spoke_since(told_by, claimed) else moment
-
-
-def _spoke_since(told_by: CommandRecord, claimed: datetime) -> bool:
-    """Whether the server has heard from the phone since, without hearing of this visit: its clock
-    is behind."""
-    contact = last_contact(told_by)
-    return contact is not None and contact > claimed + SLACK
+    too_early = claimed < reaches_back_to(told_by)
+    return received if moment > received or too_early else moment
