@@ -6,6 +6,8 @@ Check: the project's own rule, docs/decisions/0096-as-it-stood.md.
 from datetime import datetime, timedelta
 from typing import Any
 
+import pytest
+
 from heelwright.visits.models import Visit
 from tests.factories import (
     NEEDS_WORD,
@@ -120,3 +122,37 @@ def test_not_before_what_the_same_phone_recorded_before(world: World) -> None:
     back = technician.now - timedelta(minutes=5)
     late = {**start, "started_at": back.isoformat()}
     assert technician.no("start_visit", late, at=back) == "referral_unanswered"
+
+
+@pytest.mark.parametrize("at_once", [True, False])
+def test_a_clock_that_is_put_right_in_mid_visit_loses_no_report(
+    world: World, at_once: bool
+) -> None:
+    """It ends before it started. Else nothing is held against it."""
+    technician = world.technician
+    start = technician.ready(world.client)
+    ahead = technician.now + timedelta(hours=2)
+    start["started_at"] = ahead.isoformat()
+    began = technician.envelope("start_visit", start, at=ahead)
+    if at_once:
+        technician.deliver(began)
+    technician.later(minutes=40)
+    done = technician.envelope("complete_visit", technician.done(start))
+    receipts = technician.deliver(done) if at_once else technician.deliver(began, done)
+    assert {receipt.status for receipt in receipts} == {"applied"}
+    visit = Visit.objects.get(pk=start["visit"])
+    assert (visit.state, visit.ended_at) == ("under_review", technician.now)
+    told = {row["code"]: row["reasons"] for row in fresh(world.owner).of("incident").values()}
+    assert told.pop("visit_times_changed") == ["ended_at"]
+    assert set(told) == {"clock_ahead", "clock_set_back"}
+
+
+def test_other_times_than_were_told_at_the_start(world: World) -> None:
+    technician = world.technician
+    start = technician.ready(world.client)
+    technician.do("start_visit", start)
+    technician.later(minutes=40)
+    times = {"started_at": technician.stamp(), "ended_at": technician.stamp(minutes=-20)}
+    technician.do("complete_visit", technician.done({**start, **times}, **times))
+    told = {row["code"]: row["reasons"] for row in fresh(world.owner).of("incident").values()}
+    assert told == {"visit_times_changed": ["started_at", "ended_at"]}

@@ -5,9 +5,14 @@ Check: the project's own rule, no outside source.
 
 from datetime import datetime
 from typing import Any
+from uuid import UUID
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
+from heelwright.people.models import Client
+from heelwright.visits import vouching
 from heelwright.visits.models import Visit
 from tests.factories import NEEDS_WORD, REFERRED, ident
 from tests.sync.phone_model import fresh
@@ -116,3 +121,20 @@ def test_a_start_that_came_too_late_to_be_believed_speaks_for_nothing(world: Wor
     assert technician.no("start_visit", start, at=claimed) == "not_found"
     technician.do("complete_visit", report(technician, start, claimed), at=claimed)
     assert "needs_clearance" in told(world.owner)[ALONE]
+
+
+def test_of_refused_starts_the_newest_are_looked_at(
+    world: World, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """However many wait: each must be opened to tell of which visit it is."""
+    monkeypatch.setattr(vouching, "MOST", 3)
+    technician = world.technician
+    start = technician.ready(world.client, health=REFERRED)
+    asked = [{**start, "visit": ident()} for _ in range(5)]
+    for one in asked:
+        technician.later(seconds=1).no("start_visit", one)
+    client = Client.objects.get(pk=world.client)
+    with CaptureQueriesContext(connection) as queries:
+        found = [len(vouching.refused_starts(client, UUID(one["visit"]))) for one in asked]
+    assert found == [0, 0, 1, 1, 1]
+    assert sum("LIMIT 3" in query["sql"] for query in queries) == len(asked)

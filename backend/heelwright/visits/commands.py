@@ -70,7 +70,7 @@ def complete_visit(act: Act, args: CompleteVisit) -> None:
         raise Refused(
             "id_taken", "This visit is on record already.", "Nothing needs doing.", "visit"
         )
-    _check_times(act, args)
+    act.not_ahead(args.ended_at, "ended_at")
     as_it_began = known is not None and known.started_at == args.started_at
     moment = known.judged_at if known and as_it_began else act.by_now(args.started_at)
     visit = _visit(act, client, args, "ended_early" if args.ended_early else "completed", moment)
@@ -81,8 +81,9 @@ def complete_visit(act: Act, args: CompleteVisit) -> None:
     doubts = doubts_about(act, client, visit, [code for code in codes if code in WHY_NOT])
     if known is None and HELD not in doubts:
         doubts |= not_vouched_for(client, visit, proven_start(_logged(act), visit, starts))
-    if known is not None and not as_it_began:
-        doubts["visit_times_changed"] = ["started_at"]
+    changed = _changed(args, as_it_began=known is None or as_it_began)
+    if changed:
+        doubts["visit_times_changed"] = changed
     if doubts or not act.sees(client.pk):
         visit.state = "under_review"
     act.put(visit)
@@ -98,12 +99,11 @@ def _logged(act: Act) -> CommandRecord:
     return act.record
 
 
-def _check_times(act: Act, args: CompleteVisit) -> None:
-    if args.ended_at < args.started_at:
-        raise Refused(
-            "ends_before_start", "It ends before it starts.", "Check both times.", "ended_at"
-        )
-    act.not_ahead(args.ended_at, "ended_at")
+def _changed(args: CompleteVisit, *, as_it_began: bool) -> list[str]:
+    """The times that can't be as they are told. A clock that is put right while the work goes on
+    lets it end before it started: that loses no report."""
+    changed = [] if as_it_began else ["started_at"]
+    return [*changed, "ended_at"] if args.ended_at < args.started_at else changed
 
 
 def _booking(client: Client, booking_id: UUID) -> Booking | None:

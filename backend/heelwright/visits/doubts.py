@@ -61,7 +61,8 @@ def held_by(facts: Facts, visit: Visit) -> list[str]:
     reasons = standing(facts).reasons
     if reasons or visit.ended_at is None or visit.record["ended_early"]:
         return list(reasons)
-    return consented(replace(facts, at=visit.counted(visit.ended_at)))
+    ended = max(visit.counted(visit.ended_at), visit.judged_at)
+    return consented(replace(facts, at=ended))
 
 
 def untold(visit: Visit, reasons: Iterable[str]) -> list[str]:

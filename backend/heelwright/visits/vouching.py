@@ -16,9 +16,13 @@ from heelwright.visits.doubts import absent, held_by
 from heelwright.visits.models import Visit
 from heelwright.visits.moment import moment_of_start
 
+# Each must be opened to tell of which visit it is. Nobody is refused so often before a report.
+MOST = 50
+
 
 def refused_starts(client: Client, visit: UUID) -> list[LoggedArgs]:
-    """The starts of a visit that were asked for and refused, in the order in which they came.
+    """The starts of a visit that were asked for and refused, of the client's newest ones, in the
+    order in which they came.
 
     Its report is judged for the start that it claims, and that may be another one.
     """
@@ -26,8 +30,8 @@ def refused_starts(client: Client, visit: UUID) -> list[LoggedArgs]:
     starts = LoggedArgs.objects.filter(
         subject__in=cards, command__name="start_visit", command__status="refused"
     )
-    asked = starts.select_related("command").order_by("command__received_at", "command__seq")
-    return [start for start in asked if start.sealed.get("visit") == str(visit)]
+    newest = starts.select_related("command").order_by("-command__received_at", "-command__seq")
+    return [s for s in reversed(newest[:MOST]) if s.sealed.get("visit") == str(visit)]
 
 
 def proven_start(report: CommandRecord, visit: Visit, starts: Sequence[LoggedArgs]) -> datetime:

@@ -731,6 +731,7 @@ export const en = {
   "visit.title": "Visit",
   "visit.since": "{name}, since {at}",
   "visit.changed": "Stop: something has changed",
+  "visit.changed_what": "What is missing now",
   "visit.changed_means":
     "This came in after the visit began. Do no more work until it is settled. If work was done, sign off with what was done: it is kept, and looked at.",
   "visit.held": "Do not start",
@@ -971,7 +972,7 @@ export const en = {
   "incident.code.visit_of_closed_booking":
     "A visit was reported for a booking that was cancelled or done already.",
   "incident.code.visit_times_changed":
-    "A visit was reported with another start than it began with.",
+    "The times of a visit do not fit together. The phone's clock may have been changed meanwhile.",
   "incident.code.visit_of_moved_booking":
     "A visit was made for a booking that somebody had moved. Check whether the new time is still needed.",
   "incident.code.visit_of_absent_client":
@@ -1000,6 +1001,7 @@ export const en = {
   "reason.moved_away": "The client has moved away.",
   "reason.died": "The client has died.",
   "reason.started_at": "The time it started",
+  "reason.ended_at": "The time it ended",
   "reason.born": "The date of birth",
   "reason.decides_for_self": "Who decides about care",
   "incident.raised": "Raised {at}",
