@@ -38,7 +38,8 @@ def _commands(applied: Counter[str]) -> list[Json]:
     raised = defaultdict(list)
     for incident in Incident.objects.select_related("command__staff"):
         sender = incident.command.staff if incident.command else None
-        if sender and (sender.role == Role.OWNER or not incident.owners_only):
+        own = sender is not None and incident.staff_id == sender.pk and not incident.owners_only
+        if sender and (own or sender.role == Role.OWNER):
             raised[incident.command_id].append(str(incident.pk))
     links = Counter(Link.objects.filter(what="command").values_list("row_id", flat=True))
     refused = LoggedArgs.objects.filter(command__status="refused")

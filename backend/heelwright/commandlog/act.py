@@ -154,9 +154,15 @@ class Act:
         reasons: list[str],
         client: UUID | None = None,
         owners_only: bool = False,
+        of_own_doing: bool = False,
     ) -> Incident:
-        """Keep something for the owner to look at. `reasons` are sealed; `code` is not."""
+        """Keep something for the owner to look at. `reasons` are sealed; `code` is not.
+
+        It goes to the staff of this act as well, where they see the client now: it may tell how the
+        client is. `of_own_doing` says that it tells nothing but what they did themselves.
+        """
         kind = registry.kind_of(about)
+        owners_only = owners_only or not (of_own_doing or client is None or self.sees(client))
         incident = Incident(
             id=new_id(),
             practice=self.practice,
@@ -171,7 +177,8 @@ class Act:
             owners_only=owners_only,
         )
         self.put(incident)
-        if self.role is Role.OWNER or not owners_only:
+        sender = self.device.staff
+        if sender.role == Role.OWNER or (sender.pk == self.staff.pk and not owners_only):
             self.incidents.append(incident.pk)
         return incident
 

@@ -9,6 +9,7 @@ from datetime import datetime
 from uuid import UUID
 
 from django.db import transaction
+from django.db.models import Model
 
 from heelwright import evidence, vault
 from heelwright.commandlog import permissions, registry, taking
@@ -93,14 +94,14 @@ def _flag(act: Act, spec: Command) -> None:
     assert act.record is not None  # noqa: S101 - only a founding has none, and that is no delivery
     of_others = act.subject is not None and not act.sees(act.subject)
     if act.is_report and of_others and act.announced:
-        act.raise_incident("client_of_others", act.announced[0], [spec.name], act.subject)
+        _tell_of_own(act, "client_of_others", act.announced[0])
     if act.device.revoked_at is not None:
-        act.raise_incident("from_revoked_device", act.record, [spec.name], act.subject)
+        _tell_of_own(act, "from_revoked_device", act.record)
     before = CommandRecord.objects.filter(device=act.device, seq=act.record.seq - 1).first()
     astray = strays(act.record.made_at, act.now, before.made_at if before else None)
     astray = astray or ("clock_set_back" if act.too_early else None)
     if astray is not None and not _told(act, astray):
-        act.raise_incident(astray, act.record, [spec.name], act.subject)
+        _tell_of_own(act, astray, act.record)
 
 
 def _flag_not_taken(act: Act, no: Refused) -> None:
@@ -109,8 +110,14 @@ def _flag_not_taken(act: Act, no: Refused) -> None:
     assert act.record is not None  # noqa: S101 - as above
     act.incidents.clear()
     if isinstance(no, DeviceRevoked) and act.is_report:
-        named = [act.record.name]
-        act.raise_incident("not_taken_from_revoked_device", act.record, named, act.subject)
+        _tell_of_own(act, "not_taken_from_revoked_device", act.record)
+
+
+def _tell_of_own(act: Act, code: str, about: Model) -> None:
+    """Tell the owner and whoever sent the command: also where they do not see the client, since it
+    says no more than what they sent."""
+    assert act.record is not None  # noqa: S101 - as above
+    act.raise_incident(code, about, [act.record.name], act.subject, of_own_doing=True)
 
 
 def _told(act: Act, code: str) -> bool:

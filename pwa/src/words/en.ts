@@ -961,7 +961,8 @@ export const en = {
   "incident.code.visit_names_unknown":
     "A visit was reported that rests on records the server does not have.",
   "incident.code.outside_limits": "A visit went outside the limits for the client.",
-  "incident.code.client_of_others": "An entry was made about a client of somebody else.",
+  "incident.code.client_of_others":
+    "An entry was made about a client of somebody else. It was taken, and goes to the owner.",
   "incident.code.clock_ahead": "The clock of a phone runs ahead.",
   "incident.code.clock_set_back": "The clock of a phone was set back.",
   "incident.code.unsent_work_recovered":
