@@ -36,6 +36,8 @@ export default defineConfig({
         globPatterns: ["**/*.{js,css,html,svg,png,woff2,webmanifest}"],
         navigateFallback: "index.html",
         navigateFallbackDenylist: [/^\/api\//, /^\/_allauth\//, /^\/static\//, /^\/admin\//],
+        // The page that installs it is served by it as well: the way into a house may follow the first sign-in.
+        clientsClaim: true,
         cleanupOutdatedCaches: true,
       },
     }),

@@ -42,7 +42,7 @@ class Hands:
         return self.phone.page
 
     def sign_in(self, email: str) -> None:
-        """For the first time, and once more so that the app is kept for use without a network."""
+        """For the first time, until the app is kept for use without a network."""
         self.page.goto("/")
         self.type("E-mail", email)
         self.type("Password", PASSWORD)
@@ -51,10 +51,7 @@ class Hands:
         self.type("The same again", PASSPHRASE)
         self.tap("Use this passphrase")
         self.sees_heading("Today")
-        self.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
-        self.page.reload()
-        assert self.page.evaluate("navigator.serviceWorker.controller !== null")
-        self.unlock()
+        self.page.wait_for_function("navigator.serviceWorker.controller !== null")
 
     def unlock(self) -> None:
         self.type("Passphrase", PASSPHRASE)
