@@ -7,10 +7,13 @@ import pytest
 from heelwright.commandlog.wire import Receipt
 from heelwright.intake.models import HealthScreen
 from heelwright.rulebook import book_for
-from tests.factories import HEALTHY, OPEN_SORE, REFERRED, screen_args
+from tests.factories import GOOD_FEET, HEALTHY, OPEN_SORE, REFERRED, screen_args
 from tests.sync.phone_model import fresh
 from tests.world import Hand, World, phone_of
 
+# Each alone is no reason to refer; together they are.
+PREGNANT = HEALTHY | {"pregnant": True}
+SWOLLEN = GOOD_FEET | {"swelling_seen": "both_feet"}
 MINUTES = book_for().content.settings.entered_in_error_minutes
 
 
@@ -173,3 +176,61 @@ def test_a_foot_check_on_a_slip_is_read_by_itself(world: World) -> None:
     assert code(mark(technician, slip)) is None
     check = technician.later(minutes=1).check(world.client, slip)
     assert check not in {str(id_) for id_ in fresh(world.owner).of("referral")}
+
+
+@pytest.mark.parametrize("slips", [True, False])
+def test_what_a_screen_and_the_feet_say_together_does_not_go_with_a_slip(
+    world: World, slips: bool
+) -> None:
+    """A colleague's screen leaned on the referral that the slip and the feet had made."""
+    technician, colleague = world.technician, world.colleague
+    technician.do("assign_client", {"client": world.client, "staff": colleague.id})
+    first = technician.screen(world.client)
+    technician.check(world.client, first, SWOLLEN)
+    slip = technician.later(minutes=1).screen(world.client, PREGNANT)
+    colleague.now = technician.later(seconds=20).now
+    second = colleague.screen(world.client, PREGNANT, seen_screens=[slip])
+    technician.later(minutes=2)
+    if slips:
+        assert code(mark(technician, slip)) is None
+    assert _waiting(world) == {second if slips else slip}
+    _healthy_is_no_way_past(technician, world.client, [first, slip, second])
+
+
+def test_nor_where_a_healthy_screen_came_in_between(world: World) -> None:
+    technician = world.technician
+    first = technician.screen(world.client)
+    technician.check(world.client, first, SWOLLEN)
+    slip = technician.later(minutes=1).screen(world.client, PREGNANT)
+    second = technician.later(minutes=1).screen(world.client, PREGNANT)
+    technician.later(minutes=1).screen(world.client)
+    assert code(mark(technician, slip)) is None
+    assert _waiting(world) == {second}
+
+
+def test_feet_looked_at_after_the_slip_count_with_a_later_screen(world: World) -> None:
+    """The foot check came with the slip, so that it seemed to have told of both already."""
+    technician = world.technician
+    first = technician.screen(world.client)
+    technician.check(world.client, first, SWOLLEN)
+    slip = technician.later(minutes=1).screen(world.client, PREGNANT)
+    technician.later(minutes=1).check(world.client, slip, SWOLLEN)
+    assert code(mark(technician, slip)) is None
+    assert _waiting(world) == set()
+    second = technician.later(minutes=1).screen(world.client, PREGNANT)
+    assert _waiting(world) == {second}
+
+
+def _waiting(world: World) -> set[str]:
+    return {
+        str(id_)
+        for id_, row in fresh(world.owner).of("referral").items()
+        if row["client"] == world.client and not row["entered_in_error"]
+    }
+
+
+def _healthy_is_no_way_past(hand: Hand, client: str, seen: list[str]) -> None:
+    screen = hand.later(minutes=5).screen(client, seen_screens=seen)
+    check = hand.check(client, screen)
+    start_args = {**hand.ready_ids(client), "screen": screen, "check": check}
+    assert hand.no("start_visit", start_args) == "referral_unanswered"

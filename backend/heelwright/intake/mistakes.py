@@ -5,6 +5,7 @@ stands, and is referred anew where it had leaned on that referral.
 """
 
 from datetime import timedelta
+from typing import Any
 
 from heelwright.commandlog.act import Act
 from heelwright.commandlog.registry import command
@@ -13,7 +14,7 @@ from heelwright.ids import new_id
 from heelwright.intake.arguments import MarkEnteredInError
 from heelwright.intake.late import on_record
 from heelwright.intake.models import ErrorMark, FootCheck, HealthScreen, Referral
-from heelwright.intake.records import book_of, by, happened_at, judge
+from heelwright.intake.records import book_of, by, happened_at, in_itself, worse_together
 from heelwright.intake.referring import refer
 from heelwright.people.access import client_for
 
@@ -76,11 +77,12 @@ def _refer_what_leaned_on(act: Act, slip: HealthScreen | FootCheck) -> None:
             client=slip.client, error_mark=None, received_at__gte=slip.received_at
         ).exclude(pk__in=Referral.objects.filter(client=slip.client).values("pk"))
         for record in later.order_by("received_at", "pk"):
-            refer(act, record, _without(slip, record))
+            refer(act, record, _without_slips(act, record))
 
 
-def _without(slip: HealthScreen | FootCheck, record: HealthScreen | FootCheck) -> object:
-    """A foot check that was judged with the screen now taken back is read by itself."""
-    if not isinstance(record, FootCheck) or record.screen_id != slip.pk:
-        return record.judgement
-    return judge(record.client, record.checked_at, {}, record.answers, record.findings).as_json()
+def _without_slips(act: Act, record: HealthScreen | FootCheck) -> dict[str, Any]:
+    """With the screens and the check that counted when it was done, when it came, or count now: one
+    that has eased it since takes no finding back."""
+    moments = (happened_at(record), record.received_at, act.now)
+    readings = (worse_together(record, at) for at in moments)
+    return next(filter(None, readings), in_itself(record))

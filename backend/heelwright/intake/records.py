@@ -134,14 +134,22 @@ def judged_together(
     return joined | {"held": joined["held"] or len(readable) < len(screens)}
 
 
-def worse_together(record: HealthScreen | FootCheck, now: datetime) -> dict[str, Any] | None:
+def in_itself(record: HealthScreen | FootCheck) -> dict[str, Any]:
+    """What a record came to. A foot check whose screen was a slip is read by the feet alone."""
+    if isinstance(record, FootCheck) and hasattr(record.screen, "error_mark"):
+        feet = judge(record.client, record.checked_at, {}, record.answers, record.findings)
+        return feet.as_json()
+    return dict(record.judgement)
+
+
+def worse_together(record: HealthScreen | FootCheck, at: datetime) -> dict[str, Any] | None:
     """The screens and the check that count, as `standing` reads them, where this record is one of
     them and together they call for a referral that none called for when it came; None otherwise.
 
     A foot check names the screen before it. A screen after it may say what makes its findings
     serious, and must not be taken back by a third.
     """
-    screens, check = screens_that_count(record.client, now), newest_check(record.client, now)
+    screens, check = screens_that_count(record.client, at), newest_check(record.client, at)
     hours = book_of(record.client.practice).content.settings.screen_valid_hours
     if check is None or record.pk not in {check.pk, *(screen.pk for screen in screens)}:
         return None
@@ -152,5 +160,5 @@ def worse_together(record: HealthScreen | FootCheck, now: datetime) -> dict[str,
         and record.pk in {screen.pk, check.pk}
     ]
     both = judged_together(record.client, happened_at(record), close, check)
-    known = serious(check.judgement).union(*(serious(screen.judgement) for screen in close))
+    known = serious(in_itself(check)).union(*(serious(screen.judgement) for screen in close))
     return both if both and serious(both) - known else None
