@@ -14,7 +14,7 @@ from heelwright.commandlog.models import Access, CommandRecord, FeedRow, LoggedA
 from heelwright.people.models import Client, ClientLikeness
 from heelwright.schedule.models import Booking
 from heelwright.vault.fields import SealedField
-from tests.factories import REFERRED, client_args, ident, screen_args
+from tests.factories import GOOD_FEET, HEALTHY, REFERRED, client_args, ident, screen_args
 from tests.sync.phone_model import PhoneModel, fresh
 from tests.world import Hand, World
 
@@ -329,3 +329,30 @@ def test_a_screen_of_an_older_app_that_names_the_card_that_went(world: World) ->
     world.colleague.do("record_screen", args)
     codes = {i["code"] for i in fresh(world.owner).of("incident").values()}
     assert "client_of_others" in codes
+
+
+def test_what_two_cards_say_together_refers_on(world: World) -> None:
+    """Asked under one card, seen under the other: a reason only together. A healthy screen and foot
+    check after it are no way past. Check: our own rule, docs/decisions/0097."""
+    technician = world.technician
+    stays, goes = technician.register(), technician.register()
+    pregnant = technician.screen(stays, HEALTHY | {"pregnant": True})
+    well = technician.screen(goes)
+    technician.check(goes, well, GOOD_FEET | {"swelling_seen": "both_feet"})
+    world.owner.now = technician.later(minutes=1).now
+    merge(world, stays, goes)
+    waiting = [row for row in fresh(world.owner).of("referral").values() if row["client"] == stays]
+    assert [row["level"] for row in waiting] == ["refer_first"]
+    screen = technician.later(minutes=5).screen(stays, seen_screens=[pregnant, well])
+    check = technician.check(stays, screen)
+    start = {**technician.ready_ids(stays), "screen": screen, "check": check}
+    assert technician.no("start_visit", start) == "referral_unanswered"
+
+
+def test_two_healthy_cards_refer_nobody_on(world: World) -> None:
+    technician = world.technician
+    stays, goes = technician.register(), technician.register()
+    for client in (stays, goes):
+        technician.check(client, technician.screen(client))
+    merge(world, stays, goes)
+    assert not [row for row in fresh(world.owner).of("referral").values() if row["client"] == stays]

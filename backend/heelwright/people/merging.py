@@ -4,6 +4,7 @@ Rows are sealed anew under the key of the card that stays. The command log is no
 sent is kept as it was sent. Bookings that overlap afterwards are both kept.
 """
 
+from collections.abc import Callable
 from typing import Any
 from uuid import UUID
 
@@ -20,6 +21,15 @@ from heelwright.people.models import Client, ClientLikeness
 from heelwright.people.rules import BLANK_CARD, joined
 from heelwright.vault.fields import SealedField
 
+Merged = Callable[[Act, Client], None]
+_merged: list[Merged] = []
+
+
+def when_merged(tell: Merged) -> Merged:
+    """Register what is to be done for the card that stays, once everything is under it."""
+    _merged.append(tell)
+    return tell
+
 
 @command(Power.PERMISSION, MergeClients)
 def merge_clients(act: Act, args: MergeClients) -> None:
@@ -34,6 +44,8 @@ def merge_clients(act: Act, args: MergeClients) -> None:
     _join_cards(act, stays, goes)
     act.put(stays)
     _hand_over(act, stays, goes, left)
+    for tell in _merged:
+        tell(act, stays)
 
 
 def _hand_over(act: Act, stays: Client, goes: Client, left: UUID | None) -> None:
