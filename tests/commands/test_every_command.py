@@ -96,6 +96,8 @@ def outcome_for(name: str, who: str) -> str:
     points_at_rows = set(spec.args.model_fields) & (FOREIGN - set(example.fresh))
     if who == "stranger":
         return "not_found" if points_at_rows else "applied"
+    if who == "coordinator" and name == "withdraw_consent":
+        return "not_found"
     if who in ("colleague", "coordinator") and example.about_client:
         return "flagged" if spec.power is Power.REPORT else "not_found"
     if example.author_only and who != example.by:

@@ -7,6 +7,7 @@ from datetime import timedelta
 
 from heelwright.commandlog.models import Incident
 from heelwright.commandlog.wire import Receipt
+from heelwright.intake.models import ConsentWithdrawal
 from tests.factories import REFERRED, ident, screen_args
 from tests.sync.phone_model import fresh
 from tests.world import Hand, World
@@ -84,3 +85,15 @@ def test_who_has_the_client_is_told_as_before(world: World) -> None:
     receipt = technician.do("complete_visit", technician.done(start))
     assert "visit_of_held_client" in {code for code, _ in told(technician)}
     assert set(receipt.incidents) == set(fresh(technician).of("incident"))
+
+
+def test_a_coordinator_takes_back_consents_of_their_own_clients_alone(world: World) -> None:
+    technician, coordinator = world.technician, world.coordinator
+    own, other = technician.consent(world.resident), technician.consent(world.client)
+    coordinator.now = technician.now
+    told = {"reason": "", "withdrawn_at": coordinator.stamp()}
+    assert coordinator.no("withdraw_consent", {"consent": other, **told}) == "not_found"
+    assert coordinator.no("withdraw_consent", {"consent": ident(), **told}) == "not_found"
+    assert not ConsentWithdrawal.objects.exists()
+    coordinator.do("withdraw_consent", {"consent": own, **told})
+    assert str(ConsentWithdrawal.objects.get().consent_id) == own

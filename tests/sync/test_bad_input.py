@@ -4,20 +4,43 @@ half-written; and no word of what was typed in an answer or in a log."""
 import io
 import json
 import logging
+import math
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 from uuid import uuid4
 
 import pytest
 from django.core.cache import cache
 
+from heelwright.commandlog import registry
+from heelwright.commandlog.models import LoggedArgs
 from heelwright.settings.logs import BareFormatter
 from tests.database import everything, without_log
-from tests.factories import client_args, consent_args, screen_args
+from tests.factories import (
+    check_args,
+    client_args,
+    consent_args,
+    done_args,
+    ident,
+    screen_args,
+)
 from tests.sync.http import Wire, told
 from tests.world import PASSWORD, World
 
 MARKER = "zqxmarker7"
+NAMED = {
+    **{name: ident() for name in ("booking", "screen", "check", "consent")},
+    **dict.fromkeys(("started_at", "ended_at"), "2026-05-04T08:00:00+00:00"),
+}
+CRACK = {
+    "id": "f1",
+    "foot": "left",
+    "view": "sole",
+    "region": "heel_centre",
+    "what": "crack",
+    "depth_mm": 1,
+}
 
 
 @pytest.fixture
@@ -302,3 +325,59 @@ def test_the_password_is_in_no_answer(world: World, wire: Wire) -> None:
     response = wire.post("/_allauth/app/v1/auth/login", body, token=None)
     assert told(response)["code"] == "email_password_mismatch"
     assert MARKER not in response.content.decode()
+
+
+@pytest.mark.parametrize("endless", ["inf", "NaN", "1e400", "1e300"])
+@pytest.mark.parametrize(
+    ("name", "field", "args"),
+    [
+        (
+            "sign_consent",
+            "strokes.0.0.t",
+            lambda client, number: consent_args(
+                client=client, strokes=[[{"x": 1, "y": 1, "t": number}] * 3]
+            ),
+        ),
+        (
+            "record_foot_check",
+            "findings.0.length_mm",
+            lambda client, number: check_args(
+                client=client, screen=ident(), findings=[{**CRACK, "length_mm": number}]
+            ),
+        ),
+        (
+            "complete_visit",
+            "bits.0.rpm",
+            lambda client, number: done_args(
+                **NAMED, client=client, bits=[{"family": "x", "head_mm": 1, "rpm": number}]
+            ),
+        ),
+    ],
+)
+def test_an_endless_number_blocks_nothing(
+    world: World, wire: Wire, name: str, field: str, args: Any, endless: str
+) -> None:
+    """As text, it passes for a number: ECMA-404 has none of these as one."""
+    refused = wire.command(name, args(world.client, endless))
+    good = wire.command("register_client", client_args())
+    answers = json.loads(wire.push(refused, good).content)["results"]
+    assert [answer["status"] for answer in answers] == ["refused", "applied"]
+    assert answers[0]["refusal"]["field"] == field, answers[0]["refusal"]
+
+
+def test_what_cant_be_sealed_is_refused_and_kept(
+    world: World, wire: Wire, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A shape that forgets its bounds: the vault is the last to notice."""
+    spec = registry.commands()["register_client"]
+    loose = replace(spec, apply=lambda act, _: act.raise_incident("odd", act.record, [math.inf]))
+    monkeypatch.setitem(registry._commands, "register_client", loose)
+    args = client_args()
+    bad = wire.command("register_client", args)
+    signed = consent_args(client=world.client, signed_at=world.technician.stamp())
+    good = wire.command("sign_consent", signed)
+    for first, second in [("refused", "applied"), ("already_applied", "already_applied")]:
+        response = wire.push(bad, good)
+        results = json.loads(response.content)["results"]
+        assert [result["status"] for result in results] == [first, second]
+    assert LoggedArgs.objects.get(command=bad["id"]).sealed == args

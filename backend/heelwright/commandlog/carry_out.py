@@ -64,7 +64,7 @@ def carry_out(practice: Practice, device: Device, envelope: Envelope, now: datet
             about=AboutOut(kind=no.about.kind, id=no.about.id) if no.about else None,
         )
         record.refusal_code = no.code
-        _flag_not_taken(act, no)
+        _flag_not_taken(act)
     # That there is one may tell something, such as that the practice has this client already.
     if permissions.may_see("incident", act.role):
         receipt.incidents = act.incidents
@@ -84,11 +84,19 @@ def _apply(act: Act, spec: Command | None, envelope: Envelope, told: Telling) ->
         raise DeviceRevoked
     check_characters(envelope.args)
     permissions.check_command(spec.name, Role(act.staff.role), envelope.args)
-    spec.apply(act, parse(spec.args, envelope.args, told))
-    _flag(act, spec)
+    try:
+        spec.apply(act, parse(spec.args, envelope.args, told))
+    except vault.UnsealableValue:
+        # Told as a failure, it would come again each time, and all that waits behind it with it.
+        raise Refused(
+            "wrong_type",
+            "There is a value in it that can't be kept.",
+            "Enter it again. What was sent is kept, and your practice can read it.",
+        ) from None
+    _flag(act)
 
 
-def _flag(act: Act, spec: Command) -> None:
+def _flag(act: Act) -> None:
     """Tell the owner of a report about somebody else's client, of one from a device that was shut
     out, and of a clock that is off: of each clock once, until somebody has looked at it."""
     assert act.record is not None  # noqa: S101 - only a founding has none, and that is no delivery
@@ -104,12 +112,12 @@ def _flag(act: Act, spec: Command) -> None:
         _tell_of_own(act, astray, act.record)
 
 
-def _flag_not_taken(act: Act, no: Refused) -> None:
-    """Tell the owner of a report that would have freed a client, from a device that was shut out:
-    somebody has to ask again. What was raised before the refusal is taken back with the rest."""
+def _flag_not_taken(act: Act) -> None:
+    """Tell the owner of a report from a device that was shut out: nobody else can enter it again.
+    What was raised before the refusal is taken back with the rest."""
     assert act.record is not None  # noqa: S101 - as above
     act.incidents.clear()
-    if isinstance(no, DeviceRevoked) and act.is_report:
+    if act.device.revoked_at is not None and act.is_report:
         _tell_of_own(act, "not_taken_from_revoked_device", act.record)
 
 

@@ -4,7 +4,7 @@ from datetime import datetime
 
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import command
-from heelwright.declarations import Power, Refused
+from heelwright.declarations import Power, Refused, Role
 from heelwright.ids import new_id
 from heelwright.intake.arguments import (
     RecordClearance,
@@ -57,8 +57,9 @@ def sign_consent(act: Act, args: SignConsent) -> None:
 def withdraw_consent(act: Act, args: WithdrawConsent) -> None:
     consent = Consent.objects.filter(practice=act.practice, pk=args.consent).first()
     if consent is None:
-        raise Refused("not_found", "This consent was not found.", "Sync, look again.", "consent")
+        raise _no_consent()
     client = client_for(act, consent.client_id, field="consent")
+    _in_reach(act, client)
     act.not_ahead(args.withdrawn_at, "withdrawn_at")
     if not hasattr(consent, "withdrawal"):
         withdrawal = ConsentWithdrawal(
@@ -71,6 +72,18 @@ def withdraw_consent(act: Act, args: WithdrawConsent) -> None:
         with on_record(act, client, act.by_now(args.withdrawn_at)):
             withdrawal.save()
             act.announce(consent)
+
+
+def _in_reach(act: Act, client: Client) -> None:
+    """Raise Refused, as for no consent at all, where a coordinator does not see the client: they
+    give no care, and only clients of their facility tell them that they take a consent back."""
+    if act.role is Role.COORDINATOR and not act.sees(client.pk):
+        act.subject = None
+        raise _no_consent()
+
+
+def _no_consent() -> Refused:
+    return Refused("not_found", "This consent was not found.", "Sync, look again.", "consent")
 
 
 @command(Power.REPORT, RecordReferralAnswer)

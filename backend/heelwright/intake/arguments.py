@@ -4,7 +4,7 @@ from datetime import date
 from typing import Annotated, Any, Literal, Self
 from uuid import UUID
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, FiniteFloat, model_validator
 from pydantic_core import PydanticCustomError
 
 from heelwright.commandlog.device_clock import EARLIEST
@@ -13,7 +13,7 @@ from heelwright.intake.rules import Level
 
 Answer = (
     bool
-    | float
+    | FiniteFloat
     | Annotated[str, Field(max_length=200)]
     | list[Annotated[str, Field(max_length=60)]]
 )
@@ -30,8 +30,8 @@ class Finding(BaseModel):
     view: Literal["top", "sole"]
     region: Annotated[str, Field(max_length=40)]
     what: Annotated[str, Field(max_length=40)]
-    length_mm: float | None = Field(default=None, ge=0, le=200)
-    depth_mm: float | None = Field(default=None, ge=0, le=50)
+    length_mm: FiniteFloat | None = Field(default=None, ge=0, le=200)
+    depth_mm: FiniteFloat | None = Field(default=None, ge=0, le=50)
     state: Literal["closed", "open"] | None = None
     bleeding: bool | None = None
     oozing: bool | None = None
@@ -66,11 +66,13 @@ class MarkEnteredInError(Args):
 
 
 class StrokePoint(BaseModel):
+    """`x` and `y` in pixels, `t` in milliseconds: since 1970 by the phone, up to the year 9999."""
+
     model_config = ConfigDict(extra="forbid", frozen=True)
 
-    x: float = Field(ge=-10_000, le=10_000)
-    y: float = Field(ge=-10_000, le=10_000)
-    t: float = Field(ge=0)
+    x: FiniteFloat = Field(ge=-10_000, le=10_000)
+    y: FiniteFloat = Field(ge=-10_000, le=10_000)
+    t: FiniteFloat = Field(ge=0, le=253_402_300_800_000)
 
 
 def _drawn(strokes: list[list[StrokePoint]]) -> list[list[StrokePoint]]:

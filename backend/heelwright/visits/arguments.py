@@ -4,13 +4,13 @@ minute."""
 from typing import Annotated, Literal
 from uuid import UUID
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, FiniteFloat
 
 from heelwright.commandlog.wire import Args, ClockTime, Line, Text, Version
 
 Word = Annotated[str, Field(max_length=60)]
 Words = Annotated[list[Word], Field(max_length=60)]
-Millimetres = Annotated[float, Field(ge=0, le=200)]
+Millimetres = Annotated[FiniteFloat, Field(ge=0, le=200)]
 
 
 class Part(BaseModel):
@@ -21,14 +21,14 @@ class BitUse(Part):
     """One bit used. `head_mm` is the largest diameter of its head."""
 
     family: Word
-    head_mm: float = Field(gt=0, le=30)
-    rpm: float = Field(ge=0, le=60_000)
+    head_mm: FiniteFloat = Field(gt=0, le=30)
+    rpm: FiniteFloat = Field(ge=0, le=60_000)
     places: Words = []
 
 
 class SoftenerUse(Part):
     product: Line
-    urea_percent: float = Field(ge=0, le=100)
+    urea_percent: FiniteFloat = Field(ge=0, le=100)
     placed_at: ClockTime
     removed_at: ClockTime | None = None
     places: Words = []

@@ -792,11 +792,8 @@ export interface components {
             outcome: string;
             /** Rulebook */
             rulebook: string;
-            /**
-             * Screen
-             * Format: uuid
-             */
-            screen: string;
+            /** Screen */
+            screen: string | null;
             /**
              * Staff
              * Format: uuid
@@ -1642,7 +1639,10 @@ export interface components {
              */
             visit: string;
         };
-        /** StrokePoint */
+        /**
+         * StrokePoint
+         * @description `x` and `y` in pixels, `t` in milliseconds: since 1970 by the phone, up to the year 9999.
+         */
         StrokePoint: {
             /** T */
             t: number;
