@@ -3,10 +3,11 @@
 Check: the project's own rule, docs/decisions/0096-as-it-stood.md.
 """
 
+import copy
 from datetime import datetime, timedelta
 
 import pytest
-from django.db import connection
+from django.db import connection, transaction
 from django.test.utils import CaptureQueriesContext
 
 from heelwright.tenancy.models import Device
@@ -114,3 +115,49 @@ def test_the_work_does_not_grow(world: World, what: str, monkeypatch: pytest.Mon
     assert spent[1] == spent[2]
     told = codes(world)
     assert told.count("more_visits_to_check") == (0 if what == "visits before" else 3)
+
+
+def many_late(world: World, screens: int, most: int, monkeypatch: pytest.MonkeyPatch) -> int:
+    """The statements of one delivery of so many late screens about so many visits; undone then."""
+    monkeypatch.setattr(again, "MOST", most)
+    hand = copy.deepcopy(world.colleague)
+    late = []
+    for number in range(screens):
+        at = world.now - timedelta(minutes=5, seconds=-number)
+        told = screen_args(client=world.client, screened_at=at.isoformat(), seen_screens=[])
+        late.append(hand.envelope("record_screen", told, at=at))
+    with transaction.atomic():
+        with CaptureQueriesContext(connection) as seen:
+            assert {receipt.status for receipt in hand.deliver(*late)} == {"applied"}
+        transaction.set_rollback(True)
+    return len(seen)
+
+
+def test_many_late_records_of_one_delivery_are_judged_once(
+    world: World, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The work grows with the records and with the visits, not with one times the other."""
+    world.technician.do("assign_client", {"client": world.client, "staff": world.colleague.id})
+    visits(world, 5)
+    world.colleague.now = world.technician.now
+    spent = {
+        (screens, most): many_late(world, screens, most, monkeypatch)
+        for screens in (2, 12)
+        for most in (2, 4)
+    }
+    assert spent[2, 4] > spent[2, 2]
+    assert spent[12, 4] - spent[2, 4] == spent[12, 2] - spent[2, 2]
+    assert (spent[12, 2] - spent[2, 2]) / 10 < 60
+
+
+def test_of_more_visits_than_one_delivery_may_reach_one_entry_tells(
+    world: World, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(again, "MOST_AT_ONCE", 1)
+    owner, left = world.owner, world.owner.now
+    owner.register()
+    visits(world, 2)
+    owner.now = world.technician.now
+    withdrawal(world, owner, left + timedelta(hours=-0.1))
+    assert under_review() == 1
+    assert codes(world) == ["more_visits_to_check", "visit_of_held_client"]

@@ -21,6 +21,9 @@ from heelwright.rulebook import Book, InvalidAnswers, Judgement, book_for
 from heelwright.tenancy.models import Practice
 
 Asked = TypeVar("Asked", HealthScreen, FootCheck)
+# Of more screens that stand together the newest are judged; the client is held until asked again.
+# `pwa/src/routes/client/file.ts` does alike.
+MOST_TOGETHER = 8
 
 
 def book_of(practice: Practice) -> Book:
@@ -121,11 +124,11 @@ def judge(
 def judged_together(
     client: Client, at: datetime, screens: Sequence[HealthScreen], check: FootCheck | None
 ) -> dict[str, Any] | None:
-    """The worse of what each screen comes to with the foot check; None without a screen, and where
-    this edition can't read the answers to an older one."""
+    """The worse of what each screen comes to with the foot check, open where one is not read: this
+    edition can't read the answers, or there are too many. None where there is none."""
     foot, findings = (check.answers, check.findings) if check else ({}, [])
     readable = []
-    for screen in screens:
+    for screen in screens[:MOST_TOGETHER]:
         with suppress(InvalidAnswers):
             readable.append(judge(client, at, screen.answers, foot, findings))
     if not readable:
@@ -159,6 +162,7 @@ def worse_together(record: HealthScreen | FootCheck, at: datetime) -> dict[str, 
         if abs(happened_at(screen) - happened_at(check)) <= timedelta(hours=hours)
         and record.pk in {screen.pk, check.pk}
     ]
-    both = judged_together(record.client, happened_at(record), close, check)
+    itself_first = sorted(close, key=lambda screen: screen.pk != record.pk)
+    both = judged_together(record.client, happened_at(record), itself_first, check)
     known = serious(in_itself(check)).union(*(serious(screen.judgement) for screen in close))
     return both if both and serious(both) - known else None

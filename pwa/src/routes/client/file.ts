@@ -114,6 +114,9 @@ function consentsOf(
   return { agreed, taken_back: agreed.length === 0 ? last : null };
 }
 
+/** Of more screens that stand together the newest are judged; the client is held until asked again. */
+const MOST_TOGETHER = 8;
+
 /** The worse of what each screen comes to with the foot check. */
 function judgeTogether(
   book: BookJson,
@@ -121,9 +124,9 @@ function judgeTogether(
   check: Held<"foot_check"> | null,
   age: number,
 ): Judgement | null {
-  const [first, ...others] = screens.flatMap(
-    ({ row }) => judgeRecords(book, row, check?.row ?? null, age) ?? [],
-  );
+  const [first, ...others] = screens
+    .slice(0, MOST_TOGETHER)
+    .flatMap(({ row }) => judgeRecords(book, row, check?.row ?? null, age) ?? []);
   if (first === undefined) return null;
   const joined = join(book, [first, ...others]);
   return { ...joined, held: joined.held || others.length + 1 < screens.length };
