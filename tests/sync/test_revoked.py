@@ -4,6 +4,7 @@ Check: our own rule."""
 import json
 from datetime import timedelta
 from typing import Any
+from uuid import UUID
 
 import pytest
 
@@ -177,3 +178,37 @@ def test_the_door_shuts_by_itself(world: World, wire: Wire, days: int, status: i
             wire.hand.deliver()
         revoke(world, save_unsent=True)
         assert wire.push().status_code == status
+
+
+def test_feet_that_refer_on_are_taken_without_their_screen(world: World) -> None:
+    """The harmless screen that the check names is refused; what the feet show holds the client."""
+    hand = world.technician
+    screen = screen_args(client=world.client, screened_at=hand.stamp())
+    named = {"client": world.client, "screen": screen["screen"], "checked_at": hand.stamp()}
+    sore = check_args(**named, answers=OPEN_SORE)
+    outbox = [
+        hand.envelope("record_screen", screen),
+        hand.envelope("record_foot_check", sore),
+        hand.envelope("record_foot_check", check_args(**named)),
+    ]
+    revoke(world, save_unsent=True)
+    refused, taken, harmless = hand.later(hours=1).deliver(*outbox)
+    assert [r.refusal and r.refusal.code for r in (refused, taken, harmless)] == [
+        "device_revoked",
+        None,
+        "device_revoked",
+    ]
+    rows = fresh(world.owner)
+    assert rows.of("foot_check")[UUID(sore["check"])]["screen"] is None
+    referral = rows.of("referral")[UUID(sore["check"])]
+    assert (str(referral["check"]), referral["level"]) == (sore["check"], "refer_first")
+
+
+def test_the_owner_is_told_of_every_report_that_is_not_taken(world: World) -> None:
+    hand = world.technician
+    taken = hand.screen(world.client)
+    revoke(world, save_unsent=True)
+    args = screen_args(client=world.client, screen=taken, screened_at=hand.stamp())
+    assert hand.no("record_screen", args) == "id_taken"
+    told = Incident.objects.get(command__seq=hand.seq, command__device=hand.device)
+    assert told.code == "not_taken_from_revoked_device"

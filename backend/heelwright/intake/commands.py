@@ -93,19 +93,15 @@ def record_foot_check(act: Act, args: RecordFootCheck) -> None:
     fresh_id(FootCheck, args.check, "check")
     act.not_ahead(args.checked_at, "checked_at")
     screen = HealthScreen.objects.filter(client=client, pk=args.screen).first()
-    if screen is None:
-        raise Refused(
-            "not_found",
-            "The health screen of this foot check was not found.",
-            "Ask the health questions again, then save the foot check.",
-            field="screen",
-        )
     answers = plain(args.answers)
     # What was said by a slip is no reason to refer; the feet are read by themselves.
-    health = {} if hasattr(screen, "error_mark") else screen.answers
+    slip = hasattr(screen, "error_mark")
+    health = screen.answers if screen and not slip else {}
     findings = [finding.model_dump() for finding in args.findings]
     judgement = _judged(client, args.checked_at, health, answers, findings)
-    _not_to_free(act, serious(judgement) - serious(screen.judgement))
+    found = serious(judgement)
+    _not_to_free(act, found - serious(screen.judgement) if screen else found)
+    _screen_known(screen, found)
     check = FootCheck(
         id=args.check,
         screen=screen,
@@ -119,6 +115,18 @@ def record_foot_check(act: Act, args: RecordFootCheck) -> None:
         act.put(check)
         _compare(act, check, args.shown_outcome)
         refer(act, check, worse_together(check, act.now))
+
+
+def _screen_known(screen: HealthScreen | None, found: set[str]) -> None:
+    """Feet that refer the client on do so by themselves. Others are kept only with their screen,
+    which may have been refused."""
+    if screen is None and not found:
+        raise Refused(
+            "not_found",
+            "The health screen of this foot check was not found.",
+            "Ask the health questions again, then save the foot check.",
+            field="screen",
+        )
 
 
 def _judged(

@@ -66,14 +66,14 @@ def _content(referral: Referral) -> dict[str, Any]:
         "within": letter.WITHIN[asked["within"]],
         "reasons": letter.reasons(book, fired),
         "answered_by": _answered_by(screen),
-        "told": letter.told(book, "health", screen.answers, fired),
+        "told": letter.told(book, "health", screen.answers if screen else {}, fired),
         "looked": check is not None,
         "seen": letter.told(book, "foot", check.answers, fired) if check else [],
         "findings": letter.findings(referral.findings),
     }
 
 
-def _made_by(referral: Referral) -> tuple[HealthScreen, FootCheck | None]:
+def _made_by(referral: Referral) -> tuple[HealthScreen | None, FootCheck | None]:
     """The records that a referral comes from; it has the id of the last of them."""
     if referral.from_kind == "health_screen":
         return HealthScreen.objects.get(pk=referral.pk), None
@@ -81,7 +81,9 @@ def _made_by(referral: Referral) -> tuple[HealthScreen, FootCheck | None]:
     return check.screen, check
 
 
-def _answered_by(screen: HealthScreen) -> str:
+def _answered_by(screen: HealthScreen | None) -> str:
+    if screen is None:
+        return "The health questions are not on record with this."
     who = letter.ANSWERED_BY[screen.answered_by]
     return f"{who}: {screen.answered_by_name}." if screen.answered_by_name else who
 

@@ -46,7 +46,7 @@ class FootCheckRow(BaseModel):
     client: UUID
     staff: UUID
     rulebook: str
-    screen: UUID
+    screen: UUID | None
     checked_at: datetime
     answers: dict[str, Any]
     findings: list[dict[str, Any]]

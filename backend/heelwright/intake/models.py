@@ -53,9 +53,12 @@ class HealthScreen(ClientRecord):
 
 
 class FootCheck(ClientRecord):
-    """One look at both feet, judged together with the health screen it followed."""
+    """One look at both feet, judged together with the health screen it followed.
 
-    screen = models.ForeignKey(HealthScreen, on_delete=models.PROTECT)
+    `screen` is None where the server has no such screen and the feet alone refer the client on.
+    """
+
+    screen = models.ForeignKey(HealthScreen, on_delete=models.PROTECT, null=True)
     checked_at = models.DateTimeField()
     answers = SealedField(dict)
     findings = SealedField(list)

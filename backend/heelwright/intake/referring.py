@@ -40,7 +40,8 @@ def _refer_what_two_cards_say(act: Act, client: Client) -> None:
     """What was asked under one card and seen under the other may be a reason together."""
     referred = {referral.pk for referral in Referral.objects.filter(client=client)}
     check = newest_check(client, act.now)
-    records = [*screens_that_count(client, act.now), *([check] if check else [])]
+    records: list[HealthScreen | FootCheck] = [*screens_that_count(client, act.now)]
+    records += [check] if check else []
     for record in records:
         together = worse_together(record, act.now)
         if together and record.pk not in referred:

@@ -969,7 +969,7 @@ export const en = {
     "Unsent work was opened again by the practice's key, after its passphrase was forgotten.",
   "incident.code.from_revoked_device": "A phone that is shut out sent in work it still had.",
   "incident.code.not_taken_from_revoked_device":
-    "A phone that is shut out sent an entry by which work might go on. It was kept and does not count.",
+    "A phone that is shut out sent an entry that was not taken. It was kept and does not count.",
   "incident.code.visit_of_closed_booking":
     "A visit was reported for a booking that was cancelled or done already.",
   "incident.code.visit_times_changed":

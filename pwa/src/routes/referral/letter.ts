@@ -26,7 +26,9 @@ export function letterOf(
   checks: readonly Held<"foot_check">[],
 ): Letter {
   const check = checks.find((held) => held.id === id)?.row ?? null;
-  const screen = screens.find((held) => held.id === (check?.screen ?? id))?.row;
+  const asked = check ? check.screen : id;
+  // Feet that refer on by themselves are kept also where their screen is not.
+  const screen = asked === null ? { answers: {} } : screens.find((held) => held.id === asked)?.row;
   const judgement = screen ? judgeRecords(book, screen, check, file.age) : null;
   return {
     made_at: row.made_at,
