@@ -1,10 +1,10 @@
 """Several phones at once, on a database that commits: order, gaps, and nothing lost or doubled."""
 
 from concurrent.futures import ThreadPoolExecutor
-from threading import Barrier
+from threading import Barrier, Event
 
 import pytest
-from django.db import connection
+from django.db import connection, transaction
 
 from heelwright.commandlog.models import CommandRecord, FeedRow
 from heelwright.commandlog.wire import Envelope, Receipt
@@ -111,3 +111,26 @@ def test_a_reader_never_passes_a_writer_by(committed: World) -> None:
         for job in jobs:
             job.result()
     assert phone.sync().rows == fresh(world.owner).rows
+
+
+def test_who_fetches_waits_for_no_writer(committed: World) -> None:
+    """And gets what stood before: the writer has written, and not yet committed."""
+    owner, written, fetched = committed.owner, Event(), Event()
+    before = fresh(owner).rows
+
+    def write() -> bool:
+        try:
+            with transaction.atomic():
+                committed.technician.register()
+                written.set()
+                return fetched.wait(timeout=10)
+        finally:
+            connection.close()
+
+    with ThreadPoolExecutor(1) as threads:
+        writer = threads.submit(write)
+        assert written.wait(timeout=20)
+        assert fresh(owner).rows == before
+        fetched.set()
+        assert writer.result()
+    assert len(fresh(owner).rows) > len(before)

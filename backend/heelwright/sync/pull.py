@@ -6,9 +6,11 @@ forgotten.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from typing import Any
 from uuid import UUID
 
 from django.db import connection, transaction
@@ -76,8 +78,7 @@ def pull(
     in_step = cursor is not None and _in_step(device.practice, cursor)
     if cursor is not None and in_step and heard in (None, place(device.practice)):
         return _page(device, Changes(cursor), now)
-    with transaction.atomic(), vault.unit():
-        _snapshot()
+    with _snapshot(), vault.unit():
         device.refresh_from_db(fields=["last_seq"])
         device.practice.refresh_from_db(fields=["feed_seq", "feed_mark", "feed_floor"])
         changes = _changes(device, cursor)
@@ -89,12 +90,33 @@ def _in_step(practice: Practice, cursor: Cursor) -> bool:
     return not cursor.paging and cursor.named == {newest}
 
 
-def _snapshot() -> None:
+@contextmanager
+def _snapshot() -> Iterator[None]:
     """PostgreSQL reads each statement afresh unless told otherwise; SQLite's transaction is a
-    snapshot. Inside a transaction of the caller's, that one's isolation holds."""
-    if connection.vendor == "postgresql" and not connection.savepoint_ids:
-        with connection.cursor() as sql:
-            sql.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")
+    snapshot. Neither waits for a writer. Inside a transaction of the caller's, that one's isolation
+    holds."""
+    with ExitStack() as reading:
+        with _without_write_lock():
+            reading.enter_context(transaction.atomic())
+        if connection.vendor == "postgresql" and not connection.savepoint_ids:
+            with connection.cursor() as sql:
+                sql.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")
+        yield
+
+
+@contextmanager
+def _without_write_lock() -> Iterator[None]:
+    """A transaction that begins here only reads: on SQLite it does not take the lock that the
+    settings have all others take at their start."""
+    wrapper: Any = connection
+    if connection.vendor != "sqlite":
+        yield
+        return
+    usual, wrapper.transaction_mode = wrapper.transaction_mode, "DEFERRED"
+    try:
+        yield
+    finally:
+        wrapper.transaction_mode = usual
 
 
 def _changes(device: Device, cursor: Cursor | None) -> Changes:
