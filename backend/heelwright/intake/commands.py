@@ -1,9 +1,7 @@
 """Health screens and foot checks: recorded, judged again by the server, and referred by it."""
 
-from collections.abc import Sequence
 from dataclasses import replace
-from datetime import datetime, timedelta
-from typing import Any
+from datetime import timedelta
 
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import command
@@ -12,11 +10,11 @@ from heelwright.intake import agreements, mistakes  # noqa: F401 - declare their
 from heelwright.intake.arguments import RecordFootCheck, RecordScreen, plain
 from heelwright.intake.late import on_record
 from heelwright.intake.models import FootCheck, HealthScreen
+from heelwright.intake.reading import Reading, read
 from heelwright.intake.records import (
     book_of,
     by,
     happened_at,
-    judge,
     screens_that_count,
     worse_together,
 )
@@ -24,7 +22,6 @@ from heelwright.intake.referring import refer
 from heelwright.intake.rules import rank, serious
 from heelwright.people.access import client_for
 from heelwright.people.models import Client
-from heelwright.rulebook import InvalidAnswers
 
 
 @command(Power.REPORT, RecordScreen)
@@ -33,21 +30,22 @@ def record_screen(act: Act, args: RecordScreen) -> None:
     fresh_id(HealthScreen, args.screen, "screen")
     act.not_ahead(args.screened_at, "screened_at")
     answers = plain(args.answers)
-    judgement = _judged(client, args.screened_at, answers)
-    _not_to_free(act, serious(judgement))
+    reading = read(client, args.screened_at, answers)
+    _not_to_free(act, serious(reading.judgement))
     screen = HealthScreen(
         id=args.screen,
         screened_at=args.screened_at,
         seen=_seen(act, client, args),
-        answers=answers,
+        answers=reading.answers(answers),
         answered_by=args.answered_by,
         answered_by_name=args.answered_by_name,
-        judgement=judgement,
+        judgement=reading.judgement,
         **by(act, client),
     )
     with on_record(act, client, happened_at(screen)):
         act.put(screen)
         _compare(act, screen, args.shown_outcome)
+        _tell_of_unread(act, screen, reading)
         refer(act, screen, worse_together(screen, act.now))
     _tell_of_disagreement(act, screen)
 
@@ -98,22 +96,23 @@ def record_foot_check(act: Act, args: RecordFootCheck) -> None:
     slip = hasattr(screen, "error_mark")
     health = screen.answers if screen and not slip else {}
     findings = [finding.model_dump() for finding in args.findings]
-    judgement = _judged(client, args.checked_at, health, answers, findings)
-    found = serious(judgement)
+    reading = read(client, args.checked_at, health, answers, findings)
+    found = serious(reading.judgement)
     _not_to_free(act, found - serious(screen.judgement) if screen else found)
     _screen_known(screen, found)
     check = FootCheck(
         id=args.check,
         screen=screen,
         checked_at=args.checked_at,
-        answers=answers,
-        findings=findings,
-        judgement=judgement,
+        answers=reading.answers(answers),
+        findings=reading.findings(findings),
+        judgement=reading.judgement,
         **by(act, client),
     )
     with on_record(act, client, happened_at(check)):
         act.put(check)
         _compare(act, check, args.shown_outcome)
+        _tell_of_unread(act, check, reading)
         refer(act, check, worse_together(check, act.now))
 
 
@@ -129,19 +128,13 @@ def _screen_known(screen: HealthScreen | None, found: set[str]) -> None:
         )
 
 
-def _judged(
-    client: Client,
-    at: datetime,
-    health: dict[str, Any],
-    foot: dict[str, Any] | None = None,
-    findings: Sequence[dict[str, Any]] = (),
-) -> dict[str, Any]:
-    """The judgement; raises Refused for an answer that the rulebook can't read."""
-    try:
-        return judge(client, at, health, foot, findings).as_json()
-    except InvalidAnswers as invalid:
-        first = invalid.problems[0]
-        raise Refused(first.code, first.text, first.remedy, field=first.field) from None
+def _tell_of_unread(act: Act, record: HealthScreen | FootCheck, reading: Reading) -> None:
+    """Name the questions, in words, that somebody has to ask again. What was sent is in the log."""
+    words = book_of(act.practice).content.words["en"]
+    fields = (field.removeprefix("answers.") for field in reading.unread)
+    unread = {words.get(f"question.{field}", "check") for field in fields}
+    if unread:
+        act.raise_incident("answers_not_read", record, sorted(unread), record.client_id)
 
 
 def _compare(act: Act, record: HealthScreen | FootCheck, shown: str) -> None:

@@ -221,7 +221,8 @@ export const en = {
   "fault.storage_broken": "The phone could not save. Do not close this screen; try again.",
   "fault.storage_cleared":
     "The browser has cleared what this app kept here. What was sent is safe with the practice. Sign in to fetch it, and enter again what was not sent.",
-  "fault.record_damaged": "A record on this phone is damaged and was not opened.",
+  "fault.record_damaged":
+    "Records on this phone are damaged or missing, so not all is shown. Go online: what the practice has is fetched again.",
   "fault.said_above": "This was not saved. The top of this screen says why, and what to do.",
   "fault.refused": "The server refused this. See Attention.",
 
@@ -984,6 +985,8 @@ export const en = {
     "An entry came very late. Only the newest visits of this client were checked against it.",
   "incident.code.screens_disagree":
     "Two people asked the health questions without knowing of each other, and came to different outcomes. The stricter one counts until the questions are asked again.",
+  "incident.code.answers_not_read":
+    "Some answers could not be read and were left out. The rest refers the client on, and was kept. Ask those questions again.",
   "incident.code.client_entered_twice":
     "One person may have been entered twice. Compare both cards.",
   "incident.code.card_made_milder":
