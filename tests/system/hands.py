@@ -24,6 +24,11 @@ QUESTION = {
 TOUCH = re.compile(r"(Right|Left) foot, tip of the ")
 PASSPHRASE = f"{STEM} quiet herons"
 PIN = "48213"
+KEPT = """() => new Promise((kept) => {
+  const { serviceWorker } = navigator;
+  if (serviceWorker.controller !== null) kept();
+  else serviceWorker.addEventListener("controllerchange", () => kept());
+})"""
 
 
 def question_of(legend: str) -> Question | None:
@@ -51,7 +56,7 @@ class Hands:
         self.type("The same again", PASSPHRASE)
         self.tap("Use this passphrase")
         self.sees_heading("Today")
-        self.page.wait_for_function("navigator.serviceWorker.controller !== null")
+        self.page.evaluate(KEPT)
 
     def unlock(self) -> None:
         self.type("Passphrase", PASSPHRASE)
