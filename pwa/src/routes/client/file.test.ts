@@ -239,4 +239,14 @@ describe("two screens of people who did not know of each other", () => {
     expect(asked.screens.map(({ id }) => id)).toEqual(["last"]);
     expect(asked.standing.reasons).not.toContain("needs_clearance");
   });
+
+  it.each([8, 9])("of %i the newest eight are judged, and more hold the client", (count) => {
+    const many = Array.from({ length: count }, (_, minute) =>
+      screen(`s${String(minute)}`, `2026-11-25T10:0${String(minute)}:00Z`, well, { seen: [] }),
+    );
+    const asked = file({ health_screen: many, foot_check: [feet], consent: [consent] });
+    expect(asked.screens).toHaveLength(count);
+    expect(asked.judgement?.held).toBe(count > 8);
+    expect(asked.standing.reasons).toEqual(count > 8 ? ["questions_open"] : []);
+  });
 });
