@@ -64,6 +64,9 @@ def test_its_last_work_is_taken_where_the_practice_wants_it(world: World, wire: 
     assert Incident.objects.get(pk=flag).code == "from_revoked_device"
     assert (permission["status"], permission["refusal"]["code"]) == ("refused", "device_revoked")
     assert LoggedArgs.objects.get(command_id=permission["id"]).sealed["note"] == "what was typed"
+    (incident,) = permission["incidents"]
+    flag = Incident.objects.get(pk=incident)
+    assert (flag.code, flag.reasons) == ("not_taken_from_revoked_device", ["register_client"])
     rows = fresh(world.owner)
     assert screen["screen"] in {str(id_) for id_ in rows.of("health_screen")}
     assert card["client"] not in {str(id_) for id_ in rows.of("client")}

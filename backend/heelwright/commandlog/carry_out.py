@@ -64,7 +64,7 @@ def carry_out(practice: Practice, device: Device, envelope: Envelope, now: datet
             about=AboutOut(kind=no.about.kind, id=no.about.id) if no.about else None,
         )
         record.refusal_code = no.code
-        _flag_not_taken(act)
+        _flag_not_taken(act, act.subject or _known_client(practice, envelope.args.get("client")))
     # That there is one may tell something, such as that the practice has this client already.
     if permissions.may_see("incident", act.role):
         receipt.incidents = act.incidents
@@ -112,12 +112,13 @@ def _flag(act: Act) -> None:
         _tell_of_own(act, astray, act.record)
 
 
-def _flag_not_taken(act: Act) -> None:
-    """Tell the owner of a report from a device that was shut out: nobody else can enter it again.
+def _flag_not_taken(act: Act, client: UUID | None) -> None:
+    """Tell the owner of what a device that was shut out has sent: nobody else can enter it again.
     What was raised before the refusal is taken back with the rest."""
     assert act.record is not None  # noqa: S101 - as above
     act.incidents.clear()
-    if act.device.revoked_at is not None and act.is_report:
+    if act.device.revoked_at is not None:
+        act.subject = client
         _tell_of_own(act, "not_taken_from_revoked_device", act.record)
 
 
