@@ -5,6 +5,7 @@
 import type { FeedRow, Id } from "../wire/types";
 import { type Base, type BasePage, byKind, cut, fold, type OpenBlock, type Rewrite } from "./base";
 import {
+  type BlockKey,
   type Progress,
   putMeta,
   queue,
@@ -16,13 +17,12 @@ import {
   writeStrictly,
 } from "./db";
 import { Fault } from "./fault";
+import { checkKind, type Manifest, openManifest, sealManifest } from "./manifest";
 import type { Phone } from "./phone";
-import { open, seal, type SealedAt } from "./seal";
+import { type Box, open, seal, type SealedAt } from "./seal";
 
 /** Rows of one block at most: as many as a page of the server holds. */
 const LARGEST = 500;
-
-export type BlockKey = [kind: string, number: number, rows: number];
 
 /** A write of base rows, ready to be done. `base` is the progress's count after it. */
 export interface BaseWrite {
@@ -30,6 +30,8 @@ export interface BaseWrite {
   drop: BlockKey[];
   put: StoredBlock[];
   base: number;
+  /** Of what is there after it; null where nothing changes. */
+  manifest: Box | null;
 }
 
 export interface KindRewrite extends Rewrite {
@@ -37,14 +39,17 @@ export interface KindRewrite extends Rewrite {
   blocks: readonly StoredBlock[];
 }
 
-/** The base rows of a kind, to be shown. */
+/** The base rows of a kind, to be shown. Throws `record_damaged` where they are not all there. */
 export async function openBase(phone: Phone, kind: string): Promise<Base> {
   const key = phone.lock.keyToShow();
-  const tx = phone.db.transaction(["rows", "blocks"]);
-  const [old, blocks] = await Promise.all([
+  const tx = phone.db.transaction(["rows", "blocks", "meta"]);
+  const [old, blocks, sealed, progress] = await Promise.all([
     tx.objectStore("rows").getAll(IDBKeyRange.bound([kind], [kind, []])),
     tx.objectStore("blocks").getAll(ofKind(kind)),
+    tx.objectStore("meta").get("manifest") as Promise<Box | undefined>,
+    readProgress(tx),
   ]);
+  checkKind(await openManifest(key, sealed), progress.base, kind, blocks.map(keyOf));
   const rows = await Promise.all(old.map((row) => openOldRow(key, row)));
   return fold([{ number: 0, rows }, ...(await openAll(key, blocks))]);
 }
@@ -110,11 +115,12 @@ export function isUpToDate(before: Progress, now: Progress): boolean {
   return before.base === now.base && before.device === now.device && !now.revoked;
 }
 
-export function writeBase(tx: Tx, { clear, drop, put }: BaseWrite): void {
+export function writeBase(tx: Tx, { clear, drop, put, manifest }: BaseWrite): void {
   const store = tx.objectStore("blocks");
   if (clear) queue(store.clear());
   for (const key of drop) queue(store.delete(key));
   for (const block of put) queue(store.put(block));
+  if (manifest !== null) queue(putMeta(tx, "manifest", manifest));
 }
 
 /** `base` is the progress's count that it is planned at; `clear` drops all there is. */
@@ -132,8 +138,24 @@ export async function plan(
   const put = await Promise.all(
     parts.map(({ kind, part }, at) => sealBlock(key, kind, base + 1 + at, part)),
   );
-  const changes = clear || drop.length > 0 || put.length > 0;
-  return { clear, drop, put, base: changes ? base + Math.max(1, put.length) : base };
+  if (!clear && drop.length + put.length === 0) return { clear, drop, put, base, manifest: null };
+  const left = clear ? [] : without(await blocksDue(phone), drop);
+  const after: Manifest = {
+    base: base + Math.max(1, put.length),
+    blocks: [...left, ...put.map(keyOf)],
+  };
+  return { clear, drop, put, base: after.base, manifest: await sealManifest(key, after) };
+}
+
+/** Which blocks should be there: what has gone missing stays on the list, and so is noticed. */
+async function blocksDue(phone: Phone): Promise<readonly BlockKey[]> {
+  const manifest = await openManifest(phone.lock.key(), await readMeta(phone.db, "manifest"));
+  return manifest?.blocks ?? (await phone.db.getAllKeys("blocks"));
+}
+
+function without(keys: readonly BlockKey[], drop: readonly BlockKey[]): BlockKey[] {
+  const dropped = new Set(drop.map(String));
+  return keys.filter((key) => !dropped.has(String(key)));
 }
 
 function inParts(rows: readonly FeedRow[]): FeedRow[][] {

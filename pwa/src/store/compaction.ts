@@ -4,15 +4,8 @@
  * nobody else writes base rows.
  */
 import { byKind, goneThrough, merged, needsGoingThrough, tailToMerge } from "./base";
-import {
-  type BlockKey,
-  type KindRewrite,
-  ofKind,
-  openAll,
-  plan,
-  progressNow,
-  writePlanned,
-} from "./blocks";
+import { type KindRewrite, ofKind, openAll, plan, progressNow, writePlanned } from "./blocks";
+import type { BlockKey } from "./db";
 import type { Phone } from "./phone";
 
 export async function compact(phone: Phone): Promise<void> {

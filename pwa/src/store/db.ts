@@ -24,6 +24,8 @@ export interface StoredBlock extends Box {
   rows: number;
 }
 
+export type BlockKey = [kind: string, number: number, rows: number];
+
 /** A base row as layout 2 kept it, in a box of its own. Read until it has been moved into a block. */
 export interface StoredRow extends Box {
   kind: string;
@@ -103,11 +105,12 @@ interface Meta {
   progress: Progress;
   wrapped_key: WrappedKey;
   identity: Box;
+  manifest: Box;
   rulebook: RulebookBody;
 }
 
 export interface Schema extends DBSchema {
-  blocks: { key: [string, number, number]; value: StoredBlock };
+  blocks: { key: BlockKey; value: StoredBlock };
   rows: { key: [string, string]; value: StoredRow; indexes: { scope: string } };
   outbox: { key: number; value: StoredCommand };
   settled: {

@@ -66,6 +66,7 @@ export async function settleIn(
     for (const store of ["blocks", "rows", "outbox", "settled", "drafts"] as const) {
       await tx.objectStore(store).clear();
     }
+    await tx.objectStore("meta").delete("manifest");
     await putMeta(tx, "wrapped_key", wrapped);
     await writeIdentity(tx, enrolled, box, null);
   });
@@ -104,7 +105,7 @@ async function writeIdentity(
     device: identity.device,
     numbered_after: await renumberOutbox(tx, next_seq),
     cursor,
-    base: (before?.base ?? 0) + 1,
+    base: before?.base ?? 0,
     lease,
     heard: before?.heard ?? null,
     gone_through: {},
@@ -156,6 +157,7 @@ export async function wipe(phone: Phone, taken: ReadonlySet<Id>): Promise<void> 
     }
     const unsent = (await tx.objectStore("outbox").count()) + (await settled.count());
     const meta = tx.objectStore("meta");
+    await meta.delete("manifest");
     if (unsent === 0) {
       await meta.delete("wrapped_key");
       await meta.delete("identity");

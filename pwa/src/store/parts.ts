@@ -149,6 +149,7 @@ export class Parts {
       wantedAgain: () => this.#sentAgain(),
       pageApplied: (page, { covered, lost }) => {
         this.records.pageApplied(page);
+        if (page.reset) this.mending.over("record_damaged");
         if (changesBase(page)) tellTabs("rows");
         if (covered.length > 0) this.inHand.covered(covered);
         if (covered.length > 0) tellTabs("commands");

@@ -16,6 +16,7 @@ import {
   writeStrictly,
 } from "./db";
 import { Fault } from "./fault";
+import { isWhole } from "./manifest";
 import { moveOldRows } from "./old_rows";
 import type { Phone } from "./phone";
 import { cover } from "./receipts";
@@ -41,13 +42,18 @@ export async function pull(
   applied: (page: PullReply, done: Applied) => void,
 ): Promise<void> {
   await moveOldRows(phone);
+  // What has gone missing on the phone is no news to the server: it is asked for everything.
+  let anew = !(await isWhole(phone));
+  if (anew) phone.report(new Fault("record_damaged"));
   let changed = false;
   for (;;) {
     const before = await readMeta(phone.db, "progress");
     if (before?.device !== as.device) throw new Fault("not_signed_in");
-    const page = await http.pull(as, before.cursor, before.heard);
+    const said = await http.pull(as, anew ? null : before.cursor, before.heard);
+    const page = anew ? { ...said, reset: true } : said;
     const done = await applyPage(phone, before, page);
     if (done === null) continue;
+    anew = false;
     changed ||= changesBase(page);
     applied(page, done);
     if (page.more) continue;

@@ -82,6 +82,8 @@ export class Records implements RowsApi {
 
   /** The same page that was written to disk, for the kinds that are open. */
   pageApplied(page: BasePage): void {
+    // A kind that could not be opened may be whole again.
+    if (page.reset) for (const kind of this.#listeners.keys()) this.#tell(kind);
     for (const [kind, base] of this.#bases) {
       void base.then((rows) => {
         if (applyPageTo(rows, kind, page)) this.#renew(kind);
