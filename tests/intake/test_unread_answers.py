@@ -3,11 +3,13 @@
 Check: our own rule, no source."""
 
 from typing import Any
+from uuid import UUID
 
 import pytest
 
+from heelwright.intake.documents import referral_letter
 from heelwright.rulebook import book_for
-from tests.factories import GOOD_FEET, HEALTHY, OPEN_SORE, REFERRED, check_args, screen_args
+from tests.factories import GOOD_FEET, HEALTHY, OPEN_SORE, REFERRED, check_args, ident, screen_args
 from tests.sync.phone_model import PhoneModel, fresh
 from tests.world import Hand, World
 
@@ -84,3 +86,12 @@ def test_a_refused_screen_takes_no_serious_feet_along(world: World) -> None:
     assert technician.no("record_foot_check", check_of(world, technician, screen["screen"])) == (
         "not_found"
     )
+
+
+def test_the_letter_of_such_feet_says_that_the_questions_are_missing(world: World) -> None:
+    technician = world.technician
+    feet = check_of(world, technician, ident(), answers=OPEN_SORE)
+    technician.do("record_foot_check", feet)
+    made = referral_letter(technician.device, UUID(feet["check"]))
+    assert (made["told"], made["looked"]) == ([], True)
+    assert "not on record" in made["answered_by"]
