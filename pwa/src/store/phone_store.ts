@@ -114,7 +114,7 @@ export class PhoneStore implements Store {
   async issue<N extends CommandName>(name: N, args: CommandArgs[N]): Promise<{ id: Id }> {
     const { connection, phone, mending, inHand, sync } = this.#parts;
     const command = await connection.retrying(() => writeCommand(phone, name, args));
-    mending.over("storage_full", "storage_broken", "record_damaged");
+    mending.over("storage_full", "storage_broken");
     inHand.added(command);
     phone.tellTabs("commands");
     sync.soon();
