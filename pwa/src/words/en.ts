@@ -222,7 +222,7 @@ export const en = {
   "fault.storage_cleared":
     "The browser has cleared what this app kept here. What was sent is safe with the practice. Sign in to fetch it, and enter again what was not sent.",
   "fault.record_damaged":
-    "Records on this phone are damaged or missing, so not all is shown. Go online: what the practice has is fetched again.",
+    "Records on this phone are damaged or missing, so not all is shown. Go online: what is missing is fetched again. If this stays, tell the owner of your practice.",
   "fault.said_above": "This was not saved. The top of this screen says why, and what to do.",
   "fault.refused": "The server refused this. See Attention.",
 
