@@ -327,7 +327,7 @@ def test_the_password_is_in_no_answer(world: World, wire: Wire) -> None:
     assert MARKER not in response.content.decode()
 
 
-@pytest.mark.parametrize("endless", ["inf", "NaN", "1e400", "1e300"])
+@pytest.mark.parametrize("endless", ["inf", "NaN", "1e400"])
 @pytest.mark.parametrize(
     ("name", "field", "args"),
     [

@@ -66,13 +66,13 @@ class MarkEnteredInError(Args):
 
 
 class StrokePoint(BaseModel):
-    """`x` and `y` in pixels, `t` in milliseconds: since 1970 by the phone, up to the year 9999."""
+    """`x` and `y` in pixels, `t` in milliseconds since 1970 by the phone."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
     x: FiniteFloat = Field(ge=-10_000, le=10_000)
     y: FiniteFloat = Field(ge=-10_000, le=10_000)
-    t: FiniteFloat = Field(ge=0, le=253_402_300_800_000)
+    t: FiniteFloat = Field(ge=0)
 
 
 def _drawn(strokes: list[list[StrokePoint]]) -> list[list[StrokePoint]]:

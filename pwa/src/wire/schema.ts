@@ -1641,7 +1641,7 @@ export interface components {
         };
         /**
          * StrokePoint
-         * @description `x` and `y` in pixels, `t` in milliseconds: since 1970 by the phone, up to the year 9999.
+         * @description `x` and `y` in pixels, `t` in milliseconds since 1970 by the phone.
          */
         StrokePoint: {
             /** T */
