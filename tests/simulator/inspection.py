@@ -39,7 +39,8 @@ def _commands(applied: Counter[str]) -> list[Json]:
     for incident in Incident.objects.select_related("command__staff"):
         sender = incident.command.staff if incident.command else None
         own = sender is not None and incident.staff_id == sender.pk and not incident.owners_only
-        if sender and (own or sender.role == Role.OWNER):
+        hears = own or (sender is not None and sender.role == Role.OWNER)
+        if hears and not _of_a_visit_judged_again(incident):
             raised[incident.command_id].append(str(incident.pk))
     links = Counter(Link.objects.filter(what="command").values_list("row_id", flat=True))
     refused = LoggedArgs.objects.filter(command__status="refused")
@@ -60,6 +61,14 @@ def _commands(applied: Counter[str]) -> list[Json]:
         }
         for record in CommandRecord.objects.select_related("staff")
     ]
+
+
+def _of_a_visit_judged_again(incident: Incident) -> bool:
+    """Raised once for a whole delivery, when its receipts are written."""
+    if incident.code == "more_visits_to_check":
+        return True
+    by_its_own = incident.command and incident.command.name in ("start_visit", "complete_visit")
+    return incident.about == "visit" and not by_its_own
 
 
 def _device(device: Device) -> Json:

@@ -82,8 +82,8 @@ def test_a_copy_that_no_phone_of_the_person_made_is_not_opened(
     assert incidents(other) == []
     hands.type("The passphrase from before", PASSPHRASE)
     hands.tap("Open it and send it")
-    hands.waits_until_sent()
     expect(hands.page.get_by_label("The passphrase from before")).to_have_count(0)
+    hands.waits_until_sent()
     assert names(other) == [UNA]
     assert not looker.found, "\n\n".join(looker.found)
 
