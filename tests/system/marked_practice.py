@@ -84,8 +84,8 @@ def _intake(marked: Marked) -> None:
     }
     seen = marked.texts("record_foot_check.findings", "id", "region", "what", "note")
     seen |= {"foot": "left", "view": "sole"}
-    # A word of the book is wanted in `what`: where nothing else is serious it is refused, and kept in
-    # the log as it was typed.
+    # A word of the book is wanted in `what`: where nothing else is serious it is refused, and kept
+    # in the log as it was typed.
     refused = day.checked(answers=feet | {"hot_swollen_foot": False}, findings=[seen])
     assert marked.owner.do("record_foot_check", **refused)["status"] == "refused"
     seen |= {"what": "swelling"}
