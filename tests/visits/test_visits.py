@@ -30,6 +30,19 @@ def test_a_whole_visit(world: World) -> None:
     assert technician.no("complete_visit", {**done, "note": "Again"}) == "id_taken"
 
 
+def test_nobody_reports_a_visit_that_somebody_else_began(world: World) -> None:
+    """So the report of whoever did the work finds it open."""
+    technician, colleague = world.technician, world.colleague
+    world.owner.do("assign_client", {"client": world.client, "staff": colleague.id})
+    start = technician.ready(world.client)
+    technician.do("start_visit", start)
+    colleague.now = technician.later(minutes=40).now
+    assert colleague.no("complete_visit", colleague.done(start)) == "begun_by_another"
+    technician.do("complete_visit", technician.done(start, stop_signs=["bleeding"]))
+    (visit,) = fresh(world.owner).of("visit").values()
+    assert (visit["staff"], visit["record"]["stop_signs"]) == (technician.id, ["bleeding"])
+
+
 def test_a_visit_that_ended_early_is_done_too(world: World) -> None:
     technician = world.technician
     start = technician.ready(world.client)

@@ -65,11 +65,7 @@ def start_visit(act: Act, args: StartVisit) -> None:
 def complete_visit(act: Act, args: CompleteVisit) -> None:
     """Kept whatever it says. What should not have been done goes to review instead."""
     client = client_for(act, args.client)
-    known = Visit.objects.filter(pk=args.visit).first()
-    if known is not None and (known.client_id != client.pk or known.state != "started"):
-        raise Refused(
-            "id_taken", "This visit is on record already.", "Nothing needs doing.", "visit"
-        )
+    known = _begun(act, client, args.visit)
     act.not_ahead(args.ended_at, "ended_at")
     as_it_began = known is not None and known.started_at == args.started_at
     moment = known.judged_at if known and as_it_began else act.by_now(args.started_at)
@@ -92,6 +88,26 @@ def complete_visit(act: Act, args: CompleteVisit) -> None:
     if booking is not None and booking.state == "booked" and visit.state != "under_review":
         booking.state = "done"
         act.put(booking)
+
+
+def _begun(act: Act, client: Client, visit_id: UUID) -> Visit | None:
+    """The visit as it was started, if it was. Raise Refused where it is no longer to be reported by
+    this person: the report of whoever did the work must find it open."""
+    known = Visit.objects.filter(pk=visit_id).first()
+    if known is None:
+        return None
+    if known.client_id != client.pk or known.state != "started":
+        raise Refused(
+            "id_taken", "This visit is on record already.", "Nothing needs doing.", "visit"
+        )
+    if known.staff_id != act.staff.pk:
+        raise Refused(
+            "begun_by_another",
+            "Somebody else began this visit.",
+            "Whoever began it reports it. If they can't, tell the owner of your practice.",
+            field="visit",
+        )
+    return known
 
 
 def _logged(act: Act) -> CommandRecord:

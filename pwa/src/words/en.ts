@@ -928,6 +928,8 @@ export const en = {
     "Somebody recorded something newer about this client. Read it before you go on.",
   "refused.not_found":
     "What this is about is not here any more, or not yours any more. Ask the owner of the practice if you still need it.",
+  "refused.begun_by_another":
+    "Somebody else began this visit, and reports it. If they cannot, tell the owner of your practice.",
   "refused.id_taken": "This is on record already. Nothing needs doing.",
   "refused.device_revoked":
     "The phone was shut out before this arrived. It was not done. Enter it again if it is still needed.",

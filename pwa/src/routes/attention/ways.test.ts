@@ -8,7 +8,14 @@ import { ends, wayOut } from "./ways";
 const CODES = [
   ...["changed_elsewhere", "double_booked", "client_away", "booking_closed", "not_newest"],
   ...["not_found", "id_taken", "device_revoked", "not_allowed", "unknown_command", "date_too_late"],
-  ...["merged_already", "closed_already", "of_a_later_server", "toString", "__proto__"],
+  ...[
+    "merged_already",
+    "closed_already",
+    "begun_by_another",
+    "of_a_later_server",
+    "toString",
+    "__proto__",
+  ],
 ];
 
 describe("a refusal", () => {

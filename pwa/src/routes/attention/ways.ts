@@ -38,6 +38,7 @@ const WAYS: Readonly<Record<string, Way>> = {
   not_newest: { words: "refused.not_newest", choices: ["open_client", "use_again", "put_aside"] },
   not_found: { words: "refused.not_found", choices: ["use_again", "put_aside"] },
   removed: { words: "refused.not_found", choices: ["use_again", "put_aside"] },
+  begun_by_another: { words: "refused.begun_by_another", choices: ["open_client", "put_aside"] },
   id_taken: { words: "refused.id_taken", choices: ["open_client", "put_aside"] },
   device_revoked: { words: "refused.device_revoked", choices: ["use_again", "put_aside"] },
   not_allowed: { words: "refused.not_allowed", choices: ["put_aside"] },
