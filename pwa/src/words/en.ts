@@ -1057,8 +1057,8 @@ export const en = {
   "away.since": "Since {date}",
   "away.means": "Nobody can book or start a visit. If that is wrong, change the card.",
   "away.title": {
-    one: "{count} client is away, and is still booked",
-    other: "{count} clients are away, and are still booked",
+    one: "{count} client gets no visits now, and is still booked",
+    other: "{count} clients get no visits now, and are still booked",
   },
   "away.bookings_stand": { one: "{count} booking stands.", other: "{count} bookings stand." },
   "away.cancel": { one: "Cancel this booking", other: "Cancel these {count} bookings" },
