@@ -249,6 +249,7 @@ export const en = {
   },
   "sync.oldest": "The oldest is from {at}.",
   "sync.waiting_here": "Waiting on this phone",
+  "sync.but_aside": "But what is set aside below was not sent.",
   "sync.last": "Last time all was in step",
   "sync.never": "Not yet",
   "sync.refused_line": {
