@@ -63,6 +63,11 @@ class Hands:
         self.tap("Unlock")
         expect(self.page.get_by_role("button", name="Lock")).to_be_visible()
 
+    def fetch(self) -> None:
+        """Asks for what others have done meanwhile."""
+        self.page.goto("/#/sync")
+        self.tap("Sync now")
+
     def choose_pin(self) -> None:
         self.page.get_by_text("A short PIN for today").click()
         self.type("PIN, 4 to 6 digits", PIN)

@@ -134,8 +134,7 @@ def test_a_client_entered_twice_becomes_one_and_the_records_follow(
     booked = {"booking": booking, "client": goes, "starts_at": when}
     practice.owner.must("book_visit", **(practice.done.booked() | booked))
 
-    hands.page.goto("/#/sync")
-    hands.tap("Sync now")
+    hands.fetch()
     card = entry(looker, "Compare both cards")
     expect(card.get_by_text("555 0177")).to_be_visible(timeout=SLOW)
     expect(card.get_by_text("555 0100")).to_be_visible()
@@ -198,8 +197,7 @@ def test_of_two_screens_made_apart_the_worse_counts_until_somebody_asks_again(
     hands, day = looker.hands, practice.ready
     apart = HomeVisit(day.staff, WELL | {"kidney_failure": True}, client=day.client)
     practice.owner.must("record_screen", **apart.screened(seen_screens=[]))
-    hands.page.goto("/#/sync")
-    hands.tap("Sync now")
+    hands.fetch()
     card = entry(looker, "Two people asked")
     looker.look("attention-asked-twice")
     card.get_by_role("link", name="Open the outcome").click()
@@ -213,8 +211,7 @@ def test_a_clearance_is_withdrawn_and_a_visit_made_after_it_goes_to_review(
 ) -> None:
     hands, owner = looker.hands, practice.owner
     day = with_a_clearance(owner)
-    hands.page.goto("/#/sync")
-    hands.tap("Sync now")
+    hands.fetch()
     hands.page.goto(f"/#/client/{day.client}")
     hands.sees("Holds until")
     hands.page.get_by_text("It holds no longer", exact=True).click()
@@ -228,8 +225,7 @@ def test_a_clearance_is_withdrawn_and_a_visit_made_after_it_goes_to_review(
     after = now()
     told = owner.do("complete_visit", **day.completed(started_at=after, ended_at=after))
     assert (told["status"], len(told["incidents"])) == ("applied", 1)
-    hands.page.goto("/#/sync")
-    hands.tap("Sync now")
+    hands.fetch()
     expect(entry(looker, "Kay Contrived").get_by_role("list")).to_be_visible()
     looker.look("attention-held-client")
     assert not looker.found, "\n\n".join(looker.found)
@@ -241,8 +237,7 @@ def test_whoever_is_in_a_visit_is_told_that_its_clearance_was_withdrawn(
     hands, owner = looker.hands, practice.owner
     day = with_a_clearance(owner)
     clearance = next(iter(of_kind(owner.pull(), "clearance")))
-    hands.page.goto("/#/sync")
-    hands.tap("Sync now")
+    hands.fetch()
     hands.page.goto(f"/#/booking/{day.booking}/visit")
     hands.sees("Only what the clinician said")
     looker.look("visit-cleared-start")
@@ -250,8 +245,7 @@ def test_whoever_is_in_a_visit_is_told_that_its_clearance_was_withdrawn(
     hands.sees_heading("Visit")
     hands.waits_until_sent()
     owner.must("withdraw_clearance", clearance=clearance, reason="New", withdrawn_at=now())
-    hands.page.goto("/#/sync")
-    hands.tap("Sync now")
+    hands.fetch()
     hands.page.goto(f"/#/booking/{day.booking}/visit")
     hands.sees("Stop: something has changed")
     looker.look("visit-stopped")

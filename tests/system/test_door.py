@@ -15,7 +15,7 @@ from tests.system.device import Device
 from tests.system.hands import PASSPHRASE
 from tests.system.practice import found
 from tests.system.test_axe import Looker
-from tests.system.unsent import OWNER, UNA, enter_offline, names, sign_in_anew, signed_in
+from tests.system.unsent import OWNER, UNA, forget, names, sign_in_anew, signed_in
 
 # A phone from before a practice had a key to leave a copy for; test_recovery has the other way.
 NO_COPY = """() => new Promise((resolve) => {
@@ -42,10 +42,7 @@ def test_work_under_a_forgotten_passphrase_is_set_aside_and_sent_later(
     looker: Looker, other: Device
 ) -> None:
     hands = looker.hands
-    enter_offline(hands)
-    hands.page.evaluate(NO_COPY)
-    hands.page.reload()
-    hands.tap("I forgot the passphrase")
+    forget(hands, NO_COPY)
     hands.sees("2 entries were not sent")
     looker.look("door-forgotten")
     expect(hands.page.get_by_role("button", name="Set it aside")).to_be_disabled()

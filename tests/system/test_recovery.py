@@ -24,6 +24,7 @@ from tests.system.unsent import (
     OWNER,
     UNA,
     enter_offline,
+    forget,
     names,
     sign_in_anew,
     signed_in,
@@ -48,9 +49,7 @@ def test_the_practice_opens_work_whose_passphrase_is_forgotten(
     looker: Looker, other: Device
 ) -> None:
     hands = looker.hands
-    enter_offline(hands)
-    hands.page.reload()
-    hands.tap("I forgot the passphrase")
+    forget(hands)
     hands.sees("entries were not sent")
     hands.sees("The practice has a second key to it")
     looker.look("door-forgotten-recoverable")
@@ -69,10 +68,7 @@ def test_a_copy_that_no_phone_of_the_person_made_is_not_opened(
     looker: Looker, other: Device
 ) -> None:
     hands = looker.hands
-    enter_offline(hands)
-    hands.page.evaluate(FORGED)
-    hands.page.reload()
-    hands.tap("I forgot the passphrase")
+    forget(hands, FORGED)
     hands.phone.context.set_offline(False)
     hands.tap("Sign in again")
     sign_in_anew(hands, "Sync")

@@ -27,6 +27,15 @@ def enter_offline(hands: Hands) -> None:
     hands.sees_heading(UNA)
 
 
+def forget(hands: Hands, change: str | None = None) -> None:
+    """Shuts the app on unsent work, without the passphrase to it; `change` is done to its files."""
+    enter_offline(hands)
+    if change is not None:
+        hands.page.evaluate(change)
+    hands.page.reload()
+    hands.tap("I forgot the passphrase")
+
+
 def sign_in_anew(hands: Hands, then: str) -> None:
     hands.type("E-mail", OWNER)
     hands.type("Password", PASSWORD)

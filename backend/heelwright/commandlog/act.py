@@ -22,9 +22,9 @@ class Act:
     """One command being carried out, under the practice's lock and inside a savepoint.
 
     `made_at` is when the person did it, by their device's clock as far as that has a time; nothing
-    is ordered by it. `record`
-    is the command's entry in the log; only the founding of a practice has none. `too_early` says
-    that it told of something as news which the phone would have told before.
+    is ordered by it. `record` is the command's entry in the log; only the founding of a practice
+    has none. `too_early` says that it told of something as news which the phone would have told
+    before.
     """
 
     practice: Practice

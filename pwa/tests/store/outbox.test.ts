@@ -46,6 +46,26 @@ async function online(on: PhoneStore = phone): Promise<void> {
   await on.syncNow();
 }
 
+/** A server that answers, and takes none of what is sent. */
+function takeNothing(lost: boolean) {
+  return vi.spyOn(server, "push").mockImplementation(({ device }, commands) =>
+    Promise.resolve({
+      device,
+      now: "2026-11-25T08:00:00Z",
+      next_seq: 1,
+      heard: "",
+      lost,
+      results: commands.map(({ id, seq }) => ({
+        id,
+        seq,
+        status: "held_back" as const,
+        refusal: null,
+        incidents: [],
+      })),
+    }),
+  );
+}
+
 async function names(on: PhoneStore = phone): Promise<string[]> {
   return (await on.rows.all("client")).map(({ row }) => row.name).sort();
 }
@@ -142,22 +162,7 @@ describe("a push", () => {
   });
 
   it("keeps what is held back", async () => {
-    vi.spyOn(server, "push").mockImplementation(({ device }, commands) =>
-      Promise.resolve({
-        device,
-        now: "2026-11-25T08:00:00Z",
-        next_seq: 1,
-        heard: "",
-        lost: false,
-        results: commands.map(({ id, seq }) => ({
-          id,
-          seq,
-          status: "held_back" as const,
-          refusal: null,
-          incidents: [],
-        })),
-      }),
-    );
+    takeNothing(false);
     await phone.issue("register_client", clientCard("Ada"));
     await phone.syncNow();
     expect(valueOf(phone.syncState)).toMatchObject({ pending: 1, detail: "server_trouble" });
@@ -277,22 +282,7 @@ describe("receipts", () => {
 });
 
 it("asks a server that knows nothing of what it has just said once more, and then later", async () => {
-  const push = vi.spyOn(server, "push").mockImplementation(({ device }, commands) =>
-    Promise.resolve({
-      device,
-      now: "2026-11-25T08:00:00Z",
-      next_seq: 1,
-      heard: "",
-      lost: true,
-      results: commands.map(({ id, seq }) => ({
-        id,
-        seq,
-        status: "held_back" as const,
-        refusal: null,
-        incidents: [],
-      })),
-    }),
-  );
+  const push = takeNothing(true);
   await phone.issue("register_client", clientCard("Ada"));
   await phone.syncNow();
   expect(push).toHaveBeenCalledTimes(2);
