@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from heelwright.intake.rules import OUTCOMES, ScreenFact, rank, stand_together
+from heelwright.intake.rules import OUTCOMES, RecordFact, rank, stand_together
 from heelwright.rulebook import Judgement
 from tests.parity.vectors import book_of, engine_cases, read
 
@@ -19,9 +19,9 @@ JOINED = read("joined.json")["cases"]
 HOURS = 24
 
 
-def screen(told: dict[str, Any]) -> ScreenFact:
+def screen(told: dict[str, Any]) -> RecordFact:
     at = datetime.fromisoformat(told["at"])
-    return ScreenFact(told["id"], at, frozenset(told["seen"]), told["slip"])
+    return RecordFact(told["id"], at, frozenset(told["seen"]), told["slip"])
 
 
 @pytest.mark.parametrize("case", HELD["cases"], ids=[case["name"] for case in HELD["cases"]])
@@ -40,7 +40,7 @@ AT = datetime(2026, 11, 25, 10, tzinfo=UTC)
 IDS = "abcdefgh"
 sets_of_screens = st.lists(
     st.builds(
-        ScreenFact,
+        RecordFact,
         st.sampled_from(IDS),
         st.integers(0, 30).map(lambda hours: AT - timedelta(hours=hours)),
         st.frozensets(st.sampled_from(IDS), max_size=3),
@@ -52,16 +52,16 @@ sets_of_screens = st.lists(
 outcomes = st.fixed_dictionaries({id_: st.sampled_from(OUTCOMES) for id_ in [*IDS, "z"]})
 
 
-def worst(screens: list[ScreenFact], outcome: dict[str, str]) -> int:
+def worst(screens: list[RecordFact], outcome: dict[str, str]) -> int:
     return max((rank(outcome[id_]) for id_ in stand_together(screens, HOURS)), default=-1)
 
 
 @given(sets_of_screens, outcomes, st.integers(0, 6))
 def test_one_more_that_nobody_knew_makes_nothing_milder(
-    screens: list[ScreenFact], outcome: dict[str, str], hours: int
+    screens: list[RecordFact], outcome: dict[str, str], hours: int
 ) -> None:
     """Unless what stood is out of date by then: asking anew is then due in any case."""
-    more = ScreenFact("z", AT - timedelta(hours=hours), frozenset(), slip=False)
+    more = RecordFact("z", AT - timedelta(hours=hours), frozenset(), slip=False)
     newest = max(one.at for one in [*screens, more])
     current = [one for one in screens if one.at >= newest - timedelta(hours=HOURS)]
     before = stand_together(current, HOURS)
@@ -71,13 +71,13 @@ def test_one_more_that_nobody_knew_makes_nothing_milder(
 
 
 @given(sets_of_screens)
-def test_one_that_has_seen_all_stands_alone(screens: list[ScreenFact]) -> None:
-    last = ScreenFact("z", AT + timedelta(hours=1), frozenset(IDS), slip=False)
+def test_one_that_has_seen_all_stands_alone(screens: list[RecordFact]) -> None:
+    last = RecordFact("z", AT + timedelta(hours=1), frozenset(IDS), slip=False)
     assert stand_together([*screens, last], HOURS) == ["z"]
 
 
 @given(sets_of_screens)
-def test_the_newest_always_counts_and_no_slip_does(screens: list[ScreenFact]) -> None:
+def test_the_newest_always_counts_and_no_slip_does(screens: list[RecordFact]) -> None:
     standing = stand_together(screens, HOURS)
     slips = {one.id for one in screens if one.slip}
     assert not slips & set(standing)

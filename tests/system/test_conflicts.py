@@ -206,6 +206,24 @@ def test_of_two_screens_made_apart_the_worse_counts_until_somebody_asks_again(
     assert not looker.found, "\n\n".join(looker.found)
 
 
+def test_of_two_looks_made_apart_the_stricter_counts_until_somebody_looks_again(
+    practice: Furnished, looker: Looker
+) -> None:
+    hands, day = looker.hands, practice.ready
+    fragile = HomeVisit(day.staff, WELL | {"fragile_skin_seen": True}, client=day.client)
+    practice.owner.must("record_foot_check", **fragile.checked(screen=day.screen, seen_checks=[]))
+    hands.fetch()
+    card = entry(looker, "Two people looked at the feet")
+    looker.look("attention-looked-twice")
+    card.get_by_role("link", name="Open the outcome").click()
+    hands.sees_heading("Outcome")
+    hands.sees("Looked at twice, apart")
+    looker.look("outcome-looked-twice")
+    hands.page.get_by_role("link", name="Foot check", exact=True).click()
+    hands.page.wait_for_url("**/feet")
+    assert not looker.found, "\n\n".join(looker.found)
+
+
 def test_a_clearance_is_withdrawn_and_a_visit_made_after_it_goes_to_review(
     practice: Furnished, looker: Looker
 ) -> None:

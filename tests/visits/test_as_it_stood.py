@@ -81,7 +81,7 @@ def test_a_foot_check_from_before_the_start_that_comes_late(world: World) -> Non
     )
     world.owner.do("record_foot_check", args, at=begin)
     assert state(start) == "under_review"
-    assert (HELD, ["referral_unanswered"]) in told(world.technician)
+    assert (HELD, ["referral_unanswered", "refer_first"]) in told(world.technician)
 
 
 @pytest.mark.parametrize(

@@ -57,6 +57,7 @@ class RecordFootCheck(Args):
     findings: list[Finding] = Field(max_length=200)
     checked_at: ClockTime
     shown_outcome: Level
+    seen_checks: list[UUID] = Field(default=[], max_length=50)
 
 
 class MarkEnteredInError(Args):

@@ -1,27 +1,23 @@
 """Health screens and foot checks: recorded, judged again by the server, and referred by it."""
 
-from dataclasses import replace
-from datetime import timedelta
-
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import command
 from heelwright.declarations import Power, Refused
 from heelwright.intake import agreements, mistakes  # noqa: F401 - declare their commands
+from heelwright.intake.apart import (
+    checks_known,
+    screens_known,
+    tell_of_checks,
+    tell_of_screens,
+)
 from heelwright.intake.arguments import RecordFootCheck, RecordScreen, plain
 from heelwright.intake.late import on_record
 from heelwright.intake.models import FootCheck, HealthScreen
 from heelwright.intake.reading import Reading, read
-from heelwright.intake.records import (
-    book_of,
-    by,
-    happened_at,
-    screens_that_count,
-    worse_together,
-)
+from heelwright.intake.records import book_of, by, happened_at, worse_together
 from heelwright.intake.referring import refer
 from heelwright.intake.rules import rank, serious
 from heelwright.people.access import client_for
-from heelwright.people.models import Client
 
 
 @command(Power.REPORT, RecordScreen)
@@ -35,7 +31,7 @@ def record_screen(act: Act, args: RecordScreen) -> None:
     screen = HealthScreen(
         id=args.screen,
         screened_at=args.screened_at,
-        seen=_seen(act, client, args),
+        seen=screens_known(act, args),
         answers=reading.answers(answers),
         answered_by=args.answered_by,
         answered_by_name=args.answered_by_name,
@@ -47,7 +43,7 @@ def record_screen(act: Act, args: RecordScreen) -> None:
         _compare(act, screen, args.shown_outcome)
         _tell_of_unread(act, screen, reading)
         refer(act, screen, worse_together(screen, act.now))
-    _tell_of_disagreement(act, screen)
+    tell_of_screens(act, screen)
 
 
 def _not_to_free(act: Act, found: set[str]) -> None:
@@ -55,34 +51,6 @@ def _not_to_free(act: Act, found: set[str]) -> None:
     may ease."""
     if not found:
         act.frees()
-
-
-def _seen(act: Act, client: Client, args: RecordScreen) -> list[str]:
-    """An app that does not say which screens it knew: a person knows at least their own. One that
-    is shut out takes back nothing of what others were told."""
-    if act.device.revoked_at is not None:
-        return []
-    if "seen_screens" in args.model_fields_set:
-        return sorted(str(screen) for screen in args.seen_screens)
-    hours = book_of(act.practice).content.settings.screen_valid_hours
-    since = args.screened_at - timedelta(hours=hours)
-    own = HealthScreen.objects.filter(client=client, staff=act.staff, screened_at__gte=since)
-    return sorted(str(screen) for screen in own.values_list("pk", flat=True))
-
-
-def _tell_of_disagreement(act: Act, screen: HealthScreen) -> None:
-    """Two people asked without knowing of each other, and came to different outcomes."""
-    standing = screens_that_count(screen.client, act.now)
-    if screen.pk not in {one.pk for one in standing}:
-        return
-    outcome = screen.judgement["outcome"]
-    for other in standing:
-        if other.judgement["outcome"] != outcome:
-            older, newer = sorted((screen, other), key=lambda one: (happened_at(one), one.pk))
-            outcomes = [one.judgement["outcome"] for one in (older, newer)]
-            teller = replace(act, staff=newer.staff)
-            teller.raise_incident("screens_disagree", newer, outcomes, screen.client_id)
-            return
 
 
 @command(Power.REPORT, RecordFootCheck)
@@ -104,6 +72,7 @@ def record_foot_check(act: Act, args: RecordFootCheck) -> None:
         id=args.check,
         screen=screen,
         checked_at=args.checked_at,
+        seen=checks_known(act, args),
         answers=reading.answers(answers),
         findings=reading.findings(findings),
         judgement=reading.judgement,
@@ -114,6 +83,7 @@ def record_foot_check(act: Act, args: RecordFootCheck) -> None:
         _compare(act, check, args.shown_outcome)
         _tell_of_unread(act, check, reading)
         refer(act, check, worse_together(check, act.now))
+    tell_of_checks(act, check)
 
 
 def _screen_known(screen: HealthScreen | None, found: set[str]) -> None:

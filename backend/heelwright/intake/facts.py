@@ -20,10 +20,10 @@ from heelwright.intake.models import (
 )
 from heelwright.intake.records import (
     book_of,
+    checks_that_count,
     happened_at,
     judged_together,
     local_day,
-    newest_check,
     screens_that_count,
     withdrawal_of,
 )
@@ -33,15 +33,15 @@ from heelwright.people.models import Client
 
 def facts_about(client: Client, at: datetime) -> Facts:
     """Everything `standing` needs to decide whether work on this client may start at a moment."""
-    screens, check = screens_that_count(client, at), newest_check(client, at)
+    screens, checks = screens_that_count(client, at), checks_that_count(client, at)
     return Facts(
         at=at,
         day=local_day(client.practice, at),
         valid_hours=book_of(client.practice).content.settings.screen_valid_hours,
         decides_for_self=client.decides_for_self,
         screened_at=happened_at(screens[0]) if screens else None,
-        checked_at=happened_at(check) if check else None,
-        judgement=judged_together(client, at, screens, check),
+        checked_at=happened_at(checks[0]) if checks else None,
+        judgement=judged_together(client, at, screens, checks),
         referrals=[
             ReferralFact(r.judgement["outcome"], answered_at(r, at))
             for r in referrals_of(client, at)

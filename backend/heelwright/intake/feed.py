@@ -52,6 +52,7 @@ class FootCheckRow(BaseModel):
     findings: list[dict[str, Any]]
     outcome: str
     entered_in_error: bool
+    seen: list[UUID]
 
 
 class ReferralRow(BaseModel):
@@ -133,6 +134,7 @@ def checks(ids: Iterable[UUID]) -> Rows:
             findings=c.findings,
             outcome=c.judgement["outcome"],
             entered_in_error=hasattr(c, "error_mark"),
+            seen=c.seen,
         )
         yield c.pk, row
 

@@ -40,8 +40,8 @@ class ClientRecord(SealedModel):
 class HealthScreen(ClientRecord):
     """One asking of the health questions, with what the rulebook made of it at the time.
 
-    `seen` are the ids of the screens of this client that the person who asked knew of, as far as
-    one did not know of another; the server may not have them.
+    `seen` are the ids of the screens of this client that were on the phone when the asking began;
+    the server may not have them.
     """
 
     screened_at = models.DateTimeField()
@@ -56,10 +56,12 @@ class FootCheck(ClientRecord):
     """One look at both feet, judged together with the health screen it followed.
 
     `screen` is None where the server has no such screen and the feet alone refer the client on.
+    `seen` are the foot checks of this client that were on the phone when the look began.
     """
 
     screen = models.ForeignKey(HealthScreen, on_delete=models.PROTECT, null=True)
     checked_at = models.DateTimeField()
+    seen = models.JSONField(default=list)
     answers = SealedField(dict)
     findings = SealedField(list)
     judgement = SealedField(dict)

@@ -4,6 +4,7 @@ them."""
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from datetime import date, datetime, timedelta
+from itertools import product
 from typing import Any, TypeVar
 from zoneinfo import ZoneInfo
 
@@ -14,16 +15,17 @@ from django.db.models.lookups import GreaterThanOrEqual, LessThanOrEqual
 from heelwright.commandlog.act import Act
 from heelwright.commandlog.device_clock import EARLIEST
 from heelwright.intake.models import Clearance, ClearanceWithdrawal, FootCheck, HealthScreen
-from heelwright.intake.rules import ScreenFact, serious, stand_together
+from heelwright.intake.rules import RecordFact, serious, stand_together
 from heelwright.people.models import Client
 from heelwright.people.rules import age_on
 from heelwright.rulebook import Book, InvalidAnswers, Judgement, book_for
 from heelwright.tenancy.models import Practice
 
 Asked = TypeVar("Asked", HealthScreen, FootCheck)
-# Of more screens that stand together the newest are judged; the client is held until asked again.
-# `pwa/src/routes/client/file.ts` does alike.
+# Of more pairs of a screen and a foot check that stand together the newest are judged; the client
+# is held until asked again. `pwa/src/routes/client/file.ts` does alike.
 MOST_TOGETHER = 8
+Pair = tuple[HealthScreen, FootCheck | None]
 
 
 def book_of(practice: Practice) -> Book:
@@ -50,11 +52,29 @@ def by(act: Act, client: Client) -> dict[str, Any]:
 
 
 def newest_screen(client: Client, at: datetime) -> HealthScreen | None:
-    return _newest(HealthScreen.objects.filter(client=client), "screened_at", at)
+    return _newest(_screens(client), "screened_at", at)
 
 
 def newest_check(client: Client, at: datetime) -> FootCheck | None:
-    return _newest(FootCheck.objects.filter(client=client), "checked_at", at)
+    return _newest(_checks(client), "checked_at", at)
+
+
+def screens_that_count(client: Client, at: datetime) -> list[HealthScreen]:
+    """Those that stand together at a moment, the newest first."""
+    return _that_count(client, _screens(client), "screened_at", at)
+
+
+def checks_that_count(client: Client, at: datetime) -> list[FootCheck]:
+    """Those that stand together at a moment, the newest first."""
+    return _that_count(client, _checks(client), "checked_at", at)
+
+
+def _screens(client: Client) -> QuerySet[HealthScreen]:
+    return HealthScreen.objects.filter(client=client)
+
+
+def _checks(client: Client) -> QuerySet[FootCheck]:
+    return FootCheck.objects.filter(client=client)
 
 
 def _newest(records: QuerySet[Asked], claimed: str, at: datetime) -> Asked | None:
@@ -62,6 +82,22 @@ def _newest(records: QuerySet[Asked], claimed: str, at: datetime) -> Asked | Non
     again."""
     newest = _between(records, claimed, EARLIEST, at).first()
     return None if newest is None or hasattr(newest, "error_mark") else newest
+
+
+def _that_count(
+    client: Client, records: QuerySet[Asked], claimed: str, at: datetime
+) -> list[Asked]:
+    newest = _newest(records, claimed, at)
+    if newest is None:
+        return []
+    hours = book_of(client.practice).content.settings.screen_valid_hours
+    current = _between(records, claimed, happened_at(newest) - timedelta(hours=hours), at)
+    by_id = {str(record.pk): record for record in current}
+    facts = [
+        RecordFact(id_, happened_at(r), frozenset(r.seen), hasattr(r, "error_mark"))
+        for id_, r in by_id.items()
+    ]
+    return [by_id[id_] for id_ in stand_together(facts, hours)]
 
 
 def _between(
@@ -77,22 +113,6 @@ def happened_at(record: HealthScreen | FootCheck) -> datetime:
     """When it was done, as far as the device's clock is believed."""
     claimed = record.screened_at if isinstance(record, HealthScreen) else record.checked_at
     return record.counted(claimed)
-
-
-def screens_that_count(client: Client, at: datetime) -> list[HealthScreen]:
-    """Those that stand together at a moment, the newest first."""
-    newest = newest_screen(client, at)
-    if newest is None:
-        return []
-    hours = book_of(client.practice).content.settings.screen_valid_hours
-    since = happened_at(newest) - timedelta(hours=hours)
-    screens = _between(HealthScreen.objects.filter(client=client), "screened_at", since, at)
-    by_id = {str(screen.pk): screen for screen in screens}
-    facts = [
-        ScreenFact(id_, happened_at(s), frozenset(s.seen), hasattr(s, "error_mark"))
-        for id_, s in by_id.items()
-    ]
-    return [by_id[id_] for id_ in stand_together(facts, hours)]
 
 
 def withdrawal_of(clearance: Clearance) -> ClearanceWithdrawal | None:
@@ -122,19 +142,24 @@ def judge(
 
 
 def judged_together(
-    client: Client, at: datetime, screens: Sequence[HealthScreen], check: FootCheck | None
+    client: Client, at: datetime, screens: Sequence[HealthScreen], checks: Sequence[FootCheck]
 ) -> dict[str, Any] | None:
-    """The worse of what each screen comes to with the foot check, open where one is not read: this
-    edition can't read the answers, or there are too many. None where there is none."""
-    foot, findings = (check.answers, check.findings) if check else ({}, [])
+    """The worse of what each screen comes to with each foot check. None where there is no screen or
+    none is read."""
+    return _joined(client, at, [(s, c) for s in screens for c in checks or (None,)])
+
+
+def _joined(client: Client, at: datetime, pairs: Sequence[Pair]) -> dict[str, Any] | None:
+    """Open where a pair is not read: this edition can't read the answers, or there are too many."""
     readable = []
-    for screen in screens[:MOST_TOGETHER]:
+    for screen, check in pairs[:MOST_TOGETHER]:
+        foot, findings = (check.answers, check.findings) if check else ({}, [])
         with suppress(InvalidAnswers):
             readable.append(judge(client, at, screen.answers, foot, findings))
     if not readable:
         return None
     joined = book_of(client.practice).join(readable).as_json()
-    return joined | {"held": joined["held"] or len(readable) < len(screens)}
+    return joined | {"held": joined["held"] or len(readable) < len(pairs)}
 
 
 def in_itself(record: HealthScreen | FootCheck) -> dict[str, Any]:
@@ -146,23 +171,20 @@ def in_itself(record: HealthScreen | FootCheck) -> dict[str, Any]:
 
 
 def worse_together(record: HealthScreen | FootCheck, at: datetime) -> dict[str, Any] | None:
-    """The screens and the check that count, as `standing` reads them, where this record is one of
-    them and together they call for a referral that none called for when it came; None otherwise.
+    """This record with each of the other kind that count, as `standing` reads them, where it counts
+    itself and together they call for a referral that none called for when it came; None otherwise.
 
     A foot check names the screen before it. A screen after it may say what makes its findings
     serious, and must not be taken back by a third.
     """
-    screens, check = screens_that_count(record.client, at), newest_check(record.client, at)
-    hours = book_of(record.client.practice).content.settings.screen_valid_hours
-    if check is None or record.pk not in {check.pk, *(screen.pk for screen in screens)}:
-        return None
-    close = [
-        screen
-        for screen in screens
-        if abs(happened_at(screen) - happened_at(check)) <= timedelta(hours=hours)
-        and record.pk in {screen.pk, check.pk}
+    client = record.client
+    hours = book_of(client.practice).content.settings.screen_valid_hours
+    pairs = [
+        (screen, check)
+        for screen, check in product(screens_that_count(client, at), checks_that_count(client, at))
+        if record in (screen, check)
+        and abs(happened_at(screen) - happened_at(check)) <= timedelta(hours=hours)
     ]
-    itself_first = sorted(close, key=lambda screen: screen.pk != record.pk)
-    both = judged_together(record.client, happened_at(record), itself_first, check)
-    known = serious(in_itself(check)).union(*(serious(screen.judgement) for screen in close))
+    both = _joined(client, happened_at(record), pairs)
+    known = {rule for pair in pairs for each in pair for rule in serious(in_itself(each))}
     return both if both and serious(both) - known else None

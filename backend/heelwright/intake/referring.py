@@ -5,7 +5,7 @@ from typing import Any
 from heelwright.commandlog.act import Act
 from heelwright.intake.facts import answered_at, referrals_of
 from heelwright.intake.models import FootCheck, HealthScreen, Referral
-from heelwright.intake.records import by, newest_check, screens_that_count, worse_together
+from heelwright.intake.records import by, checks_that_count, screens_that_count, worse_together
 from heelwright.intake.rules import serious
 from heelwright.people.merging import when_merged
 from heelwright.people.models import Client
@@ -39,9 +39,8 @@ def refer(act: Act, record: HealthScreen | FootCheck, judgement: Any = None) -> 
 def _refer_what_two_cards_say(act: Act, client: Client) -> None:
     """What was asked under one card and seen under the other may be a reason together."""
     referred = {referral.pk for referral in Referral.objects.filter(client=client)}
-    check = newest_check(client, act.now)
     records: list[HealthScreen | FootCheck] = [*screens_that_count(client, act.now)]
-    records += [check] if check else []
+    records += checks_that_count(client, act.now)
     for record in records:
         together = worse_together(record, act.now)
         if together and record.pk not in referred:

@@ -35,8 +35,9 @@ class ReferralFact:
 
 
 @dataclass(frozen=True)
-class ScreenFact:
-    """`seen` are the screens that whoever asked knew of, ids as text; `slip`: entered in error."""
+class RecordFact:
+    """A health screen among screens, or a foot check among foot checks. `seen` are those that
+    whoever made it knew of, ids as text; `slip`: entered in error."""
 
     id: str
     at: datetime
@@ -44,33 +45,33 @@ class ScreenFact:
     slip: bool
 
 
-def stand_together(screens: Sequence[ScreenFact], valid_hours: int) -> list[str]:
-    """The ids of the screens that count now, the newest first; empty where that was a slip.
+def stand_together(records: Sequence[RecordFact], valid_hours: int) -> list[str]:
+    """The ids of the records that count now, the newest first; empty where that was a slip.
 
     Beside the newest count those that were still current when it was made and that it did not know
-    of, unless one that is newer than they has seen them. Who has seen a screen has seen what that
+    of, unless one that is newer than they has seen them. Who has seen a record has seen what that
     one had seen.
     """
-    by_time = sorted(screens, key=lambda screen: (screen.at, screen.id), reverse=True)
+    by_time = sorted(records, key=lambda record: (record.at, record.id), reverse=True)
     if not by_time or by_time[0].slip:
         return []
     oldest = by_time[0].at - timedelta(hours=valid_hours)
-    current = {screen.id: screen for screen in by_time if screen.at >= oldest}
+    current = {record.id: record for record in by_time if record.at >= oldest}
     standing = []
     seen: set[str] = set()
-    for screen in current.values():
-        if screen.slip:
+    for record in current.values():
+        if record.slip:
             continue
-        if screen.id not in seen:
-            standing.append(screen.id)
-        _add_seen(screen, current, seen)
+        if record.id not in seen:
+            standing.append(record.id)
+        _add_seen(record, current, seen)
     return standing
 
 
-def _add_seen(screen: ScreenFact, current: Mapping[str, ScreenFact], seen: set[str]) -> None:
-    """Adds what a screen has seen. What is there already was followed before, so that each screen
+def _add_seen(record: RecordFact, current: Mapping[str, RecordFact], seen: set[str]) -> None:
+    """Adds what a record has seen. What is there already was followed before, so that each record
     is followed once, however many there are."""
-    to_follow = set(screen.seen) - seen
+    to_follow = set(record.seen) - seen
     while to_follow:
         one = to_follow.pop()
         seen.add(one)
@@ -97,7 +98,7 @@ class Facts:
     """Everything the decision rests on: what had happened by `at`, and nothing that came later.
 
     `screened_at` and `checked_at` are of the newest ones, or None where the newest was entered in
-    error. `judgement` is what the rulebook makes of the foot check and of the screens that
+    error. `judgement` is what the rulebook makes of the screens and the foot checks that
     `stand_together`, joined, in its wire form, or None where it can't read them. `day` is the date
     of `at` in the practice's zone.
     """

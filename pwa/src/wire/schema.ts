@@ -794,6 +794,8 @@ export interface components {
             rulebook: string;
             /** Screen */
             screen: string | null;
+            /** Seen */
+            seen: string[];
             /**
              * Staff
              * Format: uuid
@@ -1185,6 +1187,11 @@ export interface components {
              * Format: uuid
              */
             screen: string;
+            /**
+             * Seen Checks
+             * @default []
+             */
+            seen_checks: string[];
             /**
              * Shown Outcome
              * @enum {string}

@@ -563,6 +563,9 @@ export const en = {
   "outcome.two": "Asked twice, apart",
   "outcome.two_means":
     "Two people asked the health questions and did not know of each other. The stricter of each answer counts until the questions are asked again.",
+  "outcome.two_looked": "Looked at twice, apart",
+  "outcome.two_looked_means":
+    "Two people looked at the feet and did not know of each other. The stricter of each finding counts until the feet are looked at again.",
   "outcome.old": "Too old to go by",
   "outcome.old_means": "At the last look it was: {outcome}. Ask and look again today.",
   "outcome.to_client": "To the client",
@@ -988,6 +991,8 @@ export const en = {
     "An entry came very late. Only the newest visits of this client were checked against it.",
   "incident.code.screens_disagree":
     "Two people asked the health questions without knowing of each other, and came to different outcomes. The stricter one counts until the questions are asked again.",
+  "incident.code.foot_checks_disagree":
+    "Two people looked at the feet without knowing of each other, and came to different outcomes. The stricter one counts until the feet are looked at again.",
   "incident.code.answers_not_read":
     "Some answers could not be read and were left out. The rest refers the client on, and was kept. Ask those questions again.",
   "incident.code.client_entered_twice":
@@ -1018,6 +1023,8 @@ export const en = {
   "incident.open_team": "Open the team and phones",
   "incident.may.ask_again":
     "What you can do: have the questions asked again. Then one answer counts. Close this when it is done.",
+  "incident.may.look_again":
+    "What you can do: have the feet looked at again. Then one look counts. Close this when it is done.",
   "incident.may.look_after_client":
     "What you can do: read the visit, call the client, and talk with whoever made it. Close this with what you found.",
   "incident.may.read_visits":

@@ -15,10 +15,10 @@ export const recordScreen: Effect<"record_screen"> = (
 ];
 
 export const recordFootCheck: Effect<"record_foot_check"> = (
-  { check, shown_outcome, ...told },
+  { check, shown_outcome, seen_checks: seen, ...told },
   made,
 ) => [
-  put("foot_check", check, { ...told, ...judged(shown_outcome, made) }, told.client),
+  put("foot_check", check, { ...told, seen, ...judged(shown_outcome, made) }, told.client),
   ...referralAtOnce(shown_outcome, { screen: null, check, client: told.client }, made),
 ];
 

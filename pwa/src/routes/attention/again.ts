@@ -44,9 +44,9 @@ const BACK: { [N in CommandName]?: Back<N> } = {
     value: { ...blankScreen(), answers, answered_by, answered_by_name, seen, begun: true },
     to: `/client/${client}/screen`,
   }),
-  record_foot_check: ({ client, answers, findings }) => ({
+  record_foot_check: ({ client, answers, findings, seen_checks: seen }) => ({
     draft: `feet/${client}`,
-    value: { ...blankFeet(), answers, findings },
+    value: { ...blankFeet(), answers, findings, seen, begun: true },
     to: `/client/${client}/feet`,
   }),
   sign_consent: ({

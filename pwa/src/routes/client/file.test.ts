@@ -58,9 +58,9 @@ function screen(id: string, screened_at: string, answers: Answers, more = {}): H
   return held(id, { screened_at, answers: part(answers, false), entered_in_error: false, ...more });
 }
 
-function check(id: string, checked_at: string, answers: Answers): Held<never> {
-  const seen = { checked_at, answers: part(answers, true), findings: [], entered_in_error: false };
-  return held(id, seen);
+function check(id: string, checked_at: string, answers: Answers, more = {}): Held<never> {
+  const looked = { checked_at, answers: part(answers, true), findings: [], ...more };
+  return held(id, { entered_in_error: false, ...looked });
 }
 
 const consent = held("s", {
@@ -215,6 +215,49 @@ describe("an age", () => {
     expect(ageOn("1970-05-01", "2026-05-01")).toBe(56);
     expect(ageOn("1960-02-29", "2026-02-28")).toBe(65);
     expect(ageOn("1960-02-29", "2026-03-01")).toBe(66);
+  });
+});
+
+describe("two looks at the feet by people who did not know of each other", () => {
+  const asked = { health_screen: [screen("h", "2026-11-25T09:00:00Z", well)], consent: [consent] };
+  const fragile = { ...well, fragile_skin_seen: true };
+  const strict = check("strict", "2026-11-25T09:30:00Z", fragile, { seen: [] });
+  const mild = check("mild", "2026-11-25T10:00:00Z", well, { seen: [] });
+
+  it("count together, the stricter of each", () => {
+    const both = file({ ...asked, foot_check: [strict, mild] });
+    const alone = file({ ...asked, foot_check: [strict] });
+    expect(both.checks.map(({ id }) => id)).toEqual(["mild", "strict"]);
+    expect(both.check?.id).toBe("mild");
+    expect(both.judgement?.outcome).toBe("go_with_limits");
+    expect(both.judgement?.limits).toEqual(alone.judgement?.limits);
+    expect(both.known_checks).toEqual(["mild", "strict"]);
+  });
+
+  it("give way to one that has seen both", () => {
+    const last = check("last", "2026-11-25T11:00:00Z", well, { seen: ["mild", "strict"] });
+    const looked = file({ ...asked, foot_check: [strict, mild, last] });
+    expect(looked.checks.map(({ id }) => id)).toEqual(["last"]);
+    expect(looked.judgement?.outcome).toBe("go");
+  });
+
+  it("are each judged with each of two screens that were asked apart", () => {
+    const kidney = { ...well, kidney_failure: true };
+    const screens = [
+      screen("one", "2026-11-25T09:00:00Z", kidney, { seen: [] }),
+      screen("other", "2026-11-25T09:10:00Z", well, { seen: [] }),
+    ];
+    const all = file({ health_screen: screens, foot_check: [strict, mild], consent: [consent] });
+    const fired = all.judgement?.fired.map(({ id }) => id) ?? [];
+    expect(fired).toContain("fragile");
+    expect(all.judgement?.outcome).toBe("needs_clearance");
+  });
+
+  it.each([8, 9])("of %i the newest eight are judged, and more hold the client", (count) => {
+    const many = Array.from({ length: count }, (_, minute) =>
+      check(`f${String(minute)}`, `2026-11-25T10:0${String(minute)}:00Z`, well, { seen: [] }),
+    );
+    expect(file({ ...asked, foot_check: many }).judgement?.held).toBe(count > 8);
   });
 });
 

@@ -4,9 +4,9 @@
  */
 import { away } from "../../domain/absent";
 import { InvalidAnswers, join, judge, type BookJson, type Judgement } from "../../domain/screening";
-import { standTogether, stillKnown } from "../../domain/screens";
-import type { Answers } from "../../domain/findings";
+import type { Answers, Finding } from "../../domain/findings";
 import { standing, type Standing } from "../../domain/standing";
+import { standTogether, stillKnown } from "../../domain/together";
 import type { RowKind } from "../../domain/rows";
 import type { Held } from "../../store";
 import { ageOn } from "./age";
@@ -25,7 +25,11 @@ export interface ClientFile {
   screen: Held<"health_screen"> | null;
   /** What a screen that begins now has seen. */
   known_screens: readonly string[];
+  /** The foot checks that count, the newest first: likewise. */
+  checks: readonly Held<"foot_check">[];
   check: Held<"foot_check"> | null;
+  /** What a foot check that begins now has seen. */
+  known_checks: readonly string[];
   /** The consents that stand, newest first. */
   agreed: readonly Held<"consent">[];
   /** The consent that was taken back last, where none stands. */
@@ -53,21 +57,26 @@ export function clientFile(
   const client = rows.client.find((held) => held.id === id);
   if (!client) return null;
   const age = ageOn(client.row.born, now.day);
-  const asked = screensOf(book, of(rows.health_screen, id), now.at);
-  const check = newestThatStands(of(rows.foot_check, id), ({ row }) => row.checked_at);
+  const hours = book.settings.screen_valid_hours;
+  const asked = thatCount(of(rows.health_screen, id), ({ row }) => row.screened_at, now.at, hours);
+  const looked = thatCount(of(rows.foot_check, id), ({ row }) => row.checked_at, now.at, hours);
+  const [screens, checks] = [asked.counting, looked.counting];
   const slips = new Set(
     [...of(rows.health_screen, id), ...of(rows.foot_check, id)]
       .filter((held) => !stands(held))
       .map((held) => held.id),
   );
-  const judgement = judgeTogether(book, asked.screens, check, age);
   const file = {
     id,
     day: now.day,
     client,
     age,
-    ...asked,
-    check,
+    screens,
+    screen: screens[0] ?? null,
+    known_screens: asked.known,
+    checks,
+    check: checks[0] ?? null,
+    known_checks: looked.known,
     ...consentsOf(of(rows.consent, id)),
     referrals: of(rows.referral, id).filter(
       ({ id: made, row }) => !row.entered_in_error && !slips.has(made),
@@ -77,30 +86,34 @@ export function clientFile(
     visits: of(rows.visit, id)
       .toSorted(byTime(({ row }) => row.started_at))
       .toReversed(),
-    judgement,
+    judgement: judgeTogether(book, rowsOf(screens), rowsOf(checks), age),
   };
   const found = standingOf(book, file, of(rows.consent, id), now);
   // Nobody starts a visit with a client who is away, whatever the records say.
   return { ...file, standing: { ...found, may_start: found.may_start && !away(client) } };
 }
 
-function screensOf(
-  book: BookJson,
-  held: readonly Held<"health_screen">[],
+/** The records of one kind that stand together, the newest first, and what one that begins now has seen. */
+function thatCount<H extends Held<"health_screen"> | Held<"foot_check">>(
+  held: readonly H[],
+  when: (held: H) => string,
   now: Date,
-): Pick<ClientFile, "screens" | "screen" | "known_screens"> {
-  const hours = book.settings.screen_valid_hours;
-  const facts = held.map(({ id, row }) => ({
-    id,
-    at: row.screened_at,
-    seen: row.seen ?? [],
-    slip: row.entered_in_error,
+  hours: number,
+): { counting: H[]; known: string[] } {
+  const facts = held.map((one) => ({
+    id: one.id,
+    at: when(one),
+    seen: one.row.seen ?? [],
+    slip: one.row.entered_in_error,
   }));
-  const screens = standTogether(facts, hours).flatMap(
-    (one) => held.find(({ id }) => id === one) ?? [],
+  const counting = standTogether(facts, hours).flatMap(
+    (id) => held.find((one) => one.id === id) ?? [],
   );
-  const known_screens = stillKnown(facts, now, hours);
-  return { screens, screen: screens[0] ?? null, known_screens };
+  return { counting, known: stillKnown(facts, now, hours) };
+}
+
+function rowsOf<R>(held: readonly { row: R }[]): R[] {
+  return held.map(({ row }) => row);
 }
 
 function consentsOf(
@@ -114,28 +127,37 @@ function consentsOf(
   return { agreed, taken_back: agreed.length === 0 ? last : null };
 }
 
-/** Of more screens that stand together the newest are judged; the client is held until asked again. */
+/** Of more pairs of a screen and a foot check the newest are judged; the client is held until asked again. */
 const MOST_TOGETHER = 8;
 
-/** The worse of what each screen comes to with the foot check. */
-function judgeTogether(
-  book: BookJson,
-  screens: readonly Held<"health_screen">[],
-  check: Held<"foot_check"> | null,
-  age: number,
-): Judgement | null {
-  const [first, ...others] = screens
-    .slice(0, MOST_TOGETHER)
-    .flatMap(({ row }) => judgeRecords(book, row, check?.row ?? null, age) ?? []);
-  if (first === undefined) return null;
-  const joined = join(book, [first, ...others]);
-  return { ...joined, held: joined.held || others.length + 1 < screens.length };
+interface Asked {
+  answers: Answers;
+}
+interface Looked extends Asked {
+  findings: readonly Finding[];
 }
 
-export function judgeRecords(
+/** The worse of what each screen comes to with each foot check; null where there is no screen or none is read. */
+export function judgeTogether(
   book: BookJson,
-  screen: { answers: Answers },
-  check: Pick<Held<"foot_check">["row"], "answers" | "findings"> | null,
+  screens: readonly Asked[],
+  checks: readonly Looked[],
+  age: number,
+): Judgement | null {
+  const looked = checks.length > 0 ? checks : [null];
+  const pairs = screens.flatMap((screen) => looked.map((check) => [screen, check] as const));
+  const [first, ...others] = pairs
+    .slice(0, MOST_TOGETHER)
+    .flatMap(([screen, check]) => judgeRecords(book, screen, check, age) ?? []);
+  if (first === undefined) return null;
+  const joined = join(book, [first, ...others]);
+  return { ...joined, held: joined.held || others.length + 1 < pairs.length };
+}
+
+function judgeRecords(
+  book: BookJson,
+  screen: Asked,
+  check: Looked | null,
   age: number,
 ): Judgement | null {
   const part = new Map(
@@ -185,15 +207,6 @@ function standingOf(
       withdrawn_at: row.withdrawn_at,
     })),
   });
-}
-
-/** Null where the newest was entered in error: it must then be done again. */
-function newestThatStands<H extends { row: { entered_in_error: boolean } }>(
-  held: readonly H[],
-  when: (held: H) => string,
-): H | null {
-  const last = newest(held, when);
-  return last !== null && stands(last) ? last : null;
 }
 
 function stands({ row }: { row: { entered_in_error: boolean } }): boolean {

@@ -6,8 +6,12 @@ export interface FeetForm {
   findings: Finding[];
   /** The step on screen. */
   at: string;
+  /** Whether it is known yet what was on this phone when the look began. */
+  begun: boolean;
+  /** The foot checks that were. */
+  seen: string[];
 }
 
 export function blankFeet(): FeetForm {
-  return { answers: {}, findings: [], at: "" };
+  return { answers: {}, findings: [], at: "", begun: false, seen: [] };
 }

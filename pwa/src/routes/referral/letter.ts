@@ -5,7 +5,7 @@
 import type { Finding, Outcome } from "../../domain/findings";
 import type { BookJson, FiredRule } from "../../domain/screening";
 import type { Held } from "../../store";
-import { judgeRecords, type ClientFile } from "../client/file";
+import { judgeTogether, type ClientFile } from "../client/file";
 
 export interface Letter {
   made_at: string;
@@ -29,7 +29,7 @@ export function letterOf(
   const asked = check ? check.screen : id;
   // Feet that refer on by themselves are kept also where their screen is not.
   const screen = asked === null ? { answers: {} } : screens.find((held) => held.id === asked)?.row;
-  const judgement = screen ? judgeRecords(book, screen, check, file.age) : null;
+  const judgement = screen ? judgeTogether(book, [screen], check ? [check] : [], file.age) : null;
   return {
     made_at: row.made_at,
     level: row.level,

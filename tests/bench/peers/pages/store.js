@@ -6,7 +6,8 @@ import { openInBrowser } from "../../../../pwa/src/store/browser.ts";
 import { check, noteOf, took } from "./measured.js";
 
 const PASSPHRASE = "seven quiet herons";
-const KINDS = ["client", "booking", "health_screen", "consent", "staff", "device", "practice"];
+const KEPT = ["client", "booking", "health_screen", "consent", "incident"];
+const KINDS = [...KEPT, "staff", "device", "practice"];
 
 const online = globalThis.fetch.bind(globalThis);
 let signal = true;

@@ -1,13 +1,13 @@
-/** Which screens stand together: the vectors of tests/parity, as the server runs them. Check: our own rule. */
+/** Which records stand together: the vectors of tests/parity, as the server runs them. Check: our own rule. */
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 
-import { type ScreenFact, standTogether, stillKnown } from "../../src/domain/screens";
+import { type RecordFact, standTogether, stillKnown } from "../../src/domain/together";
 import { read } from "../../src/domain/screening/vectors";
 
 interface Stated {
   name: string;
-  screens: ScreenFact[];
+  screens: RecordFact[];
   expect: string[];
 }
 const held = read("together.json") as { valid_hours: number; cases: Stated[] };
