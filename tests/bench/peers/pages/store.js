@@ -47,16 +47,18 @@ export async function syncNow() {
   await inStep();
 }
 
-/** Signs in for the first time; the second time the profile is opened, without signal. */
+/** Signs in for the first time, and says so; the second time the profile is opened, without signal. */
 export async function enter(email, password) {
   store = openInBrowser();
   const { phase } = await until(store.session, ({ phase }) => phase !== "starting");
   if (phase === "locked") {
     signal = false;
-    return store.unlock(PASSPHRASE);
+    await store.unlock(PASSPHRASE);
+    return false;
   }
   await store.signIn(email, password, "bench");
-  return store.choosePassphrase(PASSPHRASE);
+  await store.choosePassphrase(PASSPHRASE);
+  return true;
 }
 
 /** `sync` fetches everything; then every record is opened from the disk. */
