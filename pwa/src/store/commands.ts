@@ -7,13 +7,13 @@
 import type { CommandArgs, CommandName } from "../domain/commands";
 import type { Command, CommandResult, Id, Refusal } from "../wire/types";
 import {
+  addStrictly,
   type Progress,
   queue,
   readProgress,
   type SettledCommand,
   type StoredCommand,
   type Tx,
-  writeStrictly,
 } from "./db";
 import { Fault } from "./fault";
 import type { Phone } from "./phone";
@@ -53,16 +53,8 @@ export async function writeCommand<N extends CommandName>(
   const command = { ...made, rulebook: phone.rulebookVersion() };
   if (sizeOf(command) > LARGEST_COMMAND) throw new Fault("too_large");
   const box = await seal(key, place(made.id), command);
-  const added: Promise<number>[] = [];
-  await writeStrictly(phone.db, ["outbox"], (tx) => {
-    // The number comes with the end of the transaction: nothing waits for it in between.
-    const adding = addToOutbox(tx, { id: made.id, ...box });
-    queue(adding);
-    added.push(adding);
-    return Promise.resolve();
-  });
+  const number = await addStrictly(phone.db, { id: made.id, ...box });
   opened(key).set(made.id, command);
-  const [number = 0] = await Promise.all(added);
   return { ...command, number, refusal: null };
 }
 

@@ -5,6 +5,7 @@ import {
   type IDBPTransaction,
   openDB,
   type StoreNames,
+  unwrap,
 } from "idb";
 
 import type { Lease } from "../domain/lease";
@@ -169,6 +170,31 @@ export async function writeStrictly<T>(
     const tx = db.transaction(stores, "readwrite", { durability: "strict" });
     const [result] = await Promise.all([writeOrAbort(tx, write), tx.done]);
     return result;
+  } catch (cause) {
+    throw storageFault(cause);
+  }
+}
+
+/**
+ * Adds one command at the end of the outbox, and returns its number when it is on disk. By the browser's own
+ * interface: who taps "Save" waits for this, and a promise for every event would cost as much as the seal.
+ */
+export async function addStrictly(
+  db: Database,
+  command: Omit<StoredCommand, "number">,
+): Promise<number> {
+  try {
+    return await new Promise<number>((done, failed) => {
+      const tx = unwrap(db).transaction("outbox", "readwrite", { durability: "strict" });
+      const adding = tx.objectStore("outbox").add(command);
+      tx.oncomplete = () => {
+        done(adding.result as number);
+      };
+      tx.onabort = () => {
+        failed(tx.error ?? new Error("unknown"));
+      };
+      tx.commit();
+    });
   } catch (cause) {
     throw storageFault(cause);
   }

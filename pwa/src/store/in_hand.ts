@@ -10,13 +10,13 @@ const NONE: CommandLists = { waiting: [], applied: [], refused: [] };
 
 export class CommandsInHand {
   readonly #phone: Phone;
-  readonly #changed: (lists: CommandLists) => void;
+  readonly #changed: (lists: CommandLists, last: HeldCommand | null) => void;
   #lists = NONE;
   #changes = 0;
   #reading: Promise<void> = Promise.resolve();
 
-  /** `changed` is told after every change. */
-  constructor(phone: Phone, changed: (lists: CommandLists) => void) {
+  /** `changed` is told after every change; `last` is what came at the end, where nothing else has changed. */
+  constructor(phone: Phone, changed: (lists: CommandLists, last: HeldCommand | null) => void) {
     this.#phone = phone;
     this.#changed = changed;
   }
@@ -27,8 +27,9 @@ export class CommandsInHand {
 
   added(command: HeldCommand): void {
     const { waiting } = this.#lists;
-    const comesLast = command.number > (waiting.at(-1)?.number ?? 0);
-    this.#become({ waiting: comesLast ? [...waiting, command] : merged(waiting, [command]) });
+    if (command.number > (waiting.at(-1)?.number ?? 0))
+      this.#become({ waiting: [...waiting, command] }, command);
+    else this.#become({ waiting: merged(waiting, [command]) });
   }
 
   /** They have their receipts. */
@@ -82,10 +83,10 @@ export class CommandsInHand {
     this.#become(lists);
   }
 
-  #become(lists: Partial<CommandLists>): void {
+  #become(lists: Partial<CommandLists>, last: HeldCommand | null = null): void {
     this.#changes += 1;
     this.#lists = { ...this.#lists, ...lists };
-    this.#changed(this.#lists);
+    this.#changed(this.#lists, last);
   }
 }
 

@@ -6,7 +6,7 @@ import type { Http } from "../wire/http";
 import type { Id, PullReply } from "../wire/types";
 import { Attention } from "./attention";
 import { changesBase } from "./base";
-import type { CommandLists } from "./commands";
+import type { CommandLists, HeldCommand } from "./commands";
 import { Connection } from "./connection";
 import { readMeta } from "./db";
 import { Drafts } from "./drafts";
@@ -54,8 +54,8 @@ export class Parts {
     this.session = new Session(this.phone, around.http, () => this.#opened());
     const staff = () => this.session.identity?.staff.id;
     this.records = new Records(this.phone, () => staff() ?? "");
-    this.inHand = new CommandsInHand(this.phone, (lists) => {
-      this.#show(lists);
+    this.inHand = new CommandsInHand(this.phone, (lists, last) => {
+      this.#show(lists, last);
     });
     this.drafts = new Drafts(this.phone);
     this.attention = new Attention(this.phone, this.drafts, () => this.#commandsChanged());
@@ -170,9 +170,12 @@ export class Parts {
     });
   }
 
-  #show(lists: CommandLists): void {
+  #show(lists: CommandLists, last: HeldCommand | null = null): void {
     const { waiting, applied, refused } = lists;
-    this.records.replay(this.shows() ? [...applied, ...waiting] : []);
+    const count = applied.length + waiting.length;
+    if (!this.shows()) this.records.replay([]);
+    else if (last === null || !this.records.replayLast(last, count))
+      this.records.replay([...applied, ...waiting]);
     this.attention.show(this.shows() ? refused : []);
     this.sync.count(lists);
   }

@@ -28,7 +28,7 @@ export class Records implements RowsApi {
   readonly #toTell = new Set<RowKind>();
   #pending: Change[] = [];
   /** The commands whose changes those are. */
-  #replayed: readonly Id[] = [];
+  #replayed: Id[] = [];
 
   constructor(phone: Phone, staff: () => Id) {
     this.#phone = phone;
@@ -67,6 +67,14 @@ export class Records implements RowsApi {
     const before = this.#pending;
     this.#pending = commands.flatMap((command) => this.#changes(command));
     for (const { kind } of [...before, ...this.#pending]) this.#renew(kind);
+  }
+
+  /** The last of `count` commands. False, and nothing is done, where the others are not all on top already. */
+  replayLast(command: Made, count: number): boolean {
+    if (this.#replayed.length !== count - 1) return false;
+    this.#replayed.push(command.id);
+    this.#replayOne(command);
+    return true;
   }
 
   #replayOne(command: Made): void {

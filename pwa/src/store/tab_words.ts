@@ -6,7 +6,7 @@ import type { Word } from "./phone";
 
 const OFTEN: readonly Word[] = ["commands", "rows"];
 /** Milliseconds. */
-const MOMENT = 50;
+const MOMENT = 250;
 
 export class TabWords {
   readonly #tell: (word: Word) => void;
