@@ -43,7 +43,7 @@ def compared(
     playwright: Playwright, file: Path, sides: Sequence[str] = SIDES, runs: int = RUNS
 ) -> dict[str, Times]:
     """Medians of each side. The sides take turns, so that a slow minute is slow for all, and each
-    begins a turn as often, so that none always follows the heaviest."""
+    begins a turn as often."""
     taken: dict[str, list[Times]] = {side: [] for side in sides}
     for turn in range(runs):
         first = turn % len(sides)

@@ -21,19 +21,20 @@ from heelwright.intake.records import (
     judged_together,
     screens_that_count,
 )
+from heelwright.people.models import Client
 
 
-def screens_known(act: Act, args: RecordScreen) -> list[str]:
+def screens_known(act: Act, client: Client, args: RecordScreen) -> list[str]:
     """The screens that were on the phone when the asking began."""
     named = args.seen_screens if "seen_screens" in args.model_fields_set else None
-    own = HealthScreen.objects.filter(client=args.client, staff=act.staff)
+    own = HealthScreen.objects.filter(client=client, staff=act.staff)
     return _known(act, named, own.filter(screened_at__gte=_since(act, args.screened_at)))
 
 
-def checks_known(act: Act, args: RecordFootCheck) -> list[str]:
+def checks_known(act: Act, client: Client, args: RecordFootCheck) -> list[str]:
     """The foot checks that were on the phone when the look began."""
     named = args.seen_checks if "seen_checks" in args.model_fields_set else None
-    own = FootCheck.objects.filter(client=args.client, staff=act.staff)
+    own = FootCheck.objects.filter(client=client, staff=act.staff)
     return _known(act, named, own.filter(checked_at__gte=_since(act, args.checked_at)))
 
 
@@ -59,9 +60,12 @@ def tell_of_screens(act: Act, screen: HealthScreen) -> None:
 def tell_of_checks(act: Act, check: FootCheck) -> None:
     """Raise an incident where another foot check that counts, with the same health questions, came
     to a different outcome."""
+    checks = checks_that_count(check.client, act.now)
+    if len(checks) == 1:
+        return
     screens = screens_that_count(check.client, act.now)
     outcomes = {}
-    for each in checks_that_count(check.client, act.now):
+    for each in checks:
         judgement = judged_together(check.client, act.now, screens, [each])
         outcomes[each] = judgement["outcome"] if judgement else ""
     _tell(act, "foot_checks_disagree", check, outcomes)

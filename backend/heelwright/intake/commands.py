@@ -31,7 +31,7 @@ def record_screen(act: Act, args: RecordScreen) -> None:
     screen = HealthScreen(
         id=args.screen,
         screened_at=args.screened_at,
-        seen=screens_known(act, args),
+        seen=screens_known(act, client, args),
         answers=reading.answers(answers),
         answered_by=args.answered_by,
         answered_by_name=args.answered_by_name,
@@ -72,7 +72,7 @@ def record_foot_check(act: Act, args: RecordFootCheck) -> None:
         id=args.check,
         screen=screen,
         checked_at=args.checked_at,
-        seen=checks_known(act, args),
+        seen=checks_known(act, client, args),
         answers=reading.answers(answers),
         findings=reading.findings(findings),
         judgement=reading.judgement,

@@ -177,7 +177,7 @@ export async function writeStrictly<T>(
 
 /**
  * Adds one command at the end of the outbox, and returns its number when it is on disk. By the browser's own
- * interface: who taps "Save" waits for this, and a promise for every event would cost as much as the seal.
+ * interface: who taps "Save" waits for this, and a promise for every event would make the wait longer.
  */
 export async function addStrictly(
   db: Database,
