@@ -331,6 +331,21 @@ def test_a_screen_of_an_older_app_that_names_the_card_that_went(world: World) ->
     assert "client_of_others" in codes
 
 
+def test_an_older_app_that_names_the_card_that_went_knew_its_own(world: World) -> None:
+    technician = world.technician
+    goes = technician.register()
+    first = technician.screen(goes)
+    looked = technician.check(goes, first)
+    world.owner.now = technician.later(minutes=1).now
+    merge(world, world.client, goes)
+    second = technician.later(minutes=1).screen(goes)
+    again = technician.check(goes, second)
+    held = fresh(world.owner)
+    rows = {**held.of("health_screen"), **held.of("foot_check")}
+    seen = {str(id_): row["seen"] for id_, row in rows.items()}
+    assert (seen[second], seen[again]) == ([first], [looked])
+
+
 def test_what_two_cards_say_together_refers_on(world: World) -> None:
     """Asked under one card, seen under the other: a reason only together. A healthy screen and foot
     check after it are no way past. Check: our own rule, docs/decisions/0097."""
