@@ -21,7 +21,7 @@ from tests.services.phone import Phone
 from tests.services.served import ServedApp
 
 SIDES = ("ours", "bare", "rxdb", "pouch")
-RUNS = 8
+RUNS = 16
 EMAIL, RECORDS = "owner@practice.test", 5000
 EDITS, CHANGES, IDLES = 500, 10, 5
 NOTE = "Changed elsewhere: the bell is broken, please knock."
@@ -42,14 +42,20 @@ class Times:
 def compared(
     playwright: Playwright, file: Path, sides: Sequence[str] = SIDES, runs: int = RUNS
 ) -> dict[str, Times]:
-    """Medians of each side. The sides take turns, so that a slow minute is slow for all, and each
-    begins a turn as often."""
+    """Medians of each side. The sides take turns, so that a slow minute is slow for all."""
     taken: dict[str, list[Times]] = {side: [] for side in sides}
     for turn in range(runs):
-        first = turn % len(sides)
-        for side in (*sides[first:], *sides[:first]):
+        for side in in_turn(sides, turn):
             taken[side].append(_run(playwright, side, file))
     return {side: middle(times) for side, times in taken.items()}
+
+
+def in_turn(sides: Sequence[str], turn: int) -> list[str]:
+    """A Williams square (E. J. Williams, 1949): of an even number of sides each comes at each place
+    as often, and right after each other one as often."""
+    count = len(sides)
+    places = [(place + 1) // 2 if place % 2 else -(place // 2) for place in range(count)]
+    return [sides[(place + turn) % count] for place in places]
 
 
 def _run(playwright: Playwright, side: str, file: Path) -> Times:

@@ -17,7 +17,7 @@ import {
 } from "./db";
 import { Fault } from "./fault";
 import type { Phone } from "./phone";
-import { type Box, open, seal, type SealedAt } from "./seal";
+import { type Box, open, seal, type SealedAt, sealText } from "./seal";
 
 /** What is sealed of a command. Its number lies outside, since it is given inside the transaction. */
 export type Made = Omit<Command, "seq">;
@@ -51,8 +51,9 @@ export async function writeCommand<N extends CommandName>(
   const key = phone.lock.key();
   const made = { id: phone.newId(), name, args: { ...args }, made_at: phone.now().toISOString() };
   const command = { ...made, rulebook: phone.rulebookVersion() };
-  if (sizeOf(command) > LARGEST_COMMAND) throw new Fault("too_large");
-  const box = await seal(key, place(made.id), command);
+  const json = JSON.stringify(command);
+  if (json.length > LARGEST_COMMAND) throw new Fault("too_large");
+  const box = await sealText(key, place(made.id), json);
   const number = await addStrictly(phone.db, { id: made.id, ...box });
   opened(key).set(made.id, command);
   return { ...command, number, refusal: null };

@@ -176,7 +176,7 @@ export class Parts {
     if (!this.shows()) this.records.replay([]);
     else if (last === null || !this.records.replayLast(last, count))
       this.records.replay([...applied, ...waiting]);
-    this.attention.show(this.shows() ? refused : []);
+    if (last === null) this.attention.show(this.shows() ? refused : []);
     this.sync.count(lists);
   }
 

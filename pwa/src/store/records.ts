@@ -136,6 +136,7 @@ export class Records implements RowsApi {
 
   /** Once for many changes: listeners are told when the present task is over. */
   #tell(kind: RowKind): void {
+    if (!this.#listeners.has(kind)) return;
     if (this.#toTell.size === 0) queueMicrotask(() => void this.#tellAll());
     this.#toTell.add(kind);
   }

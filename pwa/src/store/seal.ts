@@ -19,8 +19,20 @@ const NONCE_BYTES = 12;
 const utf8 = new TextEncoder();
 const text = new TextDecoder("utf-8", { fatal: true });
 
+/** Drawn many at a time: asking the browser for each few would make "saved" come later. */
+const drawn = new Uint8Array(4096);
+let used = drawn.length;
+
+/** At most 4,096. Each byte is given once and not kept: it may be of a key. */
 export function randomBytes(length: number): Uint8Array<ArrayBuffer> {
-  return crypto.getRandomValues(new Uint8Array(length));
+  if (used + length > drawn.length) {
+    crypto.getRandomValues(drawn);
+    used = 0;
+  }
+  const bytes = drawn.slice(used, used + length);
+  drawn.fill(0, used, used + length);
+  used += length;
+  return bytes;
 }
 
 export async function sealBytes(
@@ -51,10 +63,14 @@ export function associatedData(place: SealedAt): Uint8Array<ArrayBuffer> {
   return utf8.encode(JSON.stringify([LAYOUT, ...place]));
 }
 
-export async function seal(key: CryptoKey, place: SealedAt, value: unknown): Promise<Box> {
+export function seal(key: CryptoKey, place: SealedAt, value: unknown): Promise<Box> {
+  return sealText(key, place, JSON.stringify(value));
+}
+
+/** `json` is the value's own text. */
+export async function sealText(key: CryptoKey, place: SealedAt, json: string): Promise<Box> {
   const iv = randomBytes(NONCE_BYTES);
-  const plain = utf8.encode(JSON.stringify(value));
-  return { iv, ct: await sealBytes(key, associatedData(place), iv, plain) };
+  return { iv, ct: await sealBytes(key, associatedData(place), iv, utf8.encode(json)) };
 }
 
 export async function open(key: CryptoKey, place: SealedAt, box: Box): Promise<unknown> {

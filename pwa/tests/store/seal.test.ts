@@ -74,6 +74,17 @@ describe("the cipher", () => {
   });
 });
 
+describe("the random bytes", () => {
+  it("never come twice, and none is left out", () => {
+    const drawn = Array.from({ length: 5_000 }, (_, turn) => randomBytes(turn % 2 === 0 ? 12 : 32));
+    expect(new Set(drawn.map(hex)).size).toBe(drawn.length);
+    // Of 110,000 bytes each value is about 430 times there; by chance alone never 200 more or fewer.
+    const counts = new Array<number>(256).fill(0);
+    for (const bytes of drawn) for (const byte of bytes) counts[byte] = (counts[byte] ?? 0) + 1;
+    for (const count of counts) expect(Math.abs(count - 110_000 / 256)).toBeLessThan(200);
+  });
+});
+
 describe("the passphrase", () => {
   it.each(RFC_7914)("stretches %s by RFC 7914", async (passphrase, salt, iterations, wanted) => {
     const salted = new TextEncoder().encode(salt);

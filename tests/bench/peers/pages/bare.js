@@ -1,6 +1,6 @@
 /**
  * A bare IndexedDB log with strict durability, unsealed: one put a document, one transaction a page; an
- * edit is one added entry in one transaction. Nothing durable can do with less.
+ * edit is one added entry in one transaction.
  */
 import { ask, check, edited, took } from "./measured.js";
 
