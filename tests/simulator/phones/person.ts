@@ -42,6 +42,8 @@ export class People {
     if (tab.doing !== null) return null;
     const { phase } = tab;
     if (phase === "unlocked") return tab;
+    // Nobody here has set a PIN.
+    if (phase === "covered") tab.store.lock();
     if (phase === "locked") this.begin(tab, "unlock", () => unlock(tab));
     if (phase === "signed_out" || phase === "revoked") this.signIn(tab);
     if (phase === "choose_passphrase") this.begin(tab, "choose", () => this.#choose(tab));

@@ -58,12 +58,14 @@ function helps(sim: Simulation, phone: Phone): boolean {
   }
   const { tab } = phone;
   const { state, detail } = tab?.sync ?? { state: null, detail: null };
+  // Whoever waits for what they have begun may wait for its timer.
+  if (tab !== null && tab.doing !== null) return false;
   const open = tab?.phase === "unlocked" || tab?.phase === "lease_over";
   if (tab === null || !open) {
     sim.people.atWork(phone);
     return true;
   }
-  if (state !== "stopped" || tab.doing !== null) return tab.doing !== null;
+  if (state !== "stopped") return false;
   if (detail === "app_out_of_date" && phone.old) phone.update();
   else sim.people.signIn(tab);
   return true;
