@@ -60,7 +60,8 @@ export interface StoredDraft extends Box {
 
 /**
  * Unsent work under a passphrase that was forgotten, with what opens it again. `settled` is what the server
- * has: not shown and not sent, unless the server loses it. Then it is in the outbox.
+ * has: not shown and not sent. Where the server loses it, that is in the outbox, and so is what it refused.
+ * There is no `settled` where the work came in a file.
  */
 export interface StoredAside {
   id: string;

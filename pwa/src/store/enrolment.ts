@@ -152,7 +152,7 @@ export async function wipe(phone: Phone, taken: ReadonlySet<Id>): Promise<void> 
     }
     const asides = tx.objectStore("set_aside");
     for (const aside of await asides.getAll()) {
-      const left = { ...aside, settled: [] };
+      const left = aside.settled === undefined ? aside : { ...aside, settled: [] };
       await (isOfUse(left) ? asides.put(left) : asides.delete(aside.id));
     }
     const unsent = (await tx.objectStore("outbox").count()) + (await settled.count());

@@ -44,7 +44,7 @@ export class LeaseWatch {
 
   /** Call now and then. */
   tick(): void {
-    void this.#see().catch(this.#phone.report);
+    void this.#see();
     this.#say();
   }
 
@@ -63,6 +63,11 @@ export class LeaseWatch {
     const lease = this.#lease;
     if (lease === null || !isWorthWriting(this.#written, lease)) return;
     this.#written = lease;
+    // On a full disk what has gone is counted here, and nobody is kept from their work.
+    await this.#write(lease).catch(this.#phone.report);
+  }
+
+  async #write(lease: Lease): Promise<void> {
     await writeStrictly(this.#phone.db, ["meta"], async (tx) => {
       const progress = await readProgress(tx);
       const there = progress.lease;

@@ -15,6 +15,7 @@ import {
 import { openDraft, resealDrafts } from "./drafts";
 import { Fault } from "./fault";
 import { IDENTITY_PLACE, type Phone } from "./phone";
+import { wanted } from "./restored";
 import { open } from "./seal";
 
 export type Work = Pick<StoredAside, "outbox" | "refused" | "drafts">;
@@ -30,11 +31,13 @@ export async function putBackAside(
   const to = phone.lock.key();
   const before = (await open(from, IDENTITY_PLACE, aside.identity)) as Identity;
   if (before.staff.id !== staff) throw new Fault("other_persons_work");
+  // Whether this server still has what another phone's file says that it refused, nobody knows.
+  const { settled, ...waiting } = aside.settled === undefined ? wanted(aside) : aside;
   const work: AllWork = {
-    outbox: await reseal(from, to, aside.outbox),
-    refused: await reseal(from, to, aside.refused),
-    settled: await reseal(from, to, aside.settled ?? []),
-    drafts: await resealDrafts(from, to, aside.drafts),
+    outbox: await reseal(from, to, waiting.outbox),
+    refused: await reseal(from, to, waiting.refused),
+    settled: await reseal(from, to, settled ?? []),
+    drafts: await resealDrafts(from, to, waiting.drafts),
   };
   const same = await sameDrafts(phone, from, aside);
   await writeStrictly(phone.db, ["outbox", "settled", "drafts", "set_aside"], (tx) =>

@@ -17,15 +17,15 @@ export async function sendAgain(tx: Tx, next_seq: number): Promise<number> {
   );
   for (const { id } of again) queue(settled.delete(id));
   const store = tx.objectStore("set_aside");
-  for (const aside of await store.getAll()) {
-    if (aside.settled !== undefined) queue(store.put(wanted(aside)));
-  }
+  for (const aside of await store.getAll()) queue(store.put(wanted(aside)));
   return renumberOutbox(tx, next_seq, again);
 }
 
-/** What was set aside, with all that the server has of it still to be sent. */
-export function wanted({ settled = [], ...aside }: StoredAside): StoredAside {
-  return { ...aside, outbox: [...settled.map(unanswered), ...aside.outbox] };
+/** What was set aside, with all that a server has answered of it still to be sent. */
+export function wanted(aside: StoredAside): StoredAside {
+  const { settled = [], refused, outbox } = aside;
+  const answered = [...settled, ...refused].sort((one, other) => one.number - other.number);
+  return { ...aside, outbox: [...answered.map(unanswered), ...outbox], refused: [], settled: [] };
 }
 
 function unanswered({ number, id, iv, ct }: SettledCommand): StoredCommand {

@@ -190,11 +190,12 @@ export class Session {
 
   async #open(key: CryptoKey): Promise<void> {
     const identity = await readIdentity(this.#phone.db, key);
+    await this.#lease.read();
+    // From here on nothing fails: whoever has not got through may try again.
     this.#enrolled = null;
     this.#signedIn.set(null);
     this.identity = identity;
     this.#identity.set(identity);
-    await this.#lease.read();
     this.#phone.lock.opened(key, this.#lease.isOver() ? "lease_over" : "unlocked");
     await this.#opened();
   }

@@ -1,5 +1,5 @@
 /** Check: our own rule. Unheard of for too long, a phone shows no record, loses nothing, and opens with a pull. */
-import { beforeEach, describe, expect, it, vi } from "vitest";
+import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 
 import type { PhoneStore } from "../../src/store/phone_store";
 import { HttpFault } from "../../src/wire/http";
@@ -31,6 +31,10 @@ beforeEach(async () => {
   server.pullFault = new HttpFault("no_connection", 0);
 });
 
+afterEach(() => {
+  vi.restoreAllMocks();
+});
+
 async function opened(): Promise<PhoneStore> {
   const again = openPhone(server, database, clock);
   await again.start();
@@ -55,6 +59,16 @@ describe("the lease", () => {
       phase: "unlocked",
       lease_left_seconds: 3 * DAY,
     });
+  });
+
+  it("that can't be written on a full disk is counted all the same, and keeps nobody out", async () => {
+    clock.pass(10 * DAY);
+    const full = vi.spyOn(IDBObjectStore.prototype, "put").mockImplementation(() => {
+      throw new DOMException("full", "QuotaExceededError");
+    });
+    const again = await opened();
+    expect(full).toHaveBeenCalled();
+    expect(stateOf(again)).toMatchObject({ phase: "unlocked", lease_left_seconds: 20 * DAY });
   });
 
   it("begins anew with every pull", async () => {

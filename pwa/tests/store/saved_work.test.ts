@@ -134,6 +134,24 @@ describe("taking a file in on another phone", () => {
     expect(valueOf(phone.setAside)).toEqual([]);
   });
 
+  it("asks anew for what was refused, where the server has lost that since", async () => {
+    const backUp = server.backUp();
+    const file = await saved(await phoneWithUnsentWork());
+    server.faults.length = 0;
+    backUp();
+    server.refuse.clear();
+    const phone = await freshPhone(server, databaseName());
+    await phone.savedWork.takeIn(file);
+    await bringBackAll(phone);
+    await phone.syncNow();
+    expect(server.received.map(({ name }) => name)).toEqual([
+      "cancel_booking",
+      "register_client",
+      "register_client",
+    ]);
+    expect(valueOf(phone.syncState)).toMatchObject({ pending: 0, refused: 0 });
+  });
+
   it("or by the practice's key", async () => {
     const file = await saved(await phoneWithUnsentWork());
     server.faults.length = 0;

@@ -1,5 +1,6 @@
-import { beforeEach, describe, expect, it } from "vitest";
+import { beforeEach, describe, expect, it, vi } from "vitest";
 
+import { LeaseWatch } from "../../src/store/lease";
 import type { PhoneStore } from "../../src/store/phone_store";
 import { HttpFault } from "../../src/wire/http";
 import {
@@ -51,6 +52,22 @@ describe("the way in", () => {
       staff: { name: "Invented Technician" },
       practice: { invented: true },
     });
+  });
+
+  it("may be tried again where the disk failed under the new passphrase", async () => {
+    const other = openPhone(server, databaseName());
+    await other.start();
+    await signInAgain(other);
+    vi.spyOn(LeaseWatch.prototype, "read").mockRejectedValueOnce(new DOMException("", "DataError"));
+    await expect(other.choosePassphrase(PASSPHRASE)).rejects.toThrow();
+    expect(phaseOf(other)).toBe("choose_passphrase");
+    await other.choosePassphrase("nine loud ganders");
+    expect(phaseOf(other)).toBe("unlocked");
+    other.lock();
+    await other.unlock("nine loud ganders");
+    await other.issue("register_client", clientCard("Ada"));
+    await other.syncNow();
+    expect(server.received).toHaveLength(1);
   });
 
   it("needs the passphrase after a reload, and says when it is wrong", async () => {

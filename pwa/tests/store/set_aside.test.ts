@@ -108,6 +108,30 @@ describe("what was sent before the passphrase was forgotten", () => {
     expect(valueOf(phone.setAside)).toEqual([]);
   });
 
+  it("is sent again with what was refused, in the order it was made, where the server has lost both", async () => {
+    const backUp = server.backUp();
+    const first = await freshPhone(server, database);
+    server.refuse.set("cancel_booking", REFUSAL);
+    await first.issue("register_client", clientCard("Ada"));
+    await first.issue("cancel_booking", { booking: "b", seen: 1, reason: "In hospital" });
+    await first.issue("register_client", clientCard("Ben"));
+    await first.syncNow();
+    first.lock();
+    const phone = await signInAnew();
+    backUp();
+    server.refuse.clear();
+    await phone.syncNow();
+    expect(asideOf(phone)).toMatchObject({ entries: 3 });
+    await phone.setAside.bringBack(asideOf(phone).id, PASSPHRASE);
+    await phone.syncNow();
+    expect(server.received.map(({ name }) => name)).toEqual([
+      "register_client",
+      "cancel_booking",
+      "register_client",
+    ]);
+    expect(valueOf(phone.syncState)).toMatchObject({ pending: 0, refused: 0 });
+  });
+
   it("is shown at once where the server had lost it before the new passphrase", async () => {
     const phone = await freshPhone(server, database);
     const backUp = server.backUp();
