@@ -103,8 +103,16 @@ export interface Identity {
   practice: Practice;
 }
 
+/** The record key, and which one that is by what the database says; undefined where an earlier app made it. */
+export interface HeldKey {
+  key: CryptoKey;
+  id: string | undefined;
+}
+
 interface Meta {
   progress: Progress;
+  /** Which record key the phone has: random, and empty once it has none. */
+  key_id: string;
   wrapped_key: WrappedKey;
   identity: Box;
   manifest: Box;
@@ -177,19 +185,58 @@ export async function writeStrictly<T>(
 }
 
 /**
- * Adds one command at the end of the outbox, and returns its number when it is on disk. By the browser's own
- * interface: who taps "Save" waits for this, and a promise for every event would make the wait longer.
+ * The same for what was sealed before. Throws `locked` where the phone has another record key since, or none:
+ * nobody could ever open it.
+ */
+export function writeUnderKey<T>(
+  db: Database,
+  key_id: HeldKey["id"],
+  stores: StoreName[],
+  write: (tx: Tx) => Promise<T>,
+): Promise<T> {
+  return writeStrictly(db, [...stores, "meta"], async (tx) => {
+    if ((await tx.objectStore("meta").get("key_id")) !== key_id) throw new Fault("locked");
+    return write(tx);
+  });
+}
+
+/**
+ * Adds one command at the end of the outbox, and returns its number when it is on disk. Throws `locked` as
+ * `writeUnderKey` does.
  */
 export async function addStrictly(
   db: Database,
+  key_id: HeldKey["id"],
   command: Omit<StoredCommand, "number">,
 ): Promise<number> {
+  const added = await addAtOnce(db, command);
+  if (added.key_id === key_id) return added.number;
+  await writeStrictly(db, ["outbox"], async (tx) => {
+    const outbox = tx.objectStore("outbox");
+    // By its id: another tab may have given out fresh numbers.
+    for (const { id, number } of await outbox.getAll()) {
+      if (id === command.id) queue(outbox.delete(number));
+    }
+  });
+  throw new Fault("locked");
+}
+
+/**
+ * By the browser's own interface, and without waiting for the key's id before the rest is asked for: who taps
+ * "Save" waits for this.
+ */
+async function addAtOnce(
+  db: Database,
+  command: Omit<StoredCommand, "number">,
+): Promise<{ number: number; key_id: HeldKey["id"] }> {
   try {
-    return await new Promise<number>((done, failed) => {
-      const tx = unwrap(db).transaction("outbox", "readwrite", { durability: "strict" });
+    return await new Promise((done, failed) => {
+      const stores = ["outbox", "meta"];
+      const tx = unwrap(db).transaction(stores, "readwrite", { durability: "strict" });
       const adding = tx.objectStore("outbox").add(command);
+      const reading = tx.objectStore("meta").get("key_id");
       tx.oncomplete = () => {
-        done(adding.result as number);
+        done({ number: adding.result as number, key_id: reading.result as HeldKey["id"] });
       };
       tx.onabort = () => {
         failed(tx.error ?? new Error("unknown"));

@@ -1,6 +1,7 @@
 /** What is half written on a screen, sealed. A draft is on disk within half a second of the last key. */
+import type { Id } from "../wire/types";
 import type { DraftsApi } from "./api";
-import { type StoredDraft, writeStrictly } from "./db";
+import { type HeldKey, type StoredDraft, writeStrictly, writeUnderKey } from "./db";
 import type { Phone } from "./phone";
 import { open, seal, type SealedAt } from "./seal";
 
@@ -9,6 +10,7 @@ const QUIET_MILLISECONDS = 400;
 export class Drafts implements DraftsApi {
   readonly #phone: Phone;
   readonly #unwritten = new Map<string, unknown>();
+  #typedBy: Id | null = null;
   #timer: ReturnType<typeof setTimeout> | null = null;
   #writing: Promise<void> = Promise.resolve();
 
@@ -42,11 +44,23 @@ export class Drafts implements DraftsApi {
     return [...new Set([...written, ...this.#unwritten.keys()])].sort();
   }
 
+  /** What could not be written waits for who typed it, and for nobody else. */
+  openedBy(staff: Id): void {
+    if (staff !== this.#typedBy) this.forget();
+    this.#typedBy = staff;
+  }
+
+  /** What is not written yet is gone. */
+  forget(): void {
+    this.#unwritten.clear();
+    this.#writing = this.#written();
+  }
+
   /** Takes the key at once, so that a lock that follows does not stop the writing. */
   flush(): Promise<void> {
     if (this.#unwritten.size === 0) return this.#writing;
-    const key = this.#phone.lock.key();
-    this.#writing = this.#written().then(() => this.#write(key));
+    const held = this.#phone.lock.held();
+    this.#writing = this.#written().then(() => this.#write(held));
     return this.#writing;
   }
 
@@ -55,13 +69,13 @@ export class Drafts implements DraftsApi {
     return this.#writing.catch(() => undefined);
   }
 
-  async #write(key: CryptoKey): Promise<void> {
+  async #write({ key, id: key_id }: HeldKey): Promise<void> {
     const taken = [...this.#unwritten];
     const boxes = await Promise.all(
       taken.map(async ([name, value]) => ({ key: name, ...(await seal(key, place(name), value)) })),
     );
     const still = boxes.filter(({ key: name }) => this.#unwritten.has(name));
-    await writeStrictly(this.#phone.db, ["drafts"], async (tx) => {
+    await writeUnderKey(this.#phone.db, key_id, ["drafts"], async (tx) => {
       for (const box of still) await tx.objectStore("drafts").put(box);
     });
     for (const [name, value] of taken) {
@@ -70,17 +84,19 @@ export class Drafts implements DraftsApi {
   }
 }
 
+/** Those that open. */
 export async function resealDrafts(
   from: CryptoKey,
   to: CryptoKey,
   drafts: readonly StoredDraft[],
 ): Promise<StoredDraft[]> {
-  return Promise.all(
-    drafts.map(async (draft) => {
-      const value = await openDraft(from, draft);
-      return { key: draft.key, ...(await seal(to, place(draft.key), value)) };
-    }),
-  );
+  const resealed: StoredDraft[] = [];
+  for (const draft of drafts) {
+    const value = await openDraft(from, draft).catch(() => undefined);
+    if (value === undefined) continue;
+    resealed.push({ key: draft.key, ...(await seal(to, place(draft.key), value)) });
+  }
+  return resealed;
 }
 
 export function openDraft(key: CryptoKey, draft: StoredDraft): Promise<unknown> {

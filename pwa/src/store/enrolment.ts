@@ -60,7 +60,7 @@ export async function settleIn(
   enrolled: Enrolled,
 ): Promise<void> {
   const box = await seal(key, IDENTITY_PLACE, enrolled.identity);
-  const [aside, at] = [phone.newId(), phone.now().toISOString()];
+  const [aside, key_id, at] = [phone.newId(), phone.newId(), phone.now().toISOString()];
   await writeStrictly(phone.db, ALL_STORES, async (tx) => {
     await setAsideWork(tx, aside, at, enrolled.lost);
     for (const store of ["blocks", "rows", "outbox", "settled", "drafts"] as const) {
@@ -68,6 +68,7 @@ export async function settleIn(
     }
     await tx.objectStore("meta").delete("manifest");
     await putMeta(tx, "wrapped_key", wrapped);
+    await putMeta(tx, "key_id", key_id);
     await writeIdentity(tx, enrolled, box, null);
   });
 }
@@ -161,6 +162,7 @@ export async function wipe(phone: Phone, taken: ReadonlySet<Id>): Promise<void> 
     if (unsent === 0) {
       await meta.delete("wrapped_key");
       await meta.delete("identity");
+      await putMeta(tx, "key_id", "");
     }
     const progress = await readProgress(tx);
     await putMeta(tx, "progress", { ...progress, cursor: null, revoked: true });

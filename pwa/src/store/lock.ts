@@ -5,6 +5,7 @@
 import { type Readable, writable } from "svelte/store";
 
 import type { Phase } from "./api";
+import type { HeldKey } from "./db";
 import { Fault } from "./fault";
 
 export interface LockSettings {
@@ -37,7 +38,7 @@ export class Lock {
   readonly #settings: LockSettings;
   readonly #now: () => Date;
   #phase: Phase = "starting";
-  #key: CryptoKey | null = null;
+  #held: HeldKey | null = null;
   #pin: string | null = null;
   #triesLeft: number;
   #touchedAt = 0;
@@ -56,8 +57,13 @@ export class Lock {
 
   /** The record key; throws `locked` where the phase has none. */
   key(): CryptoKey {
-    if (this.#key === null) throw new Fault("locked");
-    return this.#key;
+    return this.held().key;
+  }
+
+  /** The same with its id, for whoever writes later what is sealed now (db.ts, `writeUnderKey`). */
+  held(): HeldKey {
+    if (this.#held === null) throw new Fault("locked");
+    return this.#held;
   }
 
   /** The record key for whoever shows what it opens; throws `lease_over` where nothing may be shown. */
@@ -66,8 +72,8 @@ export class Lock {
     return this.key();
   }
 
-  opened(key: CryptoKey, phase: OpenPhase): void {
-    this.#key = key;
+  opened(held: HeldKey, phase: OpenPhase): void {
+    this.#held = held;
     this.#touchedAt = this.#now().getTime();
     this.#triesLeft = this.#settings.pin_tries;
     this.#enter(phase);
@@ -75,7 +81,7 @@ export class Lock {
 
   /** The practice was not heard from for too long. */
   leaseOver(): void {
-    if (this.#key === null || this.#phase === "lease_over") return;
+    if (this.#held === null || this.#phase === "lease_over") return;
     this.#pin = null;
     this.#enter("lease_over");
   }
@@ -86,7 +92,7 @@ export class Lock {
 
   /** Drops key and PIN. */
   close(phase: ClosedPhase): void {
-    this.#key = null;
+    this.#held = null;
     this.#pin = null;
     this.#enter(phase);
   }
@@ -120,7 +126,7 @@ export class Lock {
   }
 
   tick(): void {
-    if (this.#key === null) return;
+    if (this.#held === null) return;
     const idle = (this.#now().getTime() - this.#touchedAt) / 1000;
     // A clock that went far back tells nothing about how long the phone lay there.
     if (idle < -this.#settings.cover_after_seconds || idle >= this.#settings.lock_after_seconds)

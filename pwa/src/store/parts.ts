@@ -66,7 +66,7 @@ export class Parts {
     });
     this.savedWork = new SavedWork(this.phone, {
       staff,
-      flush: () => this.flushDrafts(),
+      flush: () => this.saveDrafts(),
       changed,
     });
     this.sync = this.#makeSync(around.http);
@@ -103,7 +103,7 @@ export class Parts {
   }
 
   lock(): void {
-    this.saveDrafts();
+    void this.saveDrafts();
     this.session.lock();
   }
 
@@ -112,12 +112,9 @@ export class Parts {
     return this.phone.lock.phase !== "lease_over";
   }
 
-  saveDrafts(): void {
-    void this.flushDrafts().catch(this.phone.report);
-  }
-
-  async flushDrafts(): Promise<void> {
-    if (this.session.identity !== null) await this.drafts.flush();
+  /** One that can't be written stays in memory, and keeps nobody from what they are about. */
+  async saveDrafts(): Promise<void> {
+    if (this.session.identity !== null) await this.drafts.flush().catch(this.phone.report);
   }
 
   #makePhone({ lockSettings, now, newId, tellTabs, alone }: Surroundings): Phone {
@@ -166,7 +163,10 @@ export class Parts {
         this.rulebook.become(book);
         tellTabs("rulebook");
       },
-      revoked: () => this.session.revoked(),
+      revoked: () => {
+        this.drafts.forget();
+        return this.session.revoked();
+      },
     });
   }
 
@@ -181,13 +181,14 @@ export class Parts {
   }
 
   async #opened(): Promise<void> {
+    this.drafts.openedBy(this.session.identity?.staff.id ?? "");
     // Where it fails, they are read as they are.
     await moveOldRows(this.phone).catch(this.phone.report);
     await this.inHand.read();
     await this.sync.recall(false);
     await this.setAside.read();
     this.records.opened();
-    this.saveDrafts();
+    void this.saveDrafts();
     void this.sync.run();
   }
 

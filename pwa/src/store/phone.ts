@@ -1,9 +1,9 @@
 /** What every part of the store works on: the database, the key, the clock, and word to other tabs. */
 import type { Id } from "../wire/types";
-import { type Database, type Identity, readMeta } from "./db";
+import type { Database, HeldKey, Identity } from "./db";
 import { Fault } from "./fault";
 import type { Lock } from "./lock";
-import { open } from "./seal";
+import { type Box, open } from "./seal";
 
 /** What other tabs are told. They read for themselves; no data goes this way. */
 export type Word = "rows" | "commands" | "in_step" | "identity" | "rulebook" | "locked";
@@ -25,7 +25,17 @@ export interface Phone {
 export const IDENTITY_PLACE = ["meta", "identity"] as const;
 
 export async function readIdentity(db: Database, key: CryptoKey): Promise<Identity> {
-  const box = await readMeta(db, "identity");
+  return (await readHolder(db, key)).identity;
+}
+
+/** Whose key it is, and which: both of one moment, so that what it opens proves the id to be its own. */
+export async function readHolder(
+  db: Database,
+  key: CryptoKey,
+): Promise<{ identity: Identity; held: HeldKey }> {
+  const meta = db.transaction("meta").store;
+  const [box, id] = await Promise.all([meta.get("identity"), meta.get("key_id")]);
   if (box === undefined) throw new Fault("not_signed_in");
-  return (await open(key, IDENTITY_PLACE, box)) as Identity;
+  const identity = (await open(key, IDENTITY_PLACE, box as Box)) as Identity;
+  return { identity, held: { key, id: id as HeldKey["id"] } };
 }

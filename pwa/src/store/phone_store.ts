@@ -51,7 +51,7 @@ export class PhoneStore implements Store {
 
   async signIn(email: string, password: string, deviceName: string): Promise<void> {
     await this.#ready;
-    await this.#parts.flushDrafts();
+    await this.#parts.saveDrafts();
     await this.#parts.session.signIn(email, password, deviceName);
     this.#parts.mending.over("storage_cleared");
   }
@@ -91,7 +91,7 @@ export class PhoneStore implements Store {
   }
 
   cover(): void {
-    this.#parts.saveDrafts();
+    void this.#parts.saveDrafts();
     this.#parts.phone.lock.cover();
   }
 
@@ -106,7 +106,7 @@ export class PhoneStore implements Store {
   /** Call now and then, and when the screen is looked at again. */
   tick(): void {
     this.#parts.mending.tick();
-    this.#parts.saveDrafts();
+    void this.#parts.saveDrafts();
     this.#parts.phone.lock.tick();
     this.#parts.session.tick();
   }

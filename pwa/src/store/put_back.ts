@@ -10,12 +10,11 @@ import {
   type SettledCommand,
   type StoredAside,
   type Tx,
-  writeStrictly,
+  writeUnderKey,
 } from "./db";
 import { openDraft, resealDrafts } from "./drafts";
 import { Fault } from "./fault";
 import { IDENTITY_PLACE, type Phone } from "./phone";
-import { wanted } from "./restored";
 import { open } from "./seal";
 
 export type Work = Pick<StoredAside, "outbox" | "refused" | "drafts">;
@@ -28,31 +27,35 @@ export async function putBackAside(
   from: CryptoKey,
   staff: Id | undefined,
 ): Promise<void> {
-  const to = phone.lock.key();
+  const { key: to, id: key_id } = phone.lock.held();
   const before = (await open(from, IDENTITY_PLACE, aside.identity)) as Identity;
   if (before.staff.id !== staff) throw new Fault("other_persons_work");
-  // Whether this server still has what another phone's file says that it refused, nobody knows.
-  const { settled, ...waiting } = aside.settled === undefined ? wanted(aside) : aside;
   const work: AllWork = {
-    outbox: await reseal(from, to, waiting.outbox),
-    refused: await reseal(from, to, waiting.refused),
-    settled: await reseal(from, to, settled ?? []),
-    drafts: await resealDrafts(from, to, waiting.drafts),
+    outbox: await reseal(from, to, aside.outbox),
+    refused: await reseal(from, to, aside.refused),
+    settled: await reseal(from, to, aside.settled ?? []),
+    drafts: await resealDrafts(from, to, aside.drafts),
   };
-  const same = await sameDrafts(phone, from, aside);
-  await writeStrictly(phone.db, ["outbox", "settled", "drafts", "set_aside"], (tx) =>
-    moveBack(tx, { ...aside, drafts: aside.drafts.filter(({ key }) => !same.has(key)) }, work),
+  const same = await sameDrafts(phone, { from, to }, aside);
+  const left = { ...aside, drafts: aside.drafts.filter(({ key }) => !same.has(key)) };
+  await writeUnderKey(phone.db, key_id, ["outbox", "settled", "drafts", "set_aside"], (tx) =>
+    moveBack(tx, left, work),
   );
 }
 
 /** Which forms are here just as they were: from a file that was taken in before. */
-async function sameDrafts(phone: Phone, from: CryptoKey, aside: StoredAside): Promise<Set<string>> {
+async function sameDrafts(
+  phone: Phone,
+  { from, to }: { from: CryptoKey; to: CryptoKey },
+  aside: StoredAside,
+): Promise<Set<string>> {
   const same = new Set<string>();
   for (const old of aside.drafts) {
     const here = await phone.db.get("drafts", old.key);
     if (here === undefined) continue;
-    const [was, is] = [await openDraft(from, old), await openDraft(phone.lock.key(), here)];
-    if (JSON.stringify(was) === JSON.stringify(is)) same.add(old.key);
+    const was = await openDraft(from, old).catch(() => undefined);
+    if (was === undefined) continue;
+    if (JSON.stringify(was) === JSON.stringify(await openDraft(to, here))) same.add(old.key);
   }
   return same;
 }

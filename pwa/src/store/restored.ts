@@ -17,7 +17,10 @@ export async function sendAgain(tx: Tx, next_seq: number): Promise<number> {
   );
   for (const { id } of again) queue(settled.delete(id));
   const store = tx.objectStore("set_aside");
-  for (const aside of await store.getAll()) queue(store.put(wanted(aside)));
+  for (const aside of await store.getAll()) {
+    // What a file says was refused is shown to its person, who may have made it anew elsewhere.
+    if (aside.settled !== undefined) queue(store.put(wanted(aside)));
+  }
   return renumberOutbox(tx, next_seq, again);
 }
 

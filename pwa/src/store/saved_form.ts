@@ -97,11 +97,11 @@ function commandFrom(value: unknown, number: number): StoredCommand {
   return { number, id: text(command["id"]), ...boxFrom(command) };
 }
 
-function refusedFrom(value: unknown): SettledCommand {
+function refusedFrom(value: unknown, place: number): SettledCommand {
   const command = record(value);
   const { answer, settled_at } = command;
   return {
-    ...commandFrom(value, 0),
+    ...commandFrom(value, place),
     status: "refused",
     settled_at: number(settled_at),
     answer: answer === null ? null : boxFrom(record(answer)),

@@ -24,7 +24,7 @@ import {
   type WrappedKey,
   wrapRecordKey,
 } from "./passphrase";
-import { type Phone, readIdentity } from "./phone";
+import { type Phone, readHolder, readIdentity } from "./phone";
 import { copyForPractice, isFor } from "./recovery";
 import { importKey } from "./seal";
 import { isNothing, isOldPassphrase, unsentWork } from "./set_aside";
@@ -155,10 +155,14 @@ export class Session {
   async revoked(): Promise<void> {
     const { refused } = await readCommands(this.#phone).catch(() => ({ refused: [] }));
     const taken = refused.filter(({ refusal }) => refusal?.code === "device_revoked");
-    await wipe(this.#phone, new Set(taken.map(({ id }) => id)));
-    this.#phone.tellTabs("identity");
-    this.#forget();
-    this.#phone.lock.close("revoked");
+    try {
+      await wipe(this.#phone, new Set(taken.map(({ id }) => id)));
+    } finally {
+      // A disk that lets nothing be written, or deleted, keeps nothing open.
+      this.#phone.tellTabs("identity");
+      this.#forget();
+      this.#phone.lock.close("revoked");
+    }
   }
 
   /** What of the person is in memory goes with the key. */
@@ -189,14 +193,14 @@ export class Session {
   }
 
   async #open(key: CryptoKey): Promise<void> {
-    const identity = await readIdentity(this.#phone.db, key);
+    const { identity, held } = await readHolder(this.#phone.db, key);
     await this.#lease.read();
     // From here on nothing fails: whoever has not got through may try again.
     this.#enrolled = null;
     this.#signedIn.set(null);
     this.identity = identity;
     this.#identity.set(identity);
-    this.#phone.lock.opened(key, this.#lease.isOver() ? "lease_over" : "unlocked");
+    this.#phone.lock.opened(held, this.#lease.isOver() ? "lease_over" : "unlocked");
     await this.#opened();
   }
 

@@ -45,7 +45,7 @@ export class AsideWork implements SetAsideApi {
   }
 
   async read(): Promise<void> {
-    const stored = (await this.#phone.db.getAll("set_aside")).filter(isShown);
+    const stored = await this.#waiting();
     this.#shown.set([...this.#opened, ...stored.map((aside) => this.#shownAs(aside))]);
   }
 
@@ -71,7 +71,7 @@ export class AsideWork implements SetAsideApi {
 
   /** After a new passphrase was chosen: nobody waits for it, and what went wrong is said beside the work. */
   async recoverAll(): Promise<void> {
-    for (const aside of (await this.#phone.db.getAll("set_aside")).filter(isShown)) {
+    for (const aside of await this.#waiting()) {
       if (aside.wrapped_key.recovery === undefined) continue;
       await this.recover(aside.id).catch(() => undefined);
     }
@@ -80,6 +80,12 @@ export class AsideWork implements SetAsideApi {
   forget(): void {
     this.#faults.clear();
     this.#opened = [];
+  }
+
+  /** In the order in which it was made: what is put back first is sent first. */
+  async #waiting(): Promise<StoredAside[]> {
+    const stored = (await this.#phone.db.getAll("set_aside")).filter(isShown);
+    return stored.sort((one, other) => lastNumber(one) - lastNumber(other));
   }
 
   #shownAs(aside: StoredAside): SetAside {
@@ -141,6 +147,12 @@ export function isOfUse(aside: StoredAside): boolean {
   return isShown(aside) || (aside.settled ?? []).length > 0;
 }
 
+/** What came in a file has no number of this phone, and goes last. */
+function lastNumber({ outbox, refused, settled }: StoredAside): number {
+  if (settled === undefined) return Number.MAX_SAFE_INTEGER;
+  return Math.max(0, ...[...outbox, ...refused, ...settled].map(({ number }) => number));
+}
+
 export function isNothing({ entries, forms }: WorkCount): boolean {
   return entries + forms === 0;
 }
@@ -156,9 +168,10 @@ export async function unsentAside(
 }
 
 async function readWork(tx: Tx | ReadTx): Promise<Work> {
+  const refused = await tx.objectStore("settled").index("status").getAll("refused");
   return {
     outbox: await tx.objectStore("outbox").getAll(),
-    refused: await tx.objectStore("settled").index("status").getAll("refused"),
+    refused: refused.sort((one, other) => one.number - other.number),
     drafts: await tx.objectStore("drafts").getAll(),
   };
 }

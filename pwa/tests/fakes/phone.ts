@@ -19,9 +19,9 @@ export class Clock {
 
 let made = 0;
 
-export function newId(): string {
+export function newId(clock = new Clock()): string {
   made += 1;
-  return uuid7(Date.parse("2026-11-25T08:00:00Z") + made, new Uint8Array(10).fill(made % 256));
+  return uuid7(clock.milliseconds + made, new Uint8Array(10).fill(made % 256));
 }
 
 export function databaseName(): string {
@@ -35,7 +35,7 @@ export function openPhone(http: Http, database: string, clock = new Clock()): Ph
     http,
     lockSettings: { cover_after_seconds: 120, lock_after_seconds: 900, pin_tries: 5 },
     now: clock.now,
-    newId,
+    newId: () => newId(clock),
     tellTabs: () => undefined,
     alone: (work) => work(),
   });

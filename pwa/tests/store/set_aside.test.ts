@@ -1,10 +1,12 @@
 /** Check: our own rule. Work that cannot be opened stays on the phone, is counted, and can still be sent. */
 import { beforeEach, describe, expect, it } from "vitest";
 
+import { openDatabase, writeStrictly } from "../../src/store/db";
 import type { PhoneStore } from "../../src/store/phone_store";
 import { HttpFault } from "../../src/wire/http";
 import {
   clientCard,
+  Clock,
   databaseName,
   freshPhone,
   openPhone,
@@ -274,6 +276,47 @@ describe("bringing it back", () => {
     await phone.syncNow();
     expect(valueOf(phone.syncState)).toMatchObject({ pending: 0, state: "idle" });
     expect(await phone.rows.all("client")).toHaveLength(1);
+  });
+
+  it("lists first what was made first, whatever the clock was set to", async () => {
+    const clock = new Clock();
+    const passphrases = ["passphrase one", "passphrase two", "passphrase three"];
+    const names = ["Ada", "Ben"];
+    for (const passphrase of passphrases) {
+      const phone = openPhone(server, database, clock);
+      await phone.start();
+      await phone.signIn("ann@example.org", "right", "Ann's phone");
+      if (valueOf(phone.session).phase === "locked") phone.startAnew();
+      await phone.choosePassphrase(passphrase);
+      await phone.syncNow();
+      const name = names.shift();
+      if (name !== undefined) {
+        server.faults.push(...Array.from({ length: 50 }, offline));
+        await phone.issue("register_client", clientCard(name));
+        await shut(phone);
+        clock.pass(-3600);
+        continue;
+      }
+      const listed = valueOf(phone.setAside).map(({ set_aside_at }) => set_aside_at);
+      expect(listed).toEqual([...listed].sort().reverse());
+      expect(listed).toHaveLength(2);
+    }
+  });
+
+  it("brings what opens, and leaves a damaged form where it is", async () => {
+    await phoneWithUnsentWork();
+    const db = await openDatabase(database, () => undefined);
+    await writeStrictly(db, ["drafts"], async (tx) => {
+      const draft = await tx.objectStore("drafts").get("screen/c-1");
+      if (draft === undefined) throw new Error("no form");
+      draft.ct.fill(0);
+      await tx.objectStore("drafts").put(draft);
+    });
+    const phone = await signInAnew();
+    await phone.setAside.bringBack(asideOf(phone).id, PASSPHRASE);
+    await phone.syncNow();
+    expect(arrived()).toEqual(["Ada", "Ben"]);
+    expect(asideOf(phone)).toMatchObject({ entries: 0, forms: 1 });
   });
 
   it("with a wrong passphrase, or for somebody else, leaves it where it is", async () => {
