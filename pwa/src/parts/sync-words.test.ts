@@ -2,7 +2,7 @@
 import { describe, expect, it } from "vitest";
 
 import type { SyncState } from "../store";
-import { syncWarnings, syncWords } from "./sync-words";
+import { type LeaseTime, syncWarnings, syncWords } from "./sync-words";
 
 const CALM: SyncState = {
   state: "idle",
@@ -24,7 +24,7 @@ function words(change: Partial<SyncState>): string {
   return syncWords({ ...CALM, ...change });
 }
 
-function warnings(change: Partial<SyncState>, lease: number | null = null): string[] {
+function warnings(change: Partial<SyncState>, lease: LeaseTime | null = null): string[] {
   return syncWarnings({ ...CALM, ...change }, lease).map(({ text }) => text);
 }
 
@@ -92,9 +92,22 @@ describe("what is warned of", () => {
   });
 
   it("tells of the lease in its last three days", () => {
-    expect(warnings({}, 3 * DAY + 1)).toEqual([]);
-    expect(warnings({}, 3 * DAY)[0]).toContain("In 3 days it closes");
-    expect(warnings({}, 0)[0]).toContain("closes its records now");
+    const whole = 30 * DAY;
+    expect(warnings({}, { left: 3 * DAY + 1, whole })).toEqual([]);
+    expect(warnings({}, { left: 3 * DAY, whole })[0]).toContain("In 3 days it closes");
+    expect(warnings({}, { left: 0, whole })[0]).toContain("closes its records now");
+  });
+
+  it.each([
+    [1, "8 hours"],
+    [2, "16 hours"],
+    [3, "24 hours"],
+    [8, "3 days"],
+  ])("tells of a lease of %i days in its last third only", (days, said) => {
+    const whole = days * DAY;
+    expect(warnings({}, { left: whole, whole })).toEqual([]);
+    expect(warnings({}, { left: whole / 3 + 1, whole })).toEqual([]);
+    expect(warnings({}, { left: whole / 3, whole })[0]).toContain(`In ${said} it closes`);
   });
 
   it("puts first what a person must do first", () => {
@@ -107,7 +120,8 @@ describe("what is warned of", () => {
       storage_nearly_full: true,
       clock_off_seconds: 2 * DAY,
     };
-    expect(syncWarnings({ ...CALM, ...all }, DAY).map(({ key }) => key)).toEqual([
+    const ends = { left: DAY, whole: 30 * DAY };
+    expect(syncWarnings({ ...CALM, ...all }, ends).map(({ key }) => key)).toEqual([
       "fault",
       "room",
       "lease",

@@ -17,6 +17,12 @@ export interface Warning {
 
 type Words = Omit<Warning, "key"> | null;
 
+/** Seconds for which records stay open without a word from the practice: what is left of them, and all. */
+export interface LeaseTime {
+  left: number;
+  whole: number;
+}
+
 const MINUTE = 60;
 const HOUR = 60 * MINUTE;
 const DAY = 24 * HOUR;
@@ -47,12 +53,11 @@ function lastWords({ last_ok_at }: SyncState): string {
     : t("sync.in_step", { at: dayAndTime(last_ok_at) });
 }
 
-/** `leaseLeft`: seconds for which records stay open without a word from the practice; null where unknown. */
-export function syncWarnings(sync: SyncState, leaseLeft: number | null): Warning[] {
+export function syncWarnings(sync: SyncState, lease: LeaseTime | null): Warning[] {
   const found: Record<Key, Words> = {
     fault: blockedWords(sync),
     room: sync.storage_nearly_full ? both("room") : null,
-    lease: leaseWords(leaseLeft),
+    lease: leaseWords(lease),
     clock: clockWords(sync.clock_off_seconds),
     refused: refusedWords(sync),
     unkept: unkeptWords(sync),
@@ -69,8 +74,11 @@ function blockedWords({ state, detail }: SyncState): Words {
   return { short: t(short), text: t(`fault.${detail}`) };
 }
 
-function leaseWords(left: number | null): Words {
-  if (left === null || left > LEASE_WARNED_FROM) return null;
+/** Of a short lease only the last third: a phone that was heard today is not warned. */
+function leaseWords(lease: LeaseTime | null): Words {
+  if (lease === null) return null;
+  const { left, whole } = lease;
+  if (left > Math.min(LEASE_WARNED_FROM, whole / 3)) return null;
   return left > 0 ? both("lease_ends", { span: span(left) }) : both("lease_over");
 }
 
