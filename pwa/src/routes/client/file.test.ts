@@ -165,6 +165,31 @@ describe("the path from the door", () => {
   });
 });
 
+describe("the path of a client of whom a clinician’s word is needed", () => {
+  const asked = {
+    ...today,
+    health_screen: [screen("h", "2026-11-25T11:00:00Z", { ...well, kidney_failure: true })],
+  };
+  const said = { given_on: "2026-11-20", expires_on: "2026-12-20", covers: ["kidney"] };
+
+  it("stops at the outcome, and offers nothing after it", () => {
+    const stopped = "screen done, feet done, outcome held, consent";
+    expect(states(file(asked))).toBe(`${stopped} done, visit later`);
+    expect(states(file({ ...asked, consent: [] }))).toBe(`${stopped} later, visit later`);
+  });
+
+  it("leads to the visit once it was given, and no longer once it has run out", () => {
+    expect(states(file({ ...asked, clearance: [held("k", said)] }))).toContain("visit next");
+    const old = held("k", { ...said, expires_on: "2026-11-24" });
+    expect(states(file({ ...asked, clearance: [old] }))).toContain("outcome held");
+  });
+
+  it("begins with the questions where yesterday’s asked for it", () => {
+    const health_screen = [screen("h", "2026-11-24T11:00:00Z", { ...well, kidney_failure: true })];
+    expect(states(file({ ...asked, health_screen }))).toContain("screen next");
+  });
+});
+
 describe("the records of a client", () => {
   it("are the newest, and none where the newest was a slip: it is then done again", () => {
     const slip = screen("slip", "2026-11-25T11:45:00Z", well, { entered_in_error: true });
@@ -179,6 +204,7 @@ describe("the records of a client", () => {
     const unread = file({ ...today, health_screen });
     expect(unread.judgement).toBeNull();
     expect(unread.standing.reasons).toEqual(["questions_open"]);
+    expect(states(unread)).toContain("outcome held, consent done, visit later");
   });
 });
 

@@ -25,8 +25,9 @@ export function pathOf(file: ClientFile): PathStep[] {
   const done = file.visits.find(
     ({ row }) => row.state !== "started" && dayKey(row.started_at) === file.day,
   );
-  // With a referral waiting there is no next step: the outcome says what to do instead.
-  let nextGiven = done !== undefined || refers(file);
+  const stopped = heldBy(file) && outcomeStands(file);
+  // While the outcome holds the client there is no next step: it says what to do instead.
+  let nextGiven = done !== undefined || stopped;
   const begun = file.visits.some(({ row }) => row.state === "started");
   const absent = away(file.client) && !begun && done === undefined;
 
@@ -39,12 +40,11 @@ export function pathOf(file: ClientFile): PathStep[] {
   };
   const wants = (id: Exclude<StepId, "visit">) => WANTS[id].some((reason) => open.has(reason));
   const at = `#/client/${file.id}`;
-  const judged = judgedToday(file);
 
   return [
     step("screen", wants("screen"), false, `${at}/screen`),
     step("feet", wants("feet"), false, `${at}/feet`),
-    step("outcome", !judged, heldBy(file) && (judged || refers(file)), `${at}/outcome`),
+    step("outcome", !judgedToday(file), stopped, `${at}/outcome`),
     step("consent", wants("consent"), false, `${at}/consent`),
     step("visit", done === undefined, absent, visitAt(file, done?.id)),
   ];
