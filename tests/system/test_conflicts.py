@@ -258,6 +258,7 @@ def test_whoever_is_in_a_visit_is_told_that_its_clearance_was_withdrawn(
     hands.fetch()
     hands.page.goto(f"/#/booking/{day.booking}/visit")
     hands.sees("Only what the clinician said")
+    hands.sees_heading("Limits for this client")
     looker.look("visit-cleared-start")
     hands.tap("Start the visit")
     hands.sees_heading("Visit")
