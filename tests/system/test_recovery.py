@@ -214,6 +214,23 @@ def test_the_owner_is_asked_whether_to_take_in_what_a_phone_has(looker: Looker) 
     assert not looker.found, "\n\n".join(looker.found)
 
 
+def test_the_owner_sets_how_long_records_stay_open_and_is_not_warned_at_once(
+    looker: Looker,
+) -> None:
+    hands = looker.hands
+    hands.page.goto("/#/team")
+    hands.type("For how long, from 1 to 90 (days)", "1")
+    hands.tap("Set the days")
+    hands.sees("The days are set")
+    hands.sees("Phones show records for 1 day without a connection.")
+    looker.look("team-days-set")
+    hands.waits_until_sent()
+    hands.fetch()
+    hands.waits_until_sent()
+    expect(hands.page.get_by_text("Records close in")).to_have_count(0)
+    assert not looker.found, "\n\n".join(looker.found)
+
+
 OPEN = """const db = await new Promise((resolve) => {
   const request = indexedDB.open("heelwright");
   request.onsuccess = () => resolve(request.result);

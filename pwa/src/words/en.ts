@@ -1087,6 +1087,8 @@ export const en = {
   "offline_days.label": "For how long, from 1 to 90",
   "offline_days.unit": "days",
   "offline_days.set": "Set the days",
+  "offline_days.done": "The days are set",
+  "offline_days.done_help": "Each phone keeps to them from its next sync on.",
   "breach.bit_not_allowed": "A bit was used that is outside the limits.",
   "breach.too_fast": "A bit ran faster than its limit.",
   "breach.bit_in_crack": "A bit was used inside a crack.",
