@@ -51,6 +51,7 @@ def test_portal_page_with_200(scene: Scene) -> None:
     hands.sees("Sign in to the Wi-Fi")
     hands.page.goto("/#/sync")
     hands.sees("Something between this phone and the server answers instead of it.")
+    hands.sees("2 entries kept here, not sent yet. The oldest is from")
     scene.picture("portal")
     scene.proxy.go_online()
     hands.waits_until_sent()

@@ -58,6 +58,7 @@ def test_the_practice_opens_work_whose_passphrase_is_forgotten(
     sign_in_anew(hands, "Sync")
     hands.sees("This work is back and is being sent")
     hands.waits_until_sent()
+    expect(hands.page.get_by_text("But what is set aside")).to_have_count(0)
     looker.look("sync-recovered")
     assert names(other) == [UNA]
     assert incidents(other) == ["unsent_work_recovered"]

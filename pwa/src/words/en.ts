@@ -247,7 +247,10 @@ export const en = {
     one: "{count} entry kept here, not sent yet",
     other: "{count} entries kept here, not sent yet",
   },
-  "sync.oldest": "The oldest is from {at}.",
+  "sync.pending_since": {
+    one: "{count} entry kept here, not sent yet. It is from {at}.",
+    other: "{count} entries kept here, not sent yet. The oldest is from {at}.",
+  },
   "sync.waiting_here": "Waiting on this phone",
   "sync.but_aside": "But what is set aside below was not sent.",
   "sync.last": "Last time all was in step",
