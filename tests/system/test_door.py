@@ -1,4 +1,4 @@
-"""The ways in that nobody plans for: a forgotten passphrase, and a phone that was shut out.
+"""The ways in that nobody plans for: a forgotten passphrase, a phone shut out, or closed by itself.
 
 Check: our own rule; for the screens, axe as in test_axe.
 """
@@ -15,7 +15,15 @@ from tests.system.device import Device
 from tests.system.hands import PASSPHRASE
 from tests.system.practice import found
 from tests.system.test_axe import Looker
-from tests.system.unsent import OWNER, UNA, forget, names, sign_in_anew, signed_in
+from tests.system.unsent import (
+    OWNER,
+    UNA,
+    enter_offline,
+    forget,
+    names,
+    sign_in_anew,
+    signed_in,
+)
 
 # A phone from before a practice had a key to leave a copy for; test_recovery has the other way.
 NO_COPY = """() => new Promise((resolve) => {
@@ -26,6 +34,8 @@ NO_COPY = """() => new Promise((resolve) => {
     };
   };
 })"""
+
+LEFT_ALONE = "dispatchEvent(new Event('pagehide'))"
 
 
 @pytest.fixture
@@ -43,7 +53,7 @@ def test_work_under_a_forgotten_passphrase_is_set_aside_and_sent_later(
 ) -> None:
     hands = looker.hands
     forget(hands, NO_COPY)
-    hands.sees("2 entries were not sent")
+    hands.sees("2 entries wait here")
     looker.look("door-forgotten")
     expect(hands.page.get_by_role("button", name="Set it aside")).to_be_disabled()
 
@@ -54,13 +64,13 @@ def test_work_under_a_forgotten_passphrase_is_set_aside_and_sent_later(
     looker.look("door-sign-in-again")
     sign_in_anew(hands, "Sync")
     hands.waits_until_sent()
-    hands.sees("2 entries were not sent")
+    hands.sees("2 entries wait here")
     looker.look("sync-set-aside")
     assert names(other) == []
 
     hands.type("The passphrase from before", PASSPHRASE)
     hands.tap("Open it and send it")
-    expect(hands.page.get_by_text("2 entries were not sent")).to_have_count(0)
+    expect(hands.page.get_by_text("2 entries wait here")).to_have_count(0)
     hands.waits_until_sent()
     assert names(other) == [UNA]
     assert not looker.found, "\n\n".join(looker.found)
@@ -79,4 +89,26 @@ def test_a_phone_that_was_shut_out_says_why_and_can_start_anew(
     hands.tap("Sign in as a new phone")
     sign_in_anew(hands, "Today")
     hands.waits_until_sent()
+    assert not looker.found, "\n\n".join(looker.found)
+
+
+def test_a_phone_that_closed_itself_says_why_and_comes_back_to_where_it_was(looker: Looker) -> None:
+    hands = looker.hands
+    forgotten = hands.page.get_by_role("button", name="I forgot the passphrase")
+    enter_offline(hands)
+    hands.page.evaluate(LEFT_ALONE)
+    hands.sees("You come back to where you were.")
+    hands.sees("A PIN makes this shorter.")
+    expect(forgotten).to_be_visible()
+    looker.look("door-cover-no-pin")
+    hands.unlock()
+    hands.sees_heading(UNA)
+
+    hands.tap("Let the client answer")
+    expect(hands.page.get_by_role("button", name="Next", exact=True)).to_be_visible()
+    hands.page.evaluate(LEFT_ALONE)
+    hands.sees("The technician opens the phone again. Nothing is lost.")
+    expect(forgotten).to_have_count(0)
+    expect(hands.page.get_by_text("A PIN makes")).to_have_count(0)
+    looker.look("door-cover-client-mode")
     assert not looker.found, "\n\n".join(looker.found)

@@ -50,7 +50,7 @@ def test_the_practice_opens_work_whose_passphrase_is_forgotten(
 ) -> None:
     hands = looker.hands
     forget(hands)
-    hands.sees("entries were not sent")
+    hands.sees("2 entries wait here: not sent, or refused. The oldest is from")
     hands.sees("The practice has a second key to it")
     looker.look("door-forgotten-recoverable")
     hands.phone.context.set_offline(False)
@@ -168,6 +168,8 @@ def test_a_phone_that_was_not_heard_of_for_too_long_opens_by_connecting(
     hands.sees("Nothing is lost")
     looker.look("door-lease-over")
     assert UNA not in hands.page.content()
+    hands.tap("Connect now")
+    hands.sees("There is no connection.")
     hands.phone.context.set_offline(False)
     hands.tap("Connect now")
     expect(hands.page.get_by_role("button", name="Lock")).to_be_visible()

@@ -108,14 +108,13 @@ export const en = {
     "You are signed in. Your practice’s records were put back from an older copy, and this phone holds entries that the copy may lack. Your old passphrase opens them and sends them again.",
 
   "unsent.entries": {
-    one: "{count} entry was not sent.",
-    other: "{count} entries were not sent.",
+    one: "{count} entry waits here: not sent, or refused. It is from {at}.",
+    other: "{count} entries wait here: not sent, or refused. The oldest is from {at}.",
   },
   "unsent.forms": {
     one: "{count} form is half written.",
     other: "{count} forms are half written.",
   },
-  "unsent.since": "The oldest is from {at}.",
   "unsent.kept": "They are still here, locked. Your passphrase opens them after you sign in.",
   "forgotten.title": "Forgotten passphrase",
   "forgotten.holds": "This phone holds work",
@@ -154,7 +153,10 @@ export const en = {
     "This phone says that it is {at}. If that is wrong, set the date right in the phone’s own settings, then connect.",
 
   "cover.title": "Locked for a moment",
-  "cover.technician_only": "The technician opens it again.",
+  "cover.why":
+    "The phone closes itself after a short pause, and when you leave the app. You come back to where you were.",
+  "cover.technician_only": "The technician opens the phone again. Nothing is lost.",
+  "cover.no_pin": "A PIN makes this shorter. You choose one under Today.",
   "cover.pin": "PIN",
   "cover.go": "Open",
   "cover.tries": { one: "{count} try left", other: "{count} tries left" },
