@@ -199,6 +199,7 @@ def test_of_two_screens_made_apart_the_worse_counts_until_somebody_asks_again(
     practice.owner.must("record_screen", **apart.screened(seen_screens=[]))
     hands.fetch()
     card = entry(looker, "Two people asked")
+    expect(card.get_by_text("Olive Owner: Wait for a clinician")).to_be_visible()
     looker.look("attention-asked-twice")
     card.get_by_role("link", name="Open the outcome").click()
     hands.sees_heading("Outcome")

@@ -1023,6 +1023,7 @@ export const en = {
   "reason.decides_for_self": "Who decides about care",
   "incident.raised": "Raised {at}",
   "incident.by": "by an entry of {name}",
+  "incident.recorded_by": "{name}: {outcome}",
   "incident.open_visit": "Open the visit",
   "incident.open_outcome": "Open the outcome",
   "incident.open_team": "Open the team and phones",

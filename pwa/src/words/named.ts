@@ -34,6 +34,11 @@ export function incidentReason(reason: string): string {
   return group === undefined ? reason : named(group, reason);
 }
 
+/** What two people came to, each on their own; empty where the rulebook could not read the answers. */
+export function outcomeName(outcome: string): string {
+  return named("outcome", outcome === "" ? "held" : outcome);
+}
+
 export function unitWord(unit: string): string {
   return named("unit", unit);
 }

@@ -27,6 +27,11 @@ export function mayDo({ code }: Pick<Incident, "code">): MessageKey {
   return (Object.hasOwn(MAY, code) ? MAY[code] : undefined) ?? "incident.may.look_and_close";
 }
 
+/** Whether two people recorded the same, unknown to each other. */
+export function isApart({ code }: Pick<Incident, "code">): boolean {
+  return code === "screens_disagree" || code === "foot_checks_disagree";
+}
+
 /** Null where there is no screen of it. */
 export function leadsTo({
   about,
