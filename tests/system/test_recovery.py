@@ -171,7 +171,6 @@ def test_a_phone_that_was_not_heard_of_for_too_long_opens_by_connecting(
     hands.tap("Connect now")
     hands.sees("There is no connection.")
     hands.phone.context.set_offline(False)
-    hands.tap("Connect now")
     expect(hands.page.get_by_role("button", name="Lock")).to_be_visible()
     hands.page.goto("/#/clients")
     hands.sees(UNA)
