@@ -48,13 +48,14 @@ export async function writeCommand<N extends CommandName>(
   name: N,
   args: CommandArgs[N],
 ): Promise<HeldCommand> {
-  const { key, id: key_id } = phone.lock.held();
+  const held = phone.lock.held();
+  const { key } = held;
   const made = { id: phone.newId(), name, args: { ...args }, made_at: phone.now().toISOString() };
   const command = { ...made, rulebook: phone.rulebookVersion() };
   const json = JSON.stringify(command);
   if (json.length > LARGEST_COMMAND) throw new Fault("too_large");
   const box = await sealText(key, place(made.id), json);
-  const number = await addStrictly(phone.db, key_id, { id: made.id, ...box });
+  const number = await addStrictly(phone.db, held, { id: made.id, ...box });
   opened(key).set(made.id, command);
   return { ...command, number, refusal: null };
 }

@@ -13,7 +13,7 @@ import type { Instant, Practice, RulebookBody, Staff } from "../wire/types";
 import { Fault } from "./fault";
 import type { WrappedKey } from "./passphrase";
 import type { Box } from "./seal";
-import { LAYOUT, upgrade } from "./upgrade";
+import { goOnAfter, LAYOUT, upgrade } from "./upgrade";
 
 /**
  * Base rows of one kind, in one box. `number` gives the order in which the blocks of a kind are read: the
@@ -103,16 +103,19 @@ export interface Identity {
   practice: Practice;
 }
 
-/** The record key, and which one that is by what the database says; undefined where an earlier app made it. */
+/** Far more than anybody makes; and so many keys fit below 2^53 that nobody comes to the end of them either. */
+const NUMBERS_UNDER_ONE_KEY = 2 ** 32;
+
+/** The record key, with the lowest number that a command has under it. */
 export interface HeldKey {
   key: CryptoKey;
-  id: string | undefined;
+  numbers_from: number;
 }
 
 interface Meta {
   progress: Progress;
-  /** Which record key the phone has: random, and empty once it has none. */
-  key_id: string;
+  /** The lowest number of a command under the present record key. None is 0. */
+  numbers_from: number;
   wrapped_key: WrappedKey;
   identity: Box;
   manifest: Box;
@@ -190,14 +193,28 @@ export async function writeStrictly<T>(
  */
 export function writeUnderKey<T>(
   db: Database,
-  key_id: HeldKey["id"],
+  { numbers_from }: HeldKey,
   stores: StoreName[],
   write: (tx: Tx) => Promise<T>,
 ): Promise<T> {
   return writeStrictly(db, [...stores, "meta"], async (tx) => {
-    if ((await tx.objectStore("meta").get("key_id")) !== key_id) throw new Fault("locked");
+    if ((await numbersFrom(tx)) !== numbers_from) throw new Fault("locked");
     return write(tx);
   });
+}
+
+/**
+ * To be called where the record key goes, once the outbox is empty: its numbers go on far above, so that the
+ * number of an entry tells under which key the database was when it was written.
+ */
+export async function leaveKey(tx: Tx): Promise<void> {
+  const number = (await numbersFrom(tx)) + NUMBERS_UNDER_ONE_KEY;
+  await goOnAfter(tx.objectStore("outbox"), number);
+  await putMeta(tx, "numbers_from", number);
+}
+
+async function numbersFrom(tx: Tx): Promise<number> {
+  return ((await tx.objectStore("meta").get("numbers_from")) as number | undefined) ?? 0;
 }
 
 /**
@@ -206,11 +223,11 @@ export function writeUnderKey<T>(
  */
 export async function addStrictly(
   db: Database,
-  key_id: HeldKey["id"],
+  { numbers_from }: HeldKey,
   command: Omit<StoredCommand, "number">,
 ): Promise<number> {
   const added = await addAtOnce(db, command);
-  if (added.key_id === key_id) return added.number;
+  if (added < numbers_from + NUMBERS_UNDER_ONE_KEY) return added;
   await writeStrictly(db, ["outbox"], async (tx) => {
     const outbox = tx.objectStore("outbox");
     // By its id: another tab may have given out fresh numbers.
@@ -222,21 +239,16 @@ export async function addStrictly(
 }
 
 /**
- * By the browser's own interface, and without waiting for the key's id before the rest is asked for: who taps
- * "Save" waits for this.
+ * By the browser's own interface: who taps "Save" waits for this, and a promise for every event would make the
+ * wait longer.
  */
-async function addAtOnce(
-  db: Database,
-  command: Omit<StoredCommand, "number">,
-): Promise<{ number: number; key_id: HeldKey["id"] }> {
+async function addAtOnce(db: Database, command: Omit<StoredCommand, "number">): Promise<number> {
   try {
-    return await new Promise((done, failed) => {
-      const stores = ["outbox", "meta"];
-      const tx = unwrap(db).transaction(stores, "readwrite", { durability: "strict" });
+    return await new Promise<number>((done, failed) => {
+      const tx = unwrap(db).transaction("outbox", "readwrite", { durability: "strict" });
       const adding = tx.objectStore("outbox").add(command);
-      const reading = tx.objectStore("meta").get("key_id");
       tx.oncomplete = () => {
-        done({ number: adding.result as number, key_id: reading.result as HeldKey["id"] });
+        done(adding.result as number);
       };
       tx.onabort = () => {
         failed(tx.error ?? new Error("unknown"));

@@ -69,13 +69,16 @@ export class Drafts implements DraftsApi {
     return this.#writing.catch(() => undefined);
   }
 
-  async #write({ key, id: key_id }: HeldKey): Promise<void> {
+  async #write(held: HeldKey): Promise<void> {
     const taken = [...this.#unwritten];
     const boxes = await Promise.all(
-      taken.map(async ([name, value]) => ({ key: name, ...(await seal(key, place(name), value)) })),
+      taken.map(async ([name, value]) => ({
+        key: name,
+        ...(await seal(held.key, place(name), value)),
+      })),
     );
     const still = boxes.filter(({ key: name }) => this.#unwritten.has(name));
-    await writeUnderKey(this.#phone.db, key_id, ["drafts"], async (tx) => {
+    await writeUnderKey(this.#phone.db, held, ["drafts"], async (tx) => {
       for (const box of still) await tx.objectStore("drafts").put(box);
     });
     for (const [name, value] of taken) {

@@ -6,6 +6,7 @@ import { renumberOutbox } from "./commands";
 import {
   ALL_STORES,
   type Identity,
+  leaveKey,
   type Progress,
   putMeta,
   readMeta,
@@ -60,7 +61,7 @@ export async function settleIn(
   enrolled: Enrolled,
 ): Promise<void> {
   const box = await seal(key, IDENTITY_PLACE, enrolled.identity);
-  const [aside, key_id, at] = [phone.newId(), phone.newId(), phone.now().toISOString()];
+  const [aside, at] = [phone.newId(), phone.now().toISOString()];
   await writeStrictly(phone.db, ALL_STORES, async (tx) => {
     await setAsideWork(tx, aside, at, enrolled.lost);
     for (const store of ["blocks", "rows", "outbox", "settled", "drafts"] as const) {
@@ -68,7 +69,7 @@ export async function settleIn(
     }
     await tx.objectStore("meta").delete("manifest");
     await putMeta(tx, "wrapped_key", wrapped);
-    await putMeta(tx, "key_id", key_id);
+    await leaveKey(tx);
     await writeIdentity(tx, enrolled, box, null);
   });
 }
@@ -162,7 +163,7 @@ export async function wipe(phone: Phone, taken: ReadonlySet<Id>): Promise<void> 
     if (unsent === 0) {
       await meta.delete("wrapped_key");
       await meta.delete("identity");
-      await putMeta(tx, "key_id", "");
+      await leaveKey(tx);
     }
     const progress = await readProgress(tx);
     await putMeta(tx, "progress", { ...progress, cursor: null, revoked: true });

@@ -60,7 +60,7 @@ export class Lock {
     return this.held().key;
   }
 
-  /** The same with its id, for whoever writes later what is sealed now (db.ts, `writeUnderKey`). */
+  /** The same with its numbers, for whoever writes later what is sealed now (db.ts, `writeUnderKey`). */
   held(): HeldKey {
     if (this.#held === null) throw new Fault("locked");
     return this.#held;

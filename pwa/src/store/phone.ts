@@ -28,14 +28,14 @@ export async function readIdentity(db: Database, key: CryptoKey): Promise<Identi
   return (await readHolder(db, key)).identity;
 }
 
-/** Whose key it is, and which: both of one moment, so that what it opens proves the id to be its own. */
+/** Whose key it is, and its numbers: both of one moment, so that what it opens proves them to be its own. */
 export async function readHolder(
   db: Database,
   key: CryptoKey,
 ): Promise<{ identity: Identity; held: HeldKey }> {
   const meta = db.transaction("meta").store;
-  const [box, id] = await Promise.all([meta.get("identity"), meta.get("key_id")]);
+  const [box, from] = await Promise.all([meta.get("identity"), meta.get("numbers_from")]);
   if (box === undefined) throw new Fault("not_signed_in");
   const identity = (await open(key, IDENTITY_PLACE, box as Box)) as Identity;
-  return { identity, held: { key, id: id as HeldKey["id"] } };
+  return { identity, held: { key, numbers_from: (from as number | undefined) ?? 0 } };
 }

@@ -27,7 +27,8 @@ export async function putBackAside(
   from: CryptoKey,
   staff: Id | undefined,
 ): Promise<void> {
-  const { key: to, id: key_id } = phone.lock.held();
+  const held = phone.lock.held();
+  const to = held.key;
   const before = (await open(from, IDENTITY_PLACE, aside.identity)) as Identity;
   if (before.staff.id !== staff) throw new Fault("other_persons_work");
   const work: AllWork = {
@@ -38,7 +39,7 @@ export async function putBackAside(
   };
   const same = await sameDrafts(phone, { from, to }, aside);
   const left = { ...aside, drafts: aside.drafts.filter(({ key }) => !same.has(key)) };
-  await writeUnderKey(phone.db, key_id, ["outbox", "settled", "drafts", "set_aside"], (tx) =>
+  await writeUnderKey(phone.db, held, ["outbox", "settled", "drafts", "set_aside"], (tx) =>
     moveBack(tx, left, work),
   );
 }

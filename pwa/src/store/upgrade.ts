@@ -76,7 +76,7 @@ async function numberByTheOutbox(db: IDBPDatabase<Schema>, tx: UpgradeTx): Promi
 }
 
 /** A key generator goes on after the largest key that was ever put by hand. */
-async function goOnAfter(
+export async function goOnAfter(
   outbox: {
     add: (value: StoredCommand) => Promise<number>;
     delete: (key: number) => Promise<void>;

@@ -29,7 +29,7 @@ afterEach(() => {
 async function newPhone(): Promise<Phone> {
   const now = () => new Date(NOW);
   const lock = new Lock(LOCK_SETTINGS, now);
-  lock.opened({ key: await importKey(randomBytes(32)), id: undefined }, "unlocked");
+  lock.opened({ key: await importKey(randomBytes(32)), numbers_from: 0 }, "unlocked");
   const db = await openDatabase(databaseName(), () => undefined);
   const fresh = { numbered_after: 0, cursor: null, base: 0, lease: null, last_ok_at: null };
   const rest = { heard: null, gone_through: {}, revoked: false };

@@ -12,7 +12,7 @@ beforeEach(async () => {
   clock = new Clock();
   lock = new Lock(LOCK_SETTINGS, clock.now);
   lock.close("locked");
-  lock.opened({ key: await importKey(randomBytes(32)), id: undefined }, "unlocked");
+  lock.opened({ key: await importKey(randomBytes(32)), numbers_from: 0 }, "unlocked");
   lock.setPin("2580");
 });
 

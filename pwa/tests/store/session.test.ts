@@ -309,7 +309,7 @@ describe("a revoked device", () => {
     expect(await phone.unsentWork()).toMatchObject({ entries: 0, forms: 0, recoverable: false });
     for (const store of ["outbox", "settled", "drafts", "blocks"])
       expect(await count(database, store)).toBe(0);
-    // How far it had come, the rulebook, and that there is no key.
+    // How far it had come, the rulebook, and that numbers go on above.
     expect(await count(database, "meta")).toBe(3);
   });
 

@@ -232,6 +232,7 @@ async function copyMeta(
   const [keys, values] = await Promise.all([opened(meta.getAllKeys()), opened(meta.getAll())]);
   for (const [at, value] of (values as Record<string, unknown>[]).entries()) {
     const key = keys[at] as string;
+    if (key === "numbers_from") continue;
     await put("meta", key === "progress" ? await oldProgress(from, value) : value, key);
   }
 }
@@ -277,9 +278,9 @@ async function oldRows(key: CryptoKey, blocks: Sealed[]): Promise<unknown[]> {
   return rows;
 }
 
-/** This phone has had one device number only, so its numbers are counted from the first. */
+/** This phone has had one device number and one key only, so its numbers are counted from the first. */
 function old({ number, ...command }: Numbered) {
-  return { ...command, seq: number - 1 };
+  return { ...command, seq: (number % 2 ** 32) - 1 };
 }
 
 async function oldSettled(key: CryptoKey, command: Numbered): Promise<unknown> {
