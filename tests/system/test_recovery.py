@@ -197,7 +197,7 @@ def test_a_phone_that_is_shut_out_hands_in_its_work_first(
         "outbox": 0,
         "settled": 0,
         "drafts": 0,
-        "keys": ["progress", "rulebook"],
+        "keys": ["numbers_from", "progress", "rulebook"],
     }
     assert not looker.found, "\n\n".join(looker.found)
 
