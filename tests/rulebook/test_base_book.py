@@ -1,5 +1,6 @@
 """What the base book must do with every question of its own, whatever the questions are."""
 
+import re
 from typing import Any
 
 import pytest
@@ -63,3 +64,17 @@ def test_what_cannot_be_judged_is_refused_without_quoting_it() -> None:
         BOOK.judge({"diabetes": "secret words"}, [], None)
     assert "secret" not in str(caught.value)
     assert caught.value.problems[0].field == "answers.diabetes"
+
+
+def test_what_is_about_today_is_never_confirmed_from_an_earlier_screen() -> None:
+    """Check: our own rule, read off the words that a client is asked with."""
+    words = BOOK.content.words["en"]
+    about_today = re.compile(r"\b(today|now|right now)\b", re.IGNORECASE)
+    loose = [
+        question.id
+        for group in BOOK.content.groups
+        if group.part == "health" and not group.each_time
+        for question in group.questions
+        if about_today.search(words[f"question.{question.id}"]) and not question.each_time
+    ]
+    assert loose == []

@@ -52,6 +52,8 @@ class Settings(Entry):
     urea_minutes_min: float = Field(ge=0)
     urea_minutes_max: float = Field(gt=0)
     elderly_age: int = Field(gt=0)
+    # For how long an earlier answer may be confirmed instead of asked again; 0 is never.
+    confirm_days: int = Field(default=0, ge=0)
 
 
 class Question(Entry):
@@ -62,6 +64,8 @@ class Question(Entry):
     max: float | None = None
     unit: Id | None = None
     ask_when: Text | None = None
+    # About today: an earlier answer says nothing, and is never confirmed.
+    each_time: bool = False
 
     @model_validator(mode="after")
     def fields_fit_the_kind(self) -> Self:
@@ -81,6 +85,7 @@ class Group(Entry):
     asked_by: AskedBy = "anyone"
     ask_when: Text | None = None
     must: bool = False
+    each_time: bool = False
     questions: list[Question] = Field(min_length=1)
 
 

@@ -31,6 +31,8 @@ export interface Question {
   max: number | null;
   unit: string | null;
   ask_when: string | null;
+  /** About today: an earlier answer is never confirmed. */
+  each_time: boolean;
 }
 
 export interface Group {
@@ -39,6 +41,7 @@ export interface Group {
   asked_by: "anyone" | "technician";
   ask_when: string | null;
   must: boolean;
+  each_time: boolean;
   questions: Question[];
 }
 
@@ -85,6 +88,8 @@ export interface BookJson {
     urea_minutes_min: number;
     urea_minutes_max: number;
     elderly_age: number;
+    /** For how long an earlier answer may be confirmed instead of asked again. Books of before have none. */
+    confirm_days?: number;
   };
   groups: Group[];
   facts: { id: string; type: "bool" | "int" | "number"; from: string[] }[];
