@@ -18,7 +18,8 @@ def test_the_page_is_fresh() -> None:
 @pytest.mark.parametrize("place", PLACES)
 def test_common_practice_says_that_it_has_no_source(place: str | None) -> None:
     content = book_for(place).content
-    for entry in (*content.rules, *content.bits, *content.intervals, *content.stop_signs):
+    for entry in (*content.rules, *content.bits, *content.intervals, *content.stop_signs,
+                  *content.mishaps):  # fmt: skip
         if entry.basis == "common_practice":
             says = ("no source", "House rule", "good practice")
             assert any(words in entry.source for words in says), entry.source

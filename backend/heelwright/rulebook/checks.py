@@ -46,6 +46,7 @@ def _check_ids(content: Content, origin: Origin) -> None:
         "areas": list(content.areas),
         "aftercare": [entry.id for entry in content.aftercare],
         "stop_signs": [sign.id for sign in content.stop_signs],
+        "mishaps": [mishap.id for mishap in content.mishaps],
         "consent_texts": [f"{text.id} version {text.version}" for text in content.consent_texts],
         "intervals": [interval.id for interval in content.intervals],
     }
@@ -128,6 +129,8 @@ def word_keys(content: Content) -> Iterator[str]:
     yield from _keys("limit", (limit.id for limit in content.limits))
     yield from _keys("aftercare", (entry.id for entry in content.aftercare))
     yield from _keys("stop_sign", (sign.id for sign in content.stop_signs))
+    for mishap in content.mishaps:
+        yield from (f"mishap.{mishap.id}", f"mishap.{mishap.id}.first_aid")
     yield from _keys("consent", (text.id for text in content.consent_texts))
     yield from _keys("bit", (bit.id for bit in content.bits))
     yield from _keys("area", content.areas)

@@ -25,6 +25,7 @@ LISTS = {
     "areas": "areas.yaml",
     "aftercare": "aftercare.yaml",
     "stop_signs": "stop_signs.yaml",
+    "mishaps": "mishaps.yaml",
     "consent_texts": "consent_texts.yaml",
     "intervals": "intervals.yaml",
 }

@@ -16,6 +16,7 @@ ReferTo = Literal["emergency_services", "foot_team", "gp", "specialist_nurse", "
 Basis = Literal["published", "published_secondary", "common_practice", "from_memory"]
 AskedBy = Literal["anyone", "technician"]
 Kind = Literal["yes_no", "choice", "choices", "number", "date_known", "touch_sites"]
+EmergencyNumber = Annotated[str, Field(pattern=r"^[0-9]{2,6}$")]
 Span = Annotated[list[float], Field(min_length=2, max_length=2)]
 FactType = Literal["bool", "int", "number"]
 
@@ -153,6 +154,13 @@ class StopSign(Sourced):
     id: Id
 
 
+class Mishap(Sourced):
+    """Something that can go wrong during the work. `ends_visit`: the work should stop for today."""
+
+    id: Id
+    ends_visit: bool
+
+
 class ConsentText(Entry):
     id: Id
     version: int = Field(gt=0)
@@ -172,6 +180,8 @@ class Content(Entry):
     title: Text
     edition: Text
     overlay: Id | None
+    # Digits to dial; none where the book does not know the place.
+    emergency_number: EmergencyNumber | None = None
     settings: Settings
     groups: list[Group]
     facts: list[Fact]
@@ -182,6 +192,7 @@ class Content(Entry):
     areas: list[Id]
     aftercare: list[Aftercare]
     stop_signs: list[StopSign]
+    mishaps: list[Mishap]
     consent_texts: list[ConsentText]
     intervals: list[Interval]
     words: dict[str, dict[str, str]]

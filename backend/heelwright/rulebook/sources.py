@@ -6,7 +6,7 @@ Answers for the text of docs/rulebook-sources.md; a test fails when the page is 
 from collections.abc import Iterator
 
 from heelwright.rulebook.book import Book, book_for, overlays
-from heelwright.rulebook.schema import OUTCOMES, Rule, Sourced
+from heelwright.rulebook.schema import OUTCOMES, Mishap, Rule, Sourced
 
 Row = tuple[str, ...]
 
@@ -16,6 +16,7 @@ BASES = {
     "common_practice": "common practice, no source",
     "from_memory": "from memory, to be checked",
 }
+_MISHAP = ("what", "in words", "first aid", "ends the visit", "source", "basis")
 HEAD = """# Where the rules come from
 
 Written from the book files by `heelwright rulebook_sources`; a test fails when it is stale.
@@ -29,6 +30,7 @@ Edit the books, not this page.
   practice; the maker's limit for the bit comes first. No limit in metres a second is made up.
 - "Don't know" about a risk counts as the risk. An answer that is missing leaves its rules open,
   and an open rule that could stop the work holds the visit.
+- First aid defers to the technician's own training, to local rules and to the emergency number.
 - "From memory" means that the source named has not been opened to check it.
 """
 
@@ -45,12 +47,14 @@ def sources_page(base: Book, *places: Book) -> str:
     content = base.content
     limits = (_line(base, "limit", limit.id, limit) for limit in content.limits)
     advice = (_line(base, "aftercare", one.id, one) for one in content.aftercare)
+    mishaps = (_mishap(base, one) for one in content.mishaps)
     returns = ((one.id, str(one.weeks), one.source, BASES[one.basis]) for one in content.intervals)
     return "\n".join(
         [
             *sections,
             *_section("Limits", ("limit", "in words", "source", "basis"), limits),
             *_section("Aftercare", ("advice", "in words", "source", "basis"), advice),
+            *_section("When something goes wrong", _MISHAP, mishaps),
             *_section("Weeks until the next visit", ("when", "weeks", "source", "basis"), returns),
         ]
     )
@@ -66,6 +70,12 @@ def _rules(book: Book, title: str, known: set[str]) -> Iterator[str]:
 def _rule(book: Book, rule: Rule) -> Row:
     name, *rest = _line(book, "rule", rule.id, rule)
     return name, rule.outcome.replace("_", " "), *rest
+
+
+def _mishap(book: Book, mishap: Mishap) -> Row:
+    name, words, *rest = _line(book, "mishap", mishap.id, mishap)
+    steps = book.content.words["en"][f"mishap.{mishap.id}.first_aid"]
+    return name, words, " ".join(steps.split()), "yes" if mishap.ends_visit else "no", *rest
 
 
 def _line(book: Book, kind: str, entry: str, sourced: Sourced) -> Row:

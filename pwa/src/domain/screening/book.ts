@@ -82,6 +82,8 @@ export interface BookJson {
   title: string;
   edition: string;
   overlay: string | null;
+  /** Digits to dial; not there in a book of before, null where the book does not know the place. */
+  emergency_number?: string | null;
   settings: {
     screen_valid_hours: number;
     entered_in_error_minutes: number;
@@ -100,6 +102,8 @@ export interface BookJson {
   areas: string[];
   aftercare: (Sourced & { when: string | null })[];
   stop_signs: Sourced[];
+  /** A book of before has none. */
+  mishaps?: (Sourced & { ends_visit: boolean })[];
   consent_texts: { id: string; version: number; current: boolean }[];
   intervals: (Sourced & { when: string; weeks: number })[];
   words: Record<string, Record<string, string>>;
