@@ -96,7 +96,8 @@ class FeedKind:
 
     `load` gets the ids of one practice's rows and yields (id, row); `row` is the full shape, which
     a role sees in part, by the permission table. `scope` is the id of what one must have access to
-    (a client, a facility, a member of staff, or the practice) to see the row.
+    (a client, a facility, a member of staff, or the practice) to see the row. Where two kinds share
+    a model, the first one whose `of` says so has the row.
     """
 
     name: str
@@ -104,6 +105,7 @@ class FeedKind:
     row: type[BaseModel]
     scope: Callable[[Any], UUID]
     load: Callable[[Iterable[UUID]], Iterable[tuple[UUID, BaseModel]]]
+    of: Callable[[Any], bool] = lambda _row: True
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from heelwright.rulebook import BookError, book_for, load_book, overlays
+from heelwright.rulebook.consent_texts import words_of
 from tests.parity.vectors import BOOKS
 
 RULES, QUESTIONS = "base/rules/all.yaml", "base/questions/all.yaml"
@@ -51,6 +52,15 @@ def books(tmp_path: Path) -> Path:
         ("base/conditions.yaml", "diabetes ||", "diabetess ||", "diabetic", "diabetess"),
         ("words/en.yaml", "rule.fever_now:", "rule.fewer_now:", "rule.fever_now", "no words"),
         ("words/en.yaml", "rule.fever_now:", "rule.fever_now: hot\nrule.ghost:", "rule.ghost",
+         "nothing in the book"),
+        ("base/consent_texts.yaml", "current: false", "current: true", "treatment", "two current"),
+        ("base/consent_texts.yaml", "current: true", "current: false", "treatment", "no current"),
+        ("base/consent_texts.yaml", "treatment, version: 1", "photos, version: 1", "plain",
+         "two purposes"),
+        ("base/consent_texts.yaml", "purpose: treatment", "purpose: selling", "plain", "purpose"),
+        ("words/en.yaml", "consent.plain.v1:", "consent.plain.v0:", "consent.plain.v1", "no words"),
+        ("words/es.yaml", "consent.plain:", "rule.ghost:", "consent.plain", "no words"),
+        ("words/es.yaml", "consent.plain:", "rule.ghost: x\nconsent.plain:", "rule.ghost",
          "nothing in the book"),
         ("words/en.yaml", "rule.fever_now: fever now", "rule.fever_now: ' '", "rule.fever_now",
          "empty"),
@@ -132,3 +142,16 @@ def test_shipped_books_load_and_are_told_apart() -> None:
     assert book_for("us") is book_for("us")
     with pytest.raises(BookError, match="no such overlay"):
         book_for("atlantis")
+
+
+def test_another_language_needs_only_what_is_signed(books: Path) -> None:
+    words = load_book(books).content.words
+    assert set(words["es"]) == {"consent.plain", "consent_title.plain"}
+
+
+def test_each_version_of_a_text_stays_readable_and_signable(books: Path) -> None:
+    book = load_book(books)
+    read = [words_of(book.content, "plain", version, "en") for version in (1, 2, 3)]
+    assert read == ["plain as it was", "plain", None]
+    assert {id_ for id_, _ in book.consent_texts} == {"plain"}
+    assert len(book.consent_texts) == 3  # two versions in English, the newest in Spanish

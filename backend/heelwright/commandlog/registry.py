@@ -71,6 +71,6 @@ def kinds() -> dict[str, FeedKind]:
 def kind_of(row: Model) -> FeedKind | None:
     """The feed kind of a row, or None for rows that stay on the server."""
     for kind in _kinds.values():
-        if isinstance(row, kind.model):
+        if isinstance(row, kind.model) and kind.of(row):
             return kind
     return None

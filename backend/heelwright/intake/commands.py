@@ -3,7 +3,11 @@
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import command
 from heelwright.declarations import Power, Refused
-from heelwright.intake import agreements, mistakes  # noqa: F401 - declare their commands
+from heelwright.intake import (  # noqa: F401 - declare their commands
+    agreements,
+    consents,
+    mistakes,
+)
 from heelwright.intake.apart import (
     checks_known,
     screens_known,

@@ -10,9 +10,9 @@ from uuid import UUID
 
 from django.db.models.functions import Least
 
+from heelwright.intake.decided import decisions
 from heelwright.intake.models import (
     Clearance,
-    Consent,
     ErrorMark,
     FootCheck,
     HealthScreen,
@@ -27,7 +27,7 @@ from heelwright.intake.records import (
     screens_that_count,
     withdrawal_of,
 )
-from heelwright.intake.rules import ClearanceFact, ConsentFact, Facts, ReferralFact
+from heelwright.intake.rules import ClearanceFact, ConsentFact, Facts, ReferralFact, ends_at
 from heelwright.people.models import Client
 
 
@@ -82,9 +82,7 @@ def _clearances(client: Client, at: datetime) -> Iterator[ClearanceFact]:
 
 
 def _consents(client: Client, at: datetime) -> Iterator[ConsentFact]:
-    for c in Consent.objects.filter(client=client).select_related("withdrawal"):
-        signed = c.counted(c.signed_at)
-        end = getattr(c, "withdrawal", None)
-        withdrawn = end.ends_at if end else None
-        if signed <= at:
-            yield ConsentFact(c.signer_role == "representative", signed, withdrawn)
+    made = [one for one in decisions(client, "treatment") if one.at <= at]
+    for one in made:
+        if one.agreed:
+            yield ConsentFact(one.by_representative, one.at, ends_at(one, made))

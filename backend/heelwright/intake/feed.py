@@ -12,6 +12,7 @@ from pydantic import BaseModel
 
 from heelwright.commandlog.registry import feed_kind, follows_client
 from heelwright.declarations import FeedKind
+from heelwright.intake.decided import ended_at
 from heelwright.intake.models import (
     Clearance,
     ClearanceWithdrawal,
@@ -103,6 +104,8 @@ class ConsentRow(BaseModel):
     signed_at: datetime
     withdrawn_at: datetime | None
     withdrawn_reason: str
+    purpose: str = "treatment"
+    agreed: bool = True
 
 
 def screens(ids: Iterable[UUID]) -> Rows:
@@ -208,8 +211,10 @@ def consents(ids: Iterable[UUID]) -> Rows:
             presented=c.presented,
             own_wish=c.own_wish,
             signed_at=c.counted(c.signed_at),
-            withdrawn_at=end.ends_at if end else None,
+            withdrawn_at=ended_at(c) if c.agreed else None,
             withdrawn_reason=end.reason if end else "",
+            purpose=c.purpose,
+            agreed=c.agreed,
         )
         yield c.pk, row
 
@@ -218,11 +223,17 @@ def _client(row: ClientRecord) -> UUID:
     return row.client_id
 
 
+def _to_the_work(row: Consent) -> bool:
+    return row.agreed and row.purpose == "treatment"
+
+
 feed_kind(FeedKind("health_screen", HealthScreen, HealthScreenRow, _client, screens))
 feed_kind(FeedKind("foot_check", FootCheck, FootCheckRow, _client, checks))
 feed_kind(FeedKind("referral", Referral, ReferralRow, _client, referrals))
 feed_kind(FeedKind("clearance", Clearance, ClearanceRow, _client, clearances))
-feed_kind(FeedKind("consent", Consent, ConsentRow, _client, consents))
+# Older apps take every row of the kind `consent` for a consent to the work that was given.
+feed_kind(FeedKind("consent", Consent, ConsentRow, _client, consents, of=_to_the_work))
+feed_kind(FeedKind("consent_choice", Consent, ConsentRow, _client, consents))
 
 for _model in (
     HealthScreen,

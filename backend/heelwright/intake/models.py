@@ -127,13 +127,15 @@ class ClearanceWithdrawal(ClientRecord):
 
 
 class Consent(ClientRecord):
-    """A signature under a consent text, with what was around it.
+    """A yes or a no to one consent text, with what was around it.
 
     `witness` is who saw a person sign who cannot draw a signature.
     """
 
     text_id = models.CharField(max_length=60)
     text_hash = models.CharField(max_length=64)
+    purpose = models.CharField(max_length=20, default="treatment")
+    agreed = models.BooleanField(default=True)
     signer_name = SealedField(str)
     signer_role = SealedField(str)
     authority = SealedField(str, default="")

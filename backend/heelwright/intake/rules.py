@@ -94,6 +94,42 @@ class ConsentFact:
 
 
 @dataclass(frozen=True)
+class Decision:
+    """A yes or a no of the client, or of who decides for them, for one purpose. A no is a refusal;
+    only a yes is withdrawn."""
+
+    agreed: bool
+    at: datetime
+    withdrawn_at: datetime | None
+    by_representative: bool = False
+
+
+ConsentState = Literal["agreed", "refused", "withdrawn", "none"]
+
+
+def ends_at(yes: Decision, all_of_purpose: Sequence[Decision]) -> datetime | None:
+    """When a yes ends: taken back, or followed by a no, whichever came first. A no at the same
+    moment is the later word."""
+    ends = [one.at for one in all_of_purpose if not one.agreed and one.at >= yes.at]
+    return min([*ends, *([yes.withdrawn_at] if yes.withdrawn_at else [])], default=None)
+
+
+def state_of(decisions: Sequence[Decision], at: datetime) -> ConsentState:
+    """What holds for one purpose at a moment. Nothing on record is not a no."""
+    made = [one for one in decisions if one.at <= at]
+    ends = {one: ends_at(one, made) for one in made if one.agreed}
+    if any(end is None or end > at for end in ends.values()):
+        return "agreed"
+    if not made:
+        return "none"
+    refused = max((one.at for one in made if not one.agreed), default=None)
+    withdrawn = max((one.withdrawn_at for one in made if one.withdrawn_at), default=None)
+    if refused is None or (withdrawn is not None and refused < withdrawn):
+        return "withdrawn"
+    return "refused"
+
+
+@dataclass(frozen=True)
 class Facts:
     """Everything the decision rests on: what had happened by `at`, and nothing that came later.
 

@@ -14,6 +14,7 @@ from typing import Any
 from heelwright.rulebook import answers as answer_checks
 from heelwright.rulebook.checks import check_content, questions_of
 from heelwright.rulebook.compiled import compile_content
+from heelwright.rulebook.consent_texts import purpose_of, signable
 from heelwright.rulebook.errors import BookError, InvalidAnswers, Problem
 from heelwright.rulebook.expansion import expanded
 from heelwright.rulebook.files import read_content
@@ -48,11 +49,11 @@ class Book:
     @property
     def consent_texts(self) -> frozenset[tuple[str, str]]:
         """Each text that may be signed, by language: its id and the SHA-256 of its words."""
-        return frozenset(
-            (text.id, hashlib.sha256(words[f"consent.{text.id}"].encode()).hexdigest())
-            for text in self.content.consent_texts
-            for words in self.content.words.values()
-        )
+        return signable(self.content)
+
+    def purpose_of(self, text_id: str) -> str | None:
+        """What a consent text is for; None where it is not in the book."""
+        return purpose_of(self.content, text_id)
 
     def validate(self, answers: Answers, findings: Findings, age: int | None) -> list[Problem]:
         return [

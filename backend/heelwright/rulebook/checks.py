@@ -1,11 +1,12 @@
 """What the entries of a book must say about each other.
 
 Answers for: each id once, every id that is pointed at exists, facts agree with the code, and
-every language has words for everything that is shown.
+English has words for everything that is shown; another language at least for what is signed.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
 
+from heelwright.rulebook.consent_texts import current_texts, title_key, words_key
 from heelwright.rulebook.errors import BookError
 from heelwright.rulebook.expansion import UNSURE
 from heelwright.rulebook.expressions import RESERVED
@@ -20,10 +21,28 @@ def check_content(content: Content, origin: Origin) -> None:
     _check_ids(content, origin)
     _check_facts(content, origin)
     _check_references(content, origin)
+    _check_purposes(content, origin)
     if "en" not in content.words:
         raise BookError("words", "en", "is missing", "Add words/en.yaml.")
     for language, words in content.words.items():
         _check_words(content, language, words)
+
+
+def _check_purposes(content: Content, origin: Origin) -> None:
+    """Which text is signed for a purpose must not be a matter of order."""
+    current = [text.purpose for text in current_texts(content)]
+    for twice in sorted({purpose for purpose in current if current.count(purpose) > 1}):
+        raise BookError("base/consent_texts.yaml", twice, "has two current texts",
+                        "Set current to false on the older one.")  # fmt: skip
+    if "treatment" not in current:
+        raise BookError("base/consent_texts.yaml", "treatment", "has no current text",
+                        "Add one: nobody may be worked on without.")  # fmt: skip
+    purposes: dict[str, str] = {}
+    for text in content.consent_texts:
+        if purposes.setdefault(text.id, text.purpose) != text.purpose:
+            raise BookError(_file_of(origin, "consent_texts", text.id), text.id,
+                            "has versions for two purposes",
+                            "Give one of them another id.")  # fmt: skip
 
 
 def questions_of(content: Content) -> Iterator[Question]:
@@ -105,11 +124,12 @@ def _known(used: set[str], there: set[str], noun: str, entry: str, file: str) ->
 
 def _check_words(content: Content, language: str, words: Mapping[str, str]) -> None:
     file = f"words/{language}.yaml"
-    needed = set(word_keys(content))
+    known = set(word_keys(content))
+    needed = known if language == "en" else set(signed_keys(content))
     for missing in sorted(needed - words.keys()):
         raise BookError(file, missing, "has no words", "Add them.")
-    for key in sorted(words.keys() - needed):
-        if not any(key.startswith(head) and key.endswith(tail) and key.removesuffix(tail) in needed
+    for key in sorted(words.keys() - known):
+        if not any(key.startswith(head) and key.endswith(tail) and key.removesuffix(tail) in known
                    for head, tail in OPTIONAL_WORDS):  # fmt: skip
             raise BookError(file, key, "has words, but nothing in the book shows them",
                             "Mend the key or remove it.")  # fmt: skip
@@ -131,9 +151,16 @@ def word_keys(content: Content) -> Iterator[str]:
     yield from _keys("stop_sign", (sign.id for sign in content.stop_signs))
     for mishap in content.mishaps:
         yield from (f"mishap.{mishap.id}", f"mishap.{mishap.id}.first_aid")
-    yield from _keys("consent", (text.id for text in content.consent_texts))
+    yield from (words_key(content, text) for text in content.consent_texts)
+    yield from {title_key(text): None for text in content.consent_texts}
     yield from _keys("bit", (bit.id for bit in content.bits))
     yield from _keys("area", content.areas)
+
+
+def signed_keys(content: Content) -> Iterator[str]:
+    """What a client reads before signing: all that a language besides English must have."""
+    for text in current_texts(content):
+        yield from (words_key(content, text), title_key(text))
 
 
 def _keys(noun: str, ids: Iterable[str]) -> Iterator[str]:

@@ -18,6 +18,7 @@ AskedBy = Literal["anyone", "technician"]
 Kind = Literal["yes_no", "choice", "choices", "number", "date_known", "touch_sites"]
 EmergencyNumber = Annotated[str, Field(pattern=r"^[0-9]{2,6}$")]
 Span = Annotated[list[float], Field(min_length=2, max_length=2)]
+Purpose = Literal["treatment", "photos", "sharing", "messages"]
 FactType = Literal["bool", "int", "number"]
 
 # Each from the least to the most strict; places in these tuples are what "stricter" means.
@@ -162,7 +163,10 @@ class Mishap(Sourced):
 
 
 class ConsentText(Entry):
+    """One version of a text to sign. Older versions stay, so that old evidence can be read."""
+
     id: Id
+    purpose: Purpose
     version: int = Field(gt=0)
     current: bool
 

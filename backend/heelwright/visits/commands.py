@@ -9,6 +9,7 @@ from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.models import CommandRecord
 from heelwright.commandlog.registry import command
 from heelwright.declarations import Power, Refused
+from heelwright.intake.decided import allows_work
 from heelwright.intake.facts import facts_about
 from heelwright.intake.models import ClientRecord, Consent, FootCheck, HealthScreen
 from heelwright.intake.records import by, local_day, newest_check, newest_screen
@@ -154,8 +155,7 @@ def _rests_on(client: Client, args: StartVisit, moment: datetime) -> None:
     if check is None or check.pk != args.check:
         raise Refused("not_newest", "There is a newer foot check.", "Sync, read it.", "check")
     consent = _own(Consent, client, args.consent)
-    end = getattr(consent, "withdrawal", None)
-    if consent is None or (end and end.ends_at <= moment):
+    if consent is None or not allows_work(consent, moment):
         raise Refused(
             "not_found",
             "This consent was not found, or it was withdrawn.",

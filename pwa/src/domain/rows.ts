@@ -1,5 +1,6 @@
 /** The rows a phone keeps, by kind, as the feed projects them. Unknown fields are kept as they came. */
 import type { Role, WireRows } from "../wire/types";
+import type { Purpose } from "./consents";
 import type { CommandArgs, Place, Presented, SignerRole } from "./commands";
 import type { Answers, Finding, Outcome } from "./findings";
 
@@ -15,7 +16,10 @@ interface Closer {
   clearance: Partial<
     Pick<WireRows["clearance"], "recorded_at" | "withdrawn_at" | "withdrawn_reason">
   >;
-  consent: { signer_role: SignerRole; presented: Presented };
+  /** Every yes to the work. Rows that came before the app was updated have no purpose. */
+  consent: { signer_role: SignerRole; presented: Presented; purpose?: Purpose; agreed?: boolean };
+  /** Every no, and every yes to anything else. */
+  consent_choice: { signer_role: SignerRole; presented: Presented; purpose: Purpose };
   booking: { place: Place; state: "booked" | "cancelled" | "done" };
   /** `record` is empty until the visit has ended. */
   visit: {

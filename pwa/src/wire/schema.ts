@@ -560,6 +560,11 @@ export interface components {
         };
         /** ConsentRow */
         ConsentRow: {
+            /**
+             * Agreed
+             * @default true
+             */
+            agreed: boolean;
             /** Authority */
             authority: string;
             /**
@@ -571,6 +576,11 @@ export interface components {
             own_wish: boolean;
             /** Presented */
             presented: string;
+            /**
+             * Purpose
+             * @default treatment
+             */
+            purpose: string;
             /**
              * Signed At
              * Format: date-time
@@ -1489,6 +1499,7 @@ export interface components {
             clearance: components["schemas"]["ClearanceRow"];
             client: components["schemas"]["ClientRow"];
             consent: components["schemas"]["ConsentRow"];
+            consent_choice: components["schemas"]["ConsentRow"];
             device: components["schemas"]["DeviceRow"];
             facility: components["schemas"]["FacilityRow"];
             foot_check: components["schemas"]["FootCheckRow"];

@@ -8,5 +8,5 @@ export function bookWord(book: BookJson, key: string): string {
 }
 
 export function optionalWord(book: BookJson, key: string): string | undefined {
-  return (book.words[language] ?? book.words["en"])?.[key];
+  return book.words[language]?.[key] ?? book.words["en"]?.[key];
 }

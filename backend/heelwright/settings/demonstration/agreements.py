@@ -21,7 +21,7 @@ def consented(course: Course, at: datetime) -> UUID:
         return course.consent
     course.consent = course.new_id(at)
     book, contact = course.world.book, course.client.contact
-    text = next(text for text in book.content.consent_texts if text.current)
+    text = next(text for text in book.content.consent_texts if text.id == "foot_care")
     represented = course.kind.represented and contact is not None
     words = book.content.words["en"][f"consent.{text.id}"]
     course.say(

@@ -30,11 +30,13 @@ export const markEnteredInError: Effect<"mark_entered_in_error"> = ({ what, row 
 // The signature itself is evidence for the server; the phone works by the rest of the row.
 export const signConsent: Effect<"sign_consent"> = ({ consent, strokes, ...signed }, made) => {
   const stands = { withdrawn_at: null, withdrawn_reason: "", staff: made.staff };
-  return [put("consent", consent, { ...signed, ...stands }, signed.client)];
+  const agreed = { purpose: "treatment", agreed: true } as const;
+  return [put("consent", consent, { ...signed, ...stands, ...agreed }, signed.client)];
 };
 
 export const withdrawConsent: Effect<"withdraw_consent"> = ({ consent, withdrawn_at, reason }) => [
   amend("consent", consent, { withdrawn_at, withdrawn_reason: reason }),
+  amend("consent_choice", consent, { withdrawn_at, withdrawn_reason: reason }),
 ];
 
 export const recordReferralAnswer: Effect<"record_referral_answer"> = (

@@ -24,6 +24,7 @@ const OF_A_CLIENT: Record<OfAClient, true> = {
   referral: true,
   clearance: true,
   consent: true,
+  consent_choice: true,
   booking: true,
   visit: true,
   incident: true,

@@ -1,4 +1,5 @@
 /** The rulebook as the server sends it. Expressions come written out and checked; see docs/rulebook.md. */
+import type { Purpose } from "../consents";
 import type { Outcome } from "../findings";
 
 export type Within = "now" | "same_day" | "one_working_day" | "days" | "weeks";
@@ -76,6 +77,14 @@ export interface Bit extends Sourced {
   finish_with: string[];
 }
 
+/** A book that came before the app was updated has no purposes: its text is for the work. */
+export interface BookConsentText {
+  id: string;
+  purpose?: Purpose;
+  version: number;
+  current: boolean;
+}
+
 export interface BookJson {
   version: string;
   id: string;
@@ -104,7 +113,7 @@ export interface BookJson {
   stop_signs: Sourced[];
   /** A book of before has none. */
   mishaps?: (Sourced & { ends_visit: boolean })[];
-  consent_texts: { id: string; version: number; current: boolean }[];
+  consent_texts: BookConsentText[];
   intervals: (Sourced & { when: string; weeks: number })[];
   words: Record<string, Record<string, string>>;
 }

@@ -7,7 +7,14 @@ import { InvalidAnswers, join, judge, type BookJson, type Judgement } from "../.
 import type { Answers, Finding } from "../../domain/findings";
 import { standing, type Standing } from "../../domain/standing";
 import { standTogether, stillKnown } from "../../domain/together";
-import type { RowKind } from "../../domain/rows";
+import {
+  type ConsentState,
+  type Decision,
+  endsAt,
+  type Purpose,
+  stateOf,
+} from "../../domain/consents";
+import type { RowKind, RowOf } from "../../domain/rows";
 import type { Held } from "../../store";
 import { ageOn } from "./age";
 
@@ -30,16 +37,24 @@ export interface ClientFile {
   check: Held<"foot_check"> | null;
   /** What a foot check that begins now has seen. */
   known_checks: readonly string[];
-  /** The consents that stand, newest first. */
-  agreed: readonly Held<"consent">[];
-  /** The consent that was taken back last, where none stands. */
-  taken_back: Held<"consent"> | null;
+  /** What holds now, purpose by purpose. */
+  consents: Record<Purpose, ConsentState>;
+  /** The consents to the work that stand, newest first. */
+  agreed: readonly AnyConsent[];
+  /** The consent to the work that ended last, where none stands. */
+  taken_back: AnyConsent | null;
   referrals: readonly Held<"referral">[];
   clearances: readonly Held<"clearance">[];
   bookings: readonly Held<"booking">[];
   visits: readonly Held<"visit">[];
   judgement: Judgement | null;
   standing: Standing;
+}
+
+/** What the two kinds of consent rows have in common. */
+export interface AnyConsent {
+  id: string;
+  row: RowOf<"consent">;
 }
 
 export interface Moment {
@@ -66,6 +81,8 @@ export function clientFile(
       .filter((held) => !stands(held))
       .map((held) => held.id),
   );
+  const said = [...of(rows.consent, id), ...of(rows.consent_choice, id)];
+  const consents = withEnds(said);
   const file = {
     id,
     day: now.day,
@@ -77,7 +94,8 @@ export function clientFile(
     checks,
     check: checks[0] ?? null,
     known_checks: looked.known,
-    ...consentsOf(of(rows.consent, id)),
+    consents: consentStates(said, now.at),
+    ...consentsOf(consents),
     referrals: of(rows.referral, id).filter(
       ({ id: made, row }) => !row.entered_in_error && !slips.has(made),
     ),
@@ -88,7 +106,7 @@ export function clientFile(
       .toReversed(),
     judgement: judgeTogether(book, rowsOf(screens), rowsOf(checks), age),
   };
-  const found = standingOf(book, file, of(rows.consent, id), now);
+  const found = standingOf(book, file, consents, now);
   // Nobody starts a visit with a client who is away, whatever the records say.
   return { ...file, standing: { ...found, may_start: found.may_start && !away(client) } };
 }
@@ -116,9 +134,37 @@ function rowsOf<R>(held: readonly { row: R }[]): R[] {
   return held.map(({ row }) => row);
 }
 
-function consentsOf(
-  consents: readonly Held<"consent">[],
-): Pick<ClientFile, "agreed" | "taken_back"> {
+function decisionOf({ row }: AnyConsent): Decision {
+  return { agreed: row.agreed ?? true, at: row.signed_at, withdrawn_at: row.withdrawn_at };
+}
+
+function ofPurpose(said: readonly AnyConsent[], purpose: Purpose): AnyConsent[] {
+  return said.filter(({ row }) => (row.purpose ?? "treatment") === purpose);
+}
+
+function consentStates(said: readonly AnyConsent[], at: Date): ClientFile["consents"] {
+  const state = (purpose: Purpose) => stateOf(ofPurpose(said, purpose).map(decisionOf), at);
+  return {
+    treatment: state("treatment"),
+    photos: state("photos"),
+    sharing: state("sharing"),
+    messages: state("messages"),
+  };
+}
+
+/** Every yes to the work, with its end where a no came later. */
+function withEnds(said: readonly AnyConsent[]): AnyConsent[] {
+  const work = ofPurpose(said, "treatment");
+  const decisions = work.map(decisionOf);
+  return work
+    .filter((held) => held.row.agreed ?? true)
+    .map((held) => ({
+      ...held,
+      row: { ...held.row, withdrawn_at: endsAt(decisionOf(held), decisions) },
+    }));
+}
+
+function consentsOf(consents: readonly AnyConsent[]): Pick<ClientFile, "agreed" | "taken_back"> {
   const agreed = consents
     .filter(({ row }) => row.withdrawn_at === null)
     .toSorted(byTime(({ row }) => row.signed_at))
@@ -182,7 +228,7 @@ function judgeRecords(
 function standingOf(
   book: BookJson,
   file: Omit<ClientFile, "standing">,
-  consents: readonly Held<"consent">[],
+  consents: readonly AnyConsent[],
   { at, day }: Moment,
 ): Standing {
   return standing({

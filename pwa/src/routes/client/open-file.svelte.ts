@@ -24,6 +24,7 @@ export function openFile(client: () => string | undefined): OpenFile {
     referral: fromStore(rows.live("referral")),
     clearance: fromStore(rows.live("clearance")),
     consent: fromStore(rows.live("consent")),
+    consent_choice: fromStore(rows.live("consent_choice")),
     booking: fromStore(rows.live("booking")),
     visit: fromStore(rows.live("visit")),
   };

@@ -8,7 +8,9 @@ export interface ConsentText {
 }
 
 export function consentText(book: BookJson): ConsentText | null {
-  const current = book.consent_texts.find((text) => text.current);
+  const current = book.consent_texts.find(
+    (text) => text.current && (text.purpose ?? "treatment") === "treatment",
+  );
   return current ? { id: current.id, words: bookWord(book, `consent.${current.id}`) } : null;
 }
 
