@@ -7,7 +7,7 @@ judged.
 import hashlib
 import json
 from collections.abc import Mapping, Sequence
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -17,7 +17,7 @@ from heelwright.rulebook.compiled import compile_content
 from heelwright.rulebook.consent_texts import purpose_of, signable
 from heelwright.rulebook.errors import BookError, InvalidAnswers, Problem
 from heelwright.rulebook.expansion import expanded
-from heelwright.rulebook.files import read_content
+from heelwright.rulebook.files import Read, checked, read_shipped, with_own
 from heelwright.rulebook.joining import join
 from heelwright.rulebook.judge import Judgement, judge
 from heelwright.rulebook.schema import Content
@@ -74,17 +74,30 @@ class Book:
 
 
 def load_book(books: Path, overlay: str | None = None) -> Book:
-    return Book(*read_content(books, overlay))
+    return Book(*checked(read_shipped(books, overlay)))
 
 
-@cache
-def book_for(overlay: str | None = None) -> Book:
-    """The shipped book, with the overlay of a place: "us", "uk" or none."""
+def book_for(overlay: str | None = None, own: str | None = None) -> Book:
+    """The shipped book, with the overlay of a place ("us", "uk" or none) and a practice's own.
+
+    `own` is the text that the practice's owner wrote, or nothing; BookError if it may not be
+    used. The same texts give the same book.
+    """
+    return _book_for(overlay, own if own and own.strip() else None)
+
+
+@lru_cache(maxsize=256)
+def _book_for(overlay: str | None, own: str | None) -> Book:
     if overlay is not None and overlay not in overlays():
         raise BookError(
             "overlays", overlay, "there is no such overlay", f"Choose one of {overlays()}."
         )
-    return load_book(BOOKS, overlay)
+    return Book(*checked(with_own(_shipped(overlay), own)))
+
+
+@cache
+def _shipped(overlay: str | None) -> Read:
+    return read_shipped(BOOKS, overlay)
 
 
 def overlays() -> list[str]:

@@ -11,6 +11,7 @@ from heelwright.rulebook.errors import BookError
 from heelwright.rulebook.expansion import UNSURE
 from heelwright.rulebook.expressions import RESERVED
 from heelwright.rulebook.facts import FACTS
+from heelwright.rulebook.own import OWN, PREFIX
 from heelwright.rulebook.schema import Content, Question
 
 Origin = Mapping[str, str]
@@ -127,15 +128,20 @@ def _check_words(content: Content, language: str, words: Mapping[str, str]) -> N
     known = set(word_keys(content))
     needed = known if language == "en" else set(signed_keys(content))
     for missing in sorted(needed - words.keys()):
-        raise BookError(file, missing, "has no words", "Add them.")
+        raise BookError(_words_of(missing, file), missing, "has no words", "Add them.")
     for key in sorted(words.keys() - known):
         if not any(key.startswith(head) and key.endswith(tail) and key.removesuffix(tail) in known
                    for head, tail in OPTIONAL_WORDS):  # fmt: skip
-            raise BookError(file, key, "has words, but nothing in the book shows them",
+            raise BookError(_words_of(key, file), key,
+                            "has words, but nothing in the book shows them",
                             "Mend the key or remove it.")  # fmt: skip
     for key, text in words.items():
         if not text.strip():
-            raise BookError(file, key, "is empty", "Write the words.")
+            raise BookError(_words_of(key, file), key, "is empty", "Write the words.")
+
+
+def _words_of(key: str, file: str) -> str:
+    return OWN if key.partition(".")[2].startswith(PREFIX) else file
 
 
 def word_keys(content: Content) -> Iterator[str]:

@@ -150,6 +150,8 @@ class Compiler:
         token, before = tokens[place], tokens[place - 1] if place else Token("op", "")
         if token.text == "[":
             _check_list(tokens, place, before)
+        if token.text == before.text == "!":
+            raise ExpressionError("two ! in a row say nothing")
         if token.kind != "name" or token.text in WORDS:
             return
         if self.names[token.text].type in LISTS:

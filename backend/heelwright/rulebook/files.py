@@ -4,7 +4,7 @@ Answers for syntax and for the shape of each entry, with the file and the entry 
 every error. Does not look into expressions.
 """
 
-from collections.abc import Hashable, Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +12,13 @@ import yaml
 from pydantic import ValidationError
 
 from heelwright.rulebook.errors import BookError
+from heelwright.rulebook.own import OWN, read_own
+from heelwright.rulebook.plain_yaml import UniqueKeyLoader
 from heelwright.rulebook.schema import Content
+from heelwright.rulebook.settings import tightened
+
+Origin = Mapping[str, str]
+Read = tuple[dict[str, Any], dict[str, str]]
 
 # The list that a file holds, by where the file is; a folder's files are joined in name order.
 LISTS = {
@@ -31,28 +37,31 @@ LISTS = {
 }
 
 
-class UniqueKeyLoader(yaml.SafeLoader):
-    """PyYAML keeps the last of two equal keys and drops the first without a word."""
+def read_shipped(books: Path, overlay: str | None) -> Read:
+    """The content of base and overlay as the files have it, not yet checked."""
+    base, origin = _read_folder(books / "base", books)
+    raw = base | {"words": _read_words(books / "words", books), "overlay": overlay}
+    if overlay is None:
+        return raw, origin
+    extra, extra_origin = _read_folder(books / "overlays" / overlay, books)
+    extra["words"] = _read_words(books / "overlays" / overlay / "words", books)
+    return _joined(raw, extra, extra_origin), origin | extra_origin
 
-    def construct_mapping(self, node: yaml.MappingNode, deep: bool = False) -> dict[Hashable, Any]:
-        keys = [self.construct_object(key, deep=True) for key, _ in node.value]
-        for key in keys:
-            if keys.count(key) > 1:
-                raise yaml.constructor.ConstructorError(None, None, f"two keys {key!r}")
-        return super().construct_mapping(node, deep)
+
+def with_own(shipped: Read, own: str | None) -> Read:
+    """`own` is the text of a practice's own rules, which come last."""
+    raw, origin = shipped
+    if own is None:
+        return raw, origin
+    extra = read_own(own, raw)
+    ids = {f"{name}.{key}" for name in LISTS for key in _ids(name, extra.get(name, []))}
+    extra_origin = dict.fromkeys({"settings", *ids}, OWN)
+    return _joined(raw, extra, extra_origin), origin | extra_origin
 
 
-def read_content(books: Path, overlay: str | None) -> tuple[Content, dict[str, str]]:
+def checked(read: Read) -> tuple[Content, dict[str, str]]:
     """The joined content, and for each entry ("rules.hot_foot") the file that it came from."""
-    raw, origin = _read_folder(books / "base", books)
-    raw["words"] = _read_words(books / "words", books)
-    raw["overlay"] = overlay
-    if overlay is not None:
-        extra, extra_origin = _read_folder(books / "overlays" / overlay, books)
-        _join(raw, extra, extra_origin)
-        for language, texts in _read_words(books / "overlays" / overlay / "words", books).items():
-            raw["words"].setdefault(language, {}).update(texts)
-        origin |= extra_origin
+    raw, origin = read
     try:
         return Content.model_validate(raw), origin
     except ValidationError as error:
@@ -99,32 +108,23 @@ def _read_words(folder: Path, books: Path) -> dict[str, dict[str, str]]:
     return {file.stem: _read(file, books) for file in sorted(folder.glob("*.yaml"))}
 
 
-def _join(raw: dict[str, Any], extra: dict[str, Any], extra_origin: dict[str, str]) -> None:
+def _joined(raw: dict[str, Any], extra: dict[str, Any], extra_origin: Origin) -> dict[str, Any]:
+    joined = raw | {key: extra[key] for key in extra.keys() - {*LISTS, "settings", "words"}}
     for name in LISTS:
         present = {_entry_id(entry) for entry in raw[name]}
-        for entry in extra.pop(name):
-            key = _entry_id(entry)
+        added = extra.get(name, [])
+        for key in map(_entry_id, added):
             if key in present and name != "consent_texts":
                 file = extra_origin[f"{name}.{key}"]
                 raise BookError(file, key, "is in the base book already", "Choose a new id.")
-            raw[name].append(entry)
-    raw["settings"] = _tightened(raw.get("settings", {}), extra.pop("settings", {}))
-    raw |= extra
-
-
-def _tightened(base: dict[str, Any], own: dict[str, Any]) -> dict[str, Any]:
-    for key, value in own.items():
-        looser = key not in base or (
-            value < base[key] if key == "urea_minutes_min" else value > base[key]
-        )
-        if looser:
-            raise BookError(
-                "book.yaml",
-                f"settings.{key}",
-                "an overlay may tighten a setting of the base book and never loosen it",
-                "Leave it out, or make it stricter.",
-            )
-    return base | own
+        joined[name] = raw[name] + added
+    joined["words"] = {
+        language: raw["words"].get(language, {}) | extra["words"].get(language, {})
+        for language in raw["words"] | extra["words"]
+    }
+    file = extra_origin.get("settings", "book.yaml")
+    joined["settings"] = tightened(raw.get("settings", {}), extra.get("settings", {}), file)
+    return joined
 
 
 def _ids(name: str, entries: list[Any]) -> Iterator[str]:
@@ -138,14 +138,14 @@ def _entry_id(entry: Any) -> str:
     return str(entry.get("id", "?")) if isinstance(entry, dict) else str(entry)
 
 
-def _book_error(error: ValidationError, raw: dict[str, Any], origin: dict[str, str]) -> BookError:
+def _book_error(error: ValidationError, raw: dict[str, Any], origin: Origin) -> BookError:
     first = error.errors()[0]
     place = list(first["loc"])
     kind = str(place[0]) if place else "book"
-    entry, file = kind, "base/book.yaml"
+    entry, file = kind, origin.get(kind, "base/book.yaml")
     if kind in LISTS and len(place) > 1 and isinstance(place[1], int):
         entry = _entry_id(raw[kind][place[1]])
-        file = origin.get(f"{kind}.{entry}", file)
+        file = origin.get(f"{kind}.{entry}", "base/book.yaml")
         place = place[2:]
     elif kind == "words" and len(place) > 1:
         file, place = f"words/{place[1]}.yaml", place[2:]

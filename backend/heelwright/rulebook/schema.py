@@ -56,6 +56,14 @@ class Settings(Entry):
     elderly_age: int = Field(gt=0)
     # For how long an earlier answer may be confirmed instead of asked again; 0 is never.
     confirm_days: int = Field(default=0, ge=0)
+    # Whether the licence lets a technician feel for the pulses of a foot; an overlay may say so.
+    technician_checks_pulses: bool
+
+    @model_validator(mode="after")
+    def minutes_leave_some_time(self) -> Self:
+        if self.urea_minutes_min > self.urea_minutes_max:
+            raise ValueError("urea_minutes_min is more than urea_minutes_max")
+        return self
 
 
 class Question(Entry):

@@ -101,6 +101,7 @@ export interface BookJson {
     elderly_age: number;
     /** For how long an earlier answer may be confirmed instead of asked again. Books of before have none. */
     confirm_days?: number;
+    technician_checks_pulses: boolean;
   };
   groups: Group[];
   facts: { id: string; type: "bool" | "int" | "number"; from: string[] }[];
