@@ -137,6 +137,20 @@ class DoneForm(VisitForm):
     weeks_until_next = 6
 
 
+class MishapForm(DictFactory):
+    mishap = LazyFunction(ident)
+    client = ""
+    visit = None
+    kind = "nick"
+    happened_at = ""
+    what_happened = "The bit slipped at the left heel"
+    places = LazyFunction(lambda: ["left_heel"])
+    first_aid_given = "Pressed for ten minutes, dressed"
+    told = LazyFunction(list)
+    follow_up_on = None
+    photo = None
+
+
 class AnswerForm(DictFactory):
     referral = ""
     clinician = "Dr Invented"
@@ -159,3 +173,4 @@ booking_args = filled(BookingForm)
 visit_args = filled(VisitForm)
 done_args = filled(DoneForm)
 answer_args = filled(AnswerForm)
+mishap_args = filled(MishapForm)

@@ -34,6 +34,7 @@ from tests.factories import (
     consent_args,
     done_args,
     ident,
+    mishap_args,
     screen_args,
     visit_args,
 )
@@ -135,6 +136,11 @@ class Hand:
         args = clearance_args(**{"client": client, **days, **more})
         self.do("record_clearance", args)
         return str(args["clearance"])
+
+    def mishap(self, client: str, **more: Any) -> str:
+        args = mishap_args(**{"client": client, "happened_at": self.stamp(), **more})
+        self.do("report_mishap", args)
+        return str(args["mishap"])
 
     def answer(self, referral: str, at: datetime | None = None, **more: Any) -> Receipt:
         return self.do(

@@ -17,6 +17,7 @@ from tests.factories import (
     client_args,
     consent_args,
     ident,
+    mishap_args,
     screen_args,
 )
 from tests.world import Hand, World
@@ -24,7 +25,8 @@ from tests.world import Hand, World
 
 @dataclass
 class Furnished:
-    """A world with a visit due, a referral waiting, a slip just made, an incident open."""
+    """A world with a visit due, a referral waiting, a slip just made, an incident and a mishap
+    open."""
 
     world: World
     start: dict[str, Any]
@@ -32,6 +34,7 @@ class Furnished:
     slip: str
     incident: str
     clearance: str
+    mishap: str
     foreign: dict[str, str] = field(default_factory=dict)
 
     @property
@@ -59,8 +62,9 @@ def furnish(world: World) -> Furnished:
     referral = technician.screen(technician.register(name="Waiting Invented"), REFERRED)
     slip = technician.screen(technician.register(name="Slip Invented"), REFERRED)
     incident, clearance = str(told.incidents[0]), technician.clear(world.client)
+    mishap = technician.mishap(world.client)
     theirs = foreign(world.stranger)
-    return Furnished(world, start, referral, slip, incident, clearance, theirs)
+    return Furnished(world, start, referral, slip, incident, clearance, mishap, theirs)
 
 
 def foreign(stranger: Hand) -> dict[str, str]:
@@ -89,6 +93,7 @@ def foreign(stranger: Hand) -> dict[str, str]:
         "referral": referral,
         "clearance": stranger.clear(client),
         "row": referral,
+        "mishap": stranger.mishap(client),
         "incident": str(told.incidents[0]),
     }
 
@@ -214,6 +219,29 @@ EXAMPLES: dict[str, Example] = {
     "start_visit": Example(_visit, fresh=("visit",)),
     "complete_visit": Example(
         lambda f: f.technician.done(f.start, note="All well"), fresh=("visit",)
+    ),
+    "report_mishap": Example(
+        lambda f: mishap_args(
+            client=f.client,
+            visit=f.start["visit"],
+            happened_at=f.technician.stamp(),
+            told=[{"who": "family", "name": "Daughter", "at": f.technician.stamp()}],
+            follow_up_on=f.technician.day(days=1),
+        ),
+        fresh=("mishap",),
+    ),
+    "add_to_mishap": Example(
+        lambda f: {
+            "mishap": f.mishap,
+            "added_at": f.technician.stamp(),
+            "note": "Called the daughter",
+            "told": [{"who": "family", "name": "Daughter", "at": f.technician.stamp()}],
+        }
+    ),
+    "close_mishap": Example(
+        lambda f: {"mishap": f.mishap, "note": "Healed; talked it over", "seen": 10**9},
+        by="owner",
+        about_client=False,
     ),
     "close_incident": Example(
         lambda f: {"incident": f.incident, "note": "Talked it over"},

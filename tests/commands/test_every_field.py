@@ -92,7 +92,8 @@ def test_a_field_that_is_not_known(furnished: Furnished, name: str) -> None:
 def pointing() -> Iterator[tuple[str, str]]:
     """The fields that point at rows which are there already."""
     points = {"client", "stays", "goes", "booking", "screen", "check", "consent", "staff",
-              "clearance", "device", "facility", "referral", "row", "incident"}  # fmt: skip
+              "clearance", "device", "facility", "referral", "row", "incident",
+              "mishap"}  # fmt: skip
     for name, field in FIELDS:
         if field in points and field not in EXAMPLES[name].fresh:
             yield name, field

@@ -28,6 +28,8 @@ def with_records(hand: Hand) -> str:
     client = hand.register(name="Ana Novak", born="1944-03-01", note="Dog in the yard")
     start = hand.ready(client)
     hand.do("complete_visit", hand.done(start, note="All well"))
+    mishap = hand.mishap(client, visit=start["visit"])
+    hand.do("add_to_mishap", {"mishap": mishap, "added_at": hand.stamp(), "note": "Called"})
     referral = hand.screen(client, REFERRED)
     hand.answer(referral)
     slip = hand.screen(client, REFERRED)

@@ -6,7 +6,7 @@ from heelwright.commandlog import permissions, registry
 from heelwright.declarations import Role
 
 ROLES = {role.value for role in Role}
-HEALTH = {"health_screen", "foot_check", "referral", "clearance", "visit", "incident"}
+HEALTH = {"health_screen", "foot_check", "referral", "clearance", "visit", "mishap", "incident"}
 
 
 def test_every_command_is_in_the_table_and_no_other() -> None:

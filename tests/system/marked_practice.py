@@ -48,6 +48,7 @@ def mark_everything(app: ServedApp) -> Marked:
     _people(marked)
     _intake(marked)
     _visit(marked)
+    _mishap(marked)
     _answers(marked)
     _without_text(marked)
     return marked
@@ -118,6 +119,20 @@ def _visit(marked: Marked) -> None:
     report = day.completed(bits=[bit], softeners=[cream], cracks=[crack], **done)
     incident = marked.send("complete_visit", report)["incidents"][0]
     marked.send("close_incident", {"incident": incident, "note": words["close_incident.note"]})
+
+
+def _mishap(marked: Marked) -> None:
+    day, words = marked.day, marked.words
+    told = marked.texts("report_mishap.told", "name", who="family", at=day.after(30).isoformat())
+    text = marked.texts("report_mishap", "kind", "what_happened", "first_aid_given")
+    text |= {"told": [told], "places": [words["report_mishap.places"]], "mishap": new_id()}
+    when = {"visit": day.visit, "happened_at": day.after(29)}
+    marked.send("report_mishap", text | when | {"client": day.client})
+    named = {"mishap": text["mishap"]}
+    told = marked.texts("add_to_mishap.told", "name", who="owner", at=day.after(31).isoformat())
+    more = marked.texts("add_to_mishap", "note", "outcome", told=[told], added_at=day.after(32))
+    marked.send("add_to_mishap", named | more)
+    marked.send("close_mishap", named | {"note": words["close_mishap.note"]})
 
 
 def _answers(marked: Marked) -> None:

@@ -1,5 +1,5 @@
-"""The shapes of a visit's start and of its record. Lengths in mm, speeds in revolutions a
-minute."""
+"""The shapes of a visit's start and of its record, and of what went wrong. Lengths in mm, speeds in
+revolutions a minute."""
 
 from typing import Annotated, Literal
 from uuid import UUID
@@ -7,6 +7,7 @@ from uuid import UUID
 from pydantic import BaseModel, ConfigDict, Field, FiniteFloat
 
 from heelwright.commandlog.wire import Args, ClockTime, Line, Text, Version
+from heelwright.intake.arguments import Day
 
 Word = Annotated[str, Field(max_length=60)]
 Words = Annotated[list[Word], Field(max_length=60)]
@@ -69,3 +70,50 @@ class CompleteVisit(StartVisit):
     note: Text = ""
     aftercare: Words = []
     weeks_until_next: int | None = Field(default=None, ge=1, le=104)
+
+
+class Told(Part):
+    """Somebody who was told of a mishap, and when."""
+
+    who: Literal["client", "family", "facility", "clinician", "emergency_services", "owner"]
+    name: Line = ""
+    at: ClockTime
+
+
+ToldAll = Annotated[list[Told], Field(max_length=30)]
+
+
+class ReportMishap(Args):
+    """`visit` may be one that the server does not have yet; `kind` is an id of the book's list, or
+    of another edition's. `follow_up_on` is the day to ask after the client."""
+
+    mishap: UUID
+    client: UUID
+    visit: UUID | None = None
+    kind: Annotated[str, Field(min_length=1, max_length=60)]
+    happened_at: ClockTime
+    what_happened: Text = ""
+    places: Words = []
+    first_aid_given: Text = ""
+    told: ToldAll = []
+    follow_up_on: Day | None = None
+    photo: UUID | None = None
+
+
+class AddToMishap(Args):
+    """What came later. An `outcome` ends the follow-up, unless a new day is named with it."""
+
+    mishap: UUID
+    added_at: ClockTime
+    note: Text = ""
+    told: ToldAll = []
+    follow_up_on: Day | None = None
+    outcome: Text = ""
+
+
+class CloseMishap(Args):
+    """`seen` is the version that the person has read."""
+
+    mishap: UUID
+    note: Text = Field(min_length=1)
+    seen: Version | None = None

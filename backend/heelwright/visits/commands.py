@@ -17,7 +17,10 @@ from heelwright.intake.rules import standing
 from heelwright.people.access import client_for, not_away
 from heelwright.people.models import Client
 from heelwright.schedule.models import Booking
-from heelwright.visits import again  # noqa: F401 - watches for records that come late
+from heelwright.visits import (
+    again,  # noqa: F401 - watches for records that come late
+    mishaps,  # noqa: F401 - declares its commands
+)
 from heelwright.visits.arguments import CompleteVisit, StartVisit
 from heelwright.visits.doubts import HELD, doubts_about, tell
 from heelwright.visits.models import Visit

@@ -1,4 +1,4 @@
-"""Visits: what was planned to be allowed, and what was done."""
+"""Visits: what was planned to be allowed, what was done, and what went wrong."""
 
 from django.db import models
 
@@ -30,4 +30,43 @@ class Visit(ClientRecord):
         indexes = [
             models.Index(fields=["client", "judged_at"], name="visits_of_client_by_start"),
             models.Index(fields=["client", "ended_at"], name="visits_of_client_by_end"),
+        ]
+
+
+class Mishap(ClientRecord):
+    """Something that went wrong, as whoever was there reports it. Append-only: what comes later is
+    an entry.
+
+    `visit_ref` is the id of a visit, which may reach the server after this or never.
+    """
+
+    visit_ref = models.UUIDField(null=True)
+    kind = SealedField(str)
+    happened_at = models.DateTimeField()
+    what_happened = SealedField(str)
+    places = SealedField(list)
+    first_aid_given = SealedField(str)
+    told = SealedField(list)
+    follow_up_on = models.DateField(null=True)
+    photo = models.UUIDField(null=True)
+
+
+class MishapEntry(ClientRecord):
+    """What was added to a mishap: whom else somebody told, what came of it, or its closing.
+
+    `number` counts the entries of a mishap from 1, as they reached the server.
+    """
+
+    mishap = models.ForeignKey(Mishap, on_delete=models.PROTECT, related_name="entries")
+    number = models.PositiveIntegerField()
+    added_at = models.DateTimeField()
+    note = SealedField(str)
+    told = SealedField(list, default=list)
+    follow_up_on = models.DateField(null=True, default=None)
+    outcome = SealedField(str, default="")
+    closes = models.BooleanField(default=False)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["mishap", "number"], name="one_entry_per_number")
         ]

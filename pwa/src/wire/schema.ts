@@ -144,6 +144,42 @@ export interface components {
             /** Kind */
             kind: string;
         };
+        /**
+         * AddToMishap
+         * @description What came later. An `outcome` ends the follow-up, unless a new day is named with it.
+         */
+        AddToMishap: {
+            /**
+             * Added At
+             * Format: date-time
+             */
+            added_at: string;
+            /**
+             * Follow Up On
+             * @default null
+             */
+            follow_up_on: string | null;
+            /**
+             * Mishap
+             * Format: uuid
+             */
+            mishap: string;
+            /**
+             * Note
+             * @default
+             */
+            note: string;
+            /**
+             * Outcome
+             * @default
+             */
+            outcome: string;
+            /**
+             * Told
+             * @default []
+             */
+            told: components["schemas"]["Told"][];
+        };
         /** AmendClient */
         AmendClient: {
             changes: components["schemas"]["ClientChanges"];
@@ -434,13 +470,33 @@ export interface components {
             /** Note */
             note: string;
         };
+        /**
+         * CloseMishap
+         * @description `seen` is the version that the person has read.
+         */
+        CloseMishap: {
+            /**
+             * Mishap
+             * Format: uuid
+             */
+            mishap: string;
+            /** Note */
+            note: string;
+            /**
+             * Seen
+             * @default null
+             */
+            seen: number | null;
+        };
         Commands: {
+            add_to_mishap: components["schemas"]["AddToMishap"];
             amend_client: components["schemas"]["AmendClient"];
             assign_client: components["schemas"]["AssignClient"];
             assign_facility: components["schemas"]["AssignFacility"];
             book_visit: components["schemas"]["BookVisit"];
             cancel_booking: components["schemas"]["CancelBooking"];
             close_incident: components["schemas"]["CloseIncident"];
+            close_mishap: components["schemas"]["CloseMishap"];
             complete_visit: components["schemas"]["CompleteVisit"];
             mark_entered_in_error: components["schemas"]["MarkEnteredInError"];
             merge_clients: components["schemas"]["MergeClients"];
@@ -452,6 +508,7 @@ export interface components {
             register_client: components["schemas"]["RegisterClient"];
             register_facility: components["schemas"]["RegisterFacility"];
             register_staff: components["schemas"]["RegisterStaff"];
+            report_mishap: components["schemas"]["ReportMishap"];
             revoke_device: components["schemas"]["RevokeDevice"];
             set_offline_lease: components["schemas"]["SetOfflineLease"];
             sign_consent: components["schemas"]["SignConsent"];
@@ -906,6 +963,73 @@ export interface components {
              * Format: uuid
              */
             stays: string;
+        };
+        /** MishapEntryRow */
+        MishapEntryRow: {
+            /**
+             * Added At
+             * Format: date-time
+             */
+            added_at: string;
+            /** Closes */
+            closes: boolean;
+            /** Follow Up On */
+            follow_up_on: string | null;
+            /** Note */
+            note: string;
+            /** Outcome */
+            outcome: string;
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
+            /** Told */
+            told: components["schemas"]["Told"][];
+        };
+        /**
+         * MishapRow
+         * @description `entries` in the order in which they came. `follow_up_on` is as it stands now, `told` who was
+         *     told at first. `closed_at` is when it was closed, where it has not been opened again.
+         */
+        MishapRow: {
+            /**
+             * Client
+             * Format: uuid
+             */
+            client: string;
+            /** Closed At */
+            closed_at: string | null;
+            /** Entries */
+            entries: components["schemas"]["MishapEntryRow"][];
+            /** First Aid Given */
+            first_aid_given: string;
+            /** Follow Up On */
+            follow_up_on: string | null;
+            /**
+             * Happened At
+             * Format: date-time
+             */
+            happened_at: string;
+            /** Kind */
+            kind: string;
+            /** Photo */
+            photo: string | null;
+            /** Places */
+            places: string[];
+            /** Rulebook */
+            rulebook: string;
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
+            /** Told */
+            told: components["schemas"]["Told"][];
+            /** Visit */
+            visit: string | null;
+            /** What Happened */
+            what_happened: string;
         };
         /** MoveBooking */
         MoveBooking: {
@@ -1473,6 +1597,65 @@ export interface components {
             staff: string;
         };
         /**
+         * ReportMishap
+         * @description `visit` may be one that the server does not have yet; `kind` is an id of the book's list, or
+         *     of another edition's. `follow_up_on` is the day to ask after the client.
+         */
+        ReportMishap: {
+            /**
+             * Client
+             * Format: uuid
+             */
+            client: string;
+            /**
+             * First Aid Given
+             * @default
+             */
+            first_aid_given: string;
+            /**
+             * Follow Up On
+             * @default null
+             */
+            follow_up_on: string | null;
+            /**
+             * Happened At
+             * Format: date-time
+             */
+            happened_at: string;
+            /** Kind */
+            kind: string;
+            /**
+             * Mishap
+             * Format: uuid
+             */
+            mishap: string;
+            /**
+             * Photo
+             * @default null
+             */
+            photo: string | null;
+            /**
+             * Places
+             * @default []
+             */
+            places: string[];
+            /**
+             * Told
+             * @default []
+             */
+            told: components["schemas"]["Told"][];
+            /**
+             * Visit
+             * @default null
+             */
+            visit: string | null;
+            /**
+             * What Happened
+             * @default
+             */
+            what_happened: string;
+        };
+        /**
          * RevokeDevice
          * @description With `save_unsent`, the device may still deliver what it has not sent, and nothing else.
          */
@@ -1505,6 +1688,7 @@ export interface components {
             foot_check: components["schemas"]["FootCheckRow"];
             health_screen: components["schemas"]["HealthScreenRow"];
             incident: components["schemas"]["IncidentRow"];
+            mishap: components["schemas"]["MishapRow"];
             practice: components["schemas"]["PracticeRow"];
             referral: components["schemas"]["ReferralRow"];
             staff: components["schemas"]["StaffRow"];
@@ -1668,6 +1852,27 @@ export interface components {
             x: number;
             /** Y */
             y: number;
+        };
+        /**
+         * Told
+         * @description Somebody who was told of a mishap, and when.
+         */
+        Told: {
+            /**
+             * At
+             * Format: date-time
+             */
+            at: string;
+            /**
+             * Name
+             * @default
+             */
+            name: string;
+            /**
+             * Who
+             * @enum {string}
+             */
+            who: "client" | "family" | "facility" | "clinician" | "emergency_services" | "owner";
         };
         /**
          * VisitRow

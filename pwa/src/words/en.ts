@@ -1128,6 +1128,9 @@ export const en = {
   "command.cancel_booking": "Cancelled booking",
   "command.start_visit": "Start of a visit",
   "command.complete_visit": "Visit",
+  "command.report_mishap": "What went wrong",
+  "command.add_to_mishap": "Addition to what went wrong",
+  "command.close_mishap": "Closed: what went wrong",
   "command.close_incident": "Closed review",
 
   "role.owner": "owner",

@@ -128,6 +128,32 @@ export async function completeVisit(hand: Hand): Promise<Form | null> {
   return hand.form("done", { visit, client, ...rests, started_at, ended_at: hand.time() });
 }
 
+export async function reportMishap(hand: Hand): Promise<Form | null> {
+  const visits = await hand.rows("visit");
+  const what = { kind: "nick", what_happened: "The bit slipped", first_aid_given: "Pressed" };
+  const more = { happened_at: hand.time(), places: ["left_heel"], told: [], photo: null };
+  const follow_up_on = hand.number(2) === 0 ? null : hand.day(2);
+  const told = { mishap: hand.id(), ...what, ...more, follow_up_on };
+  if (visits.length === 0) return hand.withClient({ ...told, visit: null });
+  const { id: visit, row } = hand.one(visits);
+  return { ...told, client: row.client, visit };
+}
+
+export async function addToMishap(hand: Hand): Promise<Form | null> {
+  const mishaps = await hand.rows("mishap");
+  if (mishaps.length === 0) return null;
+  const outcome = hand.number(2) === 0 ? "Healed" : "";
+  const added = { added_at: hand.time(), note: "Called the house", told: [], outcome };
+  return { mishap: hand.one(mishaps).id, ...added, follow_up_on: null };
+}
+
+export async function closeMishap(hand: Hand): Promise<Form | null> {
+  const open = (await hand.rows("mishap")).filter(({ row }) => row.closed_at === null);
+  if (open.length === 0) return null;
+  const { id, version } = hand.one(open);
+  return { mishap: id, seen: version, note: "Read, and talked over" };
+}
+
 export async function withdrawClearance(hand: Hand): Promise<Form | null> {
   const given = await hand.rows("clearance");
   if (given.length === 0) return null;

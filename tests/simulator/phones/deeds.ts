@@ -31,6 +31,9 @@ const CHOICES: readonly (readonly [name: CommandName, weight: number, who: strin
   ["cancel_booking", 3, ANY, care.cancelBooking],
   ["start_visit", 4, CARE, care.startVisit],
   ["complete_visit", 4, CARE, care.completeVisit],
+  ["report_mishap", 3, CARE, care.reportMishap],
+  ["add_to_mishap", 3, CARE, care.addToMishap],
+  ["close_mishap", 2, "owner", care.closeMishap],
 ];
 
 /** Something to do that fits the person and the phone, or else a new client. */

@@ -35,6 +35,9 @@ const EFFECTS: { [N in CommandName]: Effect<N> } = {
   cancel_booking: schedule.cancelBooking,
   start_visit: visits.startVisit,
   complete_visit: visits.completeVisit,
+  report_mishap: visits.reportMishap,
+  add_to_mishap: visits.addToMishap,
+  close_mishap: visits.closeMishap,
   close_incident: visits.closeIncident,
 };
 

@@ -27,6 +27,7 @@ const OF_A_CLIENT: Record<OfAClient, true> = {
   consent_choice: true,
   booking: true,
   visit: true,
+  mishap: true,
   incident: true,
 };
 

@@ -24,6 +24,30 @@ export const closeIncident: Effect<"close_incident"> = ({ incident, note }, made
   amend("incident", incident, { closed_at: made.at, closing_note: note }),
 ];
 
+export const reportMishap: Effect<"report_mishap"> = ({ mishap, ...told }, made) => {
+  const row = { ...told, ...by(made), entries: [], closed_at: null };
+  return [put("mishap", mishap, row, told.client)];
+};
+
+// What is added opens a closed one again; an outcome ends the follow-up, unless a new day comes with it.
+export const addToMishap: Effect<"add_to_mishap"> = ({ mishap, ...added }, { staff }) => [
+  amend("mishap", mishap, (row) => ({
+    entries: [...row.entries, { ...added, staff, closes: false }],
+    follow_up_on: added.follow_up_on ?? (added.outcome === "" ? row.follow_up_on : null),
+    closed_at: null,
+  })),
+];
+
+export const closeMishap: Effect<"close_mishap"> = ({ mishap, note }, { staff, at }) => [
+  amend("mishap", mishap, (row) => ({
+    entries: [
+      ...row.entries,
+      { staff, added_at: at, note, told: [], follow_up_on: null, outcome: "", closes: true },
+    ],
+    closed_at: at,
+  })),
+];
+
 function by({ staff, rulebook }: Made) {
   return { staff, rulebook };
 }

@@ -51,6 +51,7 @@ function rows(some: Partial<Record<FileKind, Held<never>[]>>): FileRows {
     consent_choice: [],
     booking: [held("b", { starts_at: "2026-11-25T13:00:00Z", state: "booked" })],
     visit: [],
+    mishap: [],
   };
   return { ...none, ...some };
 }

@@ -47,6 +47,8 @@ export interface ClientFile {
   clearances: readonly Held<"clearance">[];
   bookings: readonly Held<"booking">[];
   visits: readonly Held<"visit">[];
+  /** What went wrong, the newest first. */
+  mishaps: readonly Held<"mishap">[];
   judgement: Judgement | null;
   standing: Standing;
 }
@@ -103,6 +105,9 @@ export function clientFile(
     bookings: of(rows.booking, id).toSorted(byTime(({ row }) => row.starts_at)),
     visits: of(rows.visit, id)
       .toSorted(byTime(({ row }) => row.started_at))
+      .toReversed(),
+    mishaps: of(rows.mishap, id)
+      .toSorted(byTime(({ row }) => row.happened_at))
       .toReversed(),
     judgement: judgeTogether(book, rowsOf(screens), rowsOf(checks), age),
   };

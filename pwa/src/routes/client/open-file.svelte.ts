@@ -27,6 +27,7 @@ export function openFile(client: () => string | undefined): OpenFile {
     consent_choice: fromStore(rows.live("consent_choice")),
     booking: fromStore(rows.live("booking")),
     visit: fromStore(rows.live("visit")),
+    mishap: fromStore(rows.live("mishap")),
   };
   // Records go out of date while a screen is open, so the file is made again each minute.
   const now = ticking(MINUTE_MS);

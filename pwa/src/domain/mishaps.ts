@@ -1,0 +1,56 @@
+/** What went wrong: which still waits, which must be asked after today, which to have in mind. */
+import type { Day, Id, Instant } from "../wire/types";
+
+interface Mishap {
+  row: {
+    staff: Id;
+    happened_at: Instant;
+    follow_up_on: Day | null;
+    closed_at: Instant | null;
+  };
+}
+
+/** How long one that is closed is named at the next visit. Our own rule. */
+export const RECENT_DAYS = 90;
+const DAY_MS = 86_400_000;
+
+export function isOpen({ row }: Mishap): boolean {
+  return row.closed_at === null;
+}
+
+/** Whether it is time to ask after the client; `day` is today in the practice's zone. */
+export function isDue({ row }: Mishap, day: Day): boolean {
+  return row.closed_at === null && row.follow_up_on !== null && row.follow_up_on <= day;
+}
+
+/** Those that are not closed: the ones to ask after first, the longest due before; then the newest. */
+export function openMishaps<M extends Mishap>(mishaps: readonly M[], day: Day): M[] {
+  return mishaps.filter(isOpen).sort((one, other) => {
+    const due = Number(isDue(other, day)) - Number(isDue(one, day));
+    if (due !== 0) return due;
+    if (isDue(one, day))
+      return (one.row.follow_up_on ?? "").localeCompare(other.row.follow_up_on ?? "");
+    return Date.parse(other.row.happened_at) - Date.parse(one.row.happened_at);
+  });
+}
+
+/** Whose it is to look at: an owner's all, a technician's those they reported and those that are due. */
+export function waitingFor<M extends Mishap>(
+  mishaps: readonly M[],
+  who: { id: Id; role: string } | null,
+  day: Day,
+): M[] {
+  return openMishaps(mishaps, day).filter(
+    (one) => who?.role === "owner" || one.row.staff === who?.id || isDue(one, day),
+  );
+}
+
+/** The one to have in mind at the next visit: of the open ones the newest, else the last of late. */
+export function toRemember<M extends Mishap>(mishaps: readonly M[], now: Date): M | null {
+  const newest = mishaps.toSorted(
+    (one, other) => Date.parse(other.row.happened_at) - Date.parse(one.row.happened_at),
+  );
+  const since = now.getTime() - RECENT_DAYS * DAY_MS;
+  const recent = newest.find(({ row }) => Date.parse(row.happened_at) >= since);
+  return newest.find(isOpen) ?? recent ?? null;
+}

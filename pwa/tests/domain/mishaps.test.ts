@@ -1,0 +1,78 @@
+/** What of what went wrong waits, and for whom. Check: our own rule, decision 0156. */
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+
+import { isDue, openMishaps, RECENT_DAYS, toRemember, waitingFor } from "../../src/domain/mishaps";
+
+const TODAY = "2026-11-26";
+const NOW = new Date("2026-11-26T12:00:00Z");
+const DAY_MS = 86_400_000;
+
+const day = fc.integer({ min: -9, max: 9 }).map(ahead);
+const mishap = fc.record({
+  row: fc.record({
+    staff: fc.constantFrom("me", "other"),
+    happened_at: fc
+      .integer({ min: 0, max: 200 })
+      .map((days) => new Date(NOW.getTime() - days * DAY_MS).toISOString()),
+    follow_up_on: fc.option(day),
+    closed_at: fc.option(fc.constant("2026-11-20T10:00:00Z")),
+  }),
+});
+const some = fc.array(mishap, { maxLength: 8 });
+
+function ahead(days: number): string {
+  return new Date(NOW.getTime() + days * DAY_MS).toISOString().slice(0, 10);
+}
+
+describe("what still waits", () => {
+  it("is all that is not closed, each once, with what is due at the top", () => {
+    fc.assert(
+      fc.property(some, (mishaps) => {
+        const open = openMishaps(mishaps, TODAY);
+        expect(new Set(open)).toEqual(new Set(mishaps.filter(({ row }) => row.closed_at === null)));
+        const due = open.map((one) => isDue(one, TODAY));
+        expect(due).toEqual(due.toSorted().toReversed());
+      }),
+    );
+  });
+
+  it("is due on its day and after, and never once it is closed", () => {
+    const row = { staff: "me", happened_at: NOW.toISOString(), closed_at: null };
+    expect(isDue({ row: { ...row, follow_up_on: TODAY } }, TODAY)).toBe(true);
+    expect(isDue({ row: { ...row, follow_up_on: ahead(1) } }, TODAY)).toBe(false);
+    expect(isDue({ row: { ...row, follow_up_on: null } }, TODAY)).toBe(false);
+    const closed = { ...row, follow_up_on: TODAY, closed_at: NOW.toISOString() };
+    expect(isDue({ row: closed }, TODAY)).toBe(false);
+  });
+
+  it("is all of it for an owner, and for a technician never one of others that is not due", () => {
+    fc.assert(
+      fc.property(some, (mishaps) => {
+        const owner = waitingFor(mishaps, { id: "boss", role: "owner" }, TODAY);
+        expect(owner).toEqual(openMishaps(mishaps, TODAY));
+        const mine = waitingFor(mishaps, { id: "me", role: "technician" }, TODAY);
+        expect(mine.every((one) => one.row.staff === "me" || isDue(one, TODAY))).toBe(true);
+        expect(
+          owner.filter((one) => one.row.staff === "me").every((one) => mine.includes(one)),
+        ).toBe(true);
+      }),
+    );
+  });
+});
+
+describe("what to have in mind at the next visit", () => {
+  it("is an open one, however old, before one that is closed; and nothing closed long ago", () => {
+    fc.assert(
+      fc.property(some, (mishaps) => {
+        const named = toRemember(mishaps, NOW);
+        const open = mishaps.filter(({ row }) => row.closed_at === null);
+        if (open.length > 0) expect(named?.row.closed_at).toBeNull();
+        else if (named) {
+          const age = NOW.getTime() - Date.parse(named.row.happened_at);
+          expect(age).toBeLessThanOrEqual(RECENT_DAYS * DAY_MS);
+        }
+      }),
+    );
+  });
+});
