@@ -182,6 +182,18 @@ EXAMPLES: dict[str, Example] = {
             "withdrawn_at": f.technician.stamp(),
         }
     ),
+    "record_referral_step": Example(
+        lambda f: {
+            "step": ident(),
+            "referral": f.referral,
+            "what": "handed_over",
+            "how": "family",
+            "to": "Daughter Invented",
+            "note": "",
+            "done_at": f.technician.stamp(),
+        },
+        fresh=("step",),
+    ),
     "record_referral_answer": Example(
         lambda f: answer_args(referral=f.referral, answered_on=f.technician.day())
     ),

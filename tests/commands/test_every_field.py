@@ -120,7 +120,7 @@ def test_an_id_of_another_practice(furnished: Furnished, name: str, field: str) 
 def test_a_new_id_that_another_practice_has(furnished: Furnished, name: str) -> None:
     """Told as taken, with nothing of whose it is; the other practice's row stays as it was."""
     (field,) = EXAMPLES[name].fresh
-    foreign = {**furnished.foreign, "clearance": "", "visit": ""}
+    foreign = {**furnished.foreign, "clearance": "", "visit": "", "step": ""}
     stranger = furnished.world.stranger
     theirs = foreign[field] or _made_by_the_stranger(furnished, field)
     before = fresh(stranger).rows
@@ -137,6 +137,10 @@ def _made_by_the_stranger(furnished: Furnished, field: str) -> str:
         args = EXAMPLES["record_clearance"].args(furnished)
         stranger.do("record_clearance", {**args, "client": client})
         return str(args["clearance"])
+    if field == "step":
+        args = EXAMPLES["record_referral_step"].args(furnished)
+        stranger.do("record_referral_step", {**args, "referral": furnished.foreign["referral"]})
+        return str(args["step"])
     client = stranger.register()
     start = stranger.ready(client, booking=stranger.book(client, starts_at=stranger.stamp(days=1)))
     stranger.do("start_visit", start)

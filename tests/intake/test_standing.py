@@ -1,7 +1,7 @@
 """Whether a client may be worked on: the table that both languages keep, and what always holds."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
@@ -11,20 +11,32 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from heelwright.intake.clearances import ClearanceFact
 from heelwright.intake.rules import (
     OUTCOMES,
-    ClearanceFact,
     ConsentFact,
     Facts,
     ReferralFact,
     standing,
 )
+from heelwright.intake.verdicts import AnswerFact, released_at
 
 CASES = json.loads((Path(__file__).parents[1] / "parity" / "standing.json").read_text())
 
 
 def moment(text: str | None) -> datetime | None:
     return datetime.fromisoformat(text) if text else None
+
+
+def answers(told: Sequence[Mapping[str, Any]]) -> list[AnswerFact]:
+    return [
+        AnswerFact(
+            date.fromisoformat(a["answered_on"]),
+            datetime.fromisoformat(a["recorded_at"]),
+            a["verdict"],
+        )
+        for a in told
+    ]
 
 
 def facts_from(told: Mapping[str, Any]) -> Facts:
@@ -36,7 +48,7 @@ def facts_from(told: Mapping[str, Any]) -> Facts:
         screened_at=moment(told["screened_at"]),
         checked_at=moment(told["checked_at"]),
         judgement=told["judgement"],
-        referrals=[ReferralFact(r["level"], moment(r["answered_at"])) for r in told["referrals"]],
+        referrals=[ReferralFact(r["level"], answers(r["answers"])) for r in told["referrals"]],
         clearances=[
             ClearanceFact(
                 date.fromisoformat(c["given_on"]),
@@ -67,7 +79,13 @@ def test_the_table(case: dict[str, Any]) -> None:
 def test_the_table_has_every_reason() -> None:
     told = {reason for case in CASES for reason in case["expected"]["reasons"]}
     assert told == {
-        *("referral_unanswered", "screen_before_answer", "no_screen", "screen_not_current"),
+        *(
+            "clinician_said_no",
+            "referral_unanswered",
+            "screen_before_answer",
+            "no_screen",
+            "screen_not_current",
+        ),
         *("no_foot_check", "foot_check_not_current", "refer_first", "emergency"),
         *("questions_open", "needs_clearance", "no_consent", "consent_by_representative"),
     }
@@ -77,7 +95,11 @@ AT = datetime(2026, 11, 25, 10, tzinfo=UTC)
 RULES = ["kidney", "amputated", "hot_foot"]
 moments = st.integers(-60, 60).map(lambda hours: AT + timedelta(hours=hours))
 days = st.integers(-5, 5).map(lambda n: AT.date() + timedelta(days=n))
-referrals = st.builds(ReferralFact, st.sampled_from(OUTCOMES), st.none() | moments)
+verdicts = st.sampled_from(["may", "may_with_conditions", "may_not"])
+given_answers = st.builds(AnswerFact, days, moments, verdicts)
+referrals = st.builds(
+    ReferralFact, st.sampled_from(OUTCOMES), st.lists(given_answers, max_size=4).map(tuple)
+)
 clearances = st.builds(
     ClearanceFact, days, days, st.frozensets(st.sampled_from(RULES)), st.none() | moments
 )
@@ -108,8 +130,39 @@ all_facts = st.builds(
 
 @given(all_facts, st.sampled_from(["refer_first", "emergency"]))
 def test_an_unanswered_referral_holds_whatever_else_is_true(facts: Facts, level: str) -> None:
-    more = replace(facts, referrals=[*facts.referrals, ReferralFact(level, None)])
+    more = replace(facts, referrals=[*facts.referrals, ReferralFact(level, ())])
     assert "referral_unanswered" in standing(more).reasons
+
+
+@given(all_facts, days, moments)
+def test_a_no_never_frees(facts: Facts, day: date, at: datetime) -> None:
+    """However it is dated: one more no on any referral takes no reason away that holds."""
+    no = AnswerFact(day, at, "may_not")
+    for n, referral in enumerate(facts.referrals):
+        refused = replace(referral, answers=(*referral.answers, no))
+        others = [r for m, r in enumerate(facts.referrals) if m != n]
+        after = standing(replace(facts, referrals=[*others, refused]))
+        assert not after.may_start or standing(facts).may_start
+
+
+@given(all_facts, st.sampled_from(["refer_first", "emergency"]), st.lists(given_answers))
+def test_one_more_referral_frees_nobody(
+    facts: Facts, level: str, answers: list[AnswerFact]
+) -> None:
+    more = replace(facts, referrals=[*facts.referrals, ReferralFact(level, tuple(answers))])
+    assert not standing(more).may_start or standing(facts).may_start
+
+
+@given(all_facts, st.lists(given_answers, min_size=1))
+def test_no_yes_written_down_before_a_no_or_said_before_it_lifts_it(
+    facts: Facts, answers: list[AnswerFact]
+) -> None:
+    released = released_at(answers)
+    noes = [a for a in answers if a.verdict == "may_not"]
+    assert released is None or all(a.recorded_at < released for a in noes)
+    newest_no = max((a.answered_on for a in noes), default=date.min)
+    if all(a.answered_on < newest_no for a in answers if a.verdict != "may_not"):
+        assert released is None
 
 
 @given(all_facts, clearances)
@@ -156,7 +209,7 @@ def test_work_starts_only_on_a_judgement_that_is_current_and_clear(facts: Facts)
         covered = any(fired["id"] in c.covers for c in facts.clearances)
         assert fired["outcome"] != "needs_clearance" or covered
     assert facts.consents
-    assert all(r.answered_at for r in facts.referrals if OUTCOMES.index(r.level) >= 3)
+    assert all(released_at(r.answers) for r in facts.referrals if OUTCOMES.index(r.level) >= 3)
 
 
 @given(all_facts, st.permutations(range(3)))

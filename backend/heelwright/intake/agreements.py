@@ -1,6 +1,4 @@
-"""What clinicians say: their answers to referrals, and their clearances."""
-
-from datetime import datetime
+"""What clinicians clear a client for, and when that ends."""
 
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import command
@@ -8,57 +6,15 @@ from heelwright.declarations import Power, Refused
 from heelwright.ids import new_id
 from heelwright.intake.arguments import (
     RecordClearance,
-    RecordReferralAnswer,
     WithdrawClearance,
 )
 from heelwright.intake.late import on_record
 from heelwright.intake.models import (
     Clearance,
     ClearanceWithdrawal,
-    HealthScreen,
-    Referral,
-    ReferralAnswer,
 )
-from heelwright.intake.records import by, local_day
+from heelwright.intake.records import by
 from heelwright.people.access import client_for
-from heelwright.people.models import Client
-
-
-@command(Power.REPORT, RecordReferralAnswer)
-def record_referral_answer(act: Act, args: RecordReferralAnswer) -> None:
-    referral = Referral.objects.filter(practice=act.practice, pk=args.referral).first()
-    if referral is None:
-        raise Refused("not_found", "This referral was not found.", "Sync, look again.", "referral")
-    client = client_for(act, referral.client_id, field="referral")
-    act.frees()
-    answered_on = act.day_told(args.answered_on, "answered_on")
-    if answered_on < local_day(act.practice, referral.made_at):
-        raise Refused(
-            "date_too_early",
-            "The answer is older than the referral.",
-            "Check the date. An older letter is no answer to this referral.",
-            field="answered_on",
-        )
-    answer = ReferralAnswer(
-        id=new_id(),
-        referral=referral,
-        clinician=args.clinician,
-        clinician_role=args.clinician_role,
-        answered_on=answered_on,
-        recorded_at=_on_record(act, client),
-        answer=args.answer,
-        **by(act, client),
-    )
-    answer.save()
-    act.announce(referral)
-
-
-def _on_record(act: Act, client: Client) -> datetime:
-    """When an answer came on record: by the device that wrote it down, unless the server has a
-    screen that claims to be later. An answer that is dated back makes no older screen the newer
-    one."""
-    before = HealthScreen.objects.filter(client=client, screened_at__gt=act.made_at)
-    return act.now if before.exists() else act.made_at
 
 
 @command(Power.REPORT, RecordClearance)
@@ -80,6 +36,9 @@ def record_clearance(act: Act, args: RecordClearance) -> None:
         covers=args.covers,
         scope=args.scope,
         recorded_at=act.made_at,
+        limits=dict(args.limits) if args.limits else None,
+        evidence_photo=args.evidence_photo,
+        evidence_note=args.evidence_note,
         **by(act, client),
     )
     act.put(clearance)

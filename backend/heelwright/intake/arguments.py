@@ -10,6 +10,7 @@ from pydantic_core import PydanticCustomError
 from heelwright.commandlog.device_clock import EARLIEST
 from heelwright.commandlog.wire import Args, ClockTime, Line, Name, Text
 from heelwright.intake.rules import Level
+from heelwright.intake.verdicts import Verdict
 
 Answer = (
     bool
@@ -146,6 +147,33 @@ class RecordReferralAnswer(Args):
     clinician_role: Name
     answered_on: Day
     answer: Text = Field(min_length=1)
+    # An app that knows of no verdict records an answer only where the work may go on.
+    verdict: Verdict = "may"
+
+
+class RecordReferralStep(Args):
+    step: UUID
+    referral: UUID
+    what: Literal["printed", "handed_over", "acknowledged"]
+    how: Literal["client", "family", "facility", "post", "phone_call", ""] = ""
+    to: Line = ""
+    note: Text = ""
+    done_at: ClockTime
+
+
+BookId = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", max_length=60)]
+
+
+class ClearanceLimits(BaseModel):
+    """What a clinician narrows, in the shape of a limit of the book. A place that is left out is
+    not narrowed; a foot that is not covered is named by its places."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    bits_allowed: list[BookId] | None = Field(default=None, max_length=60)
+    max_rpm: dict[BookId, Annotated[int, Field(gt=0, le=60_000)]] = Field(default={}, max_length=60)
+    softener: Literal["allowed", "none"] = "allowed"
+    leave_alone: list[BookId] = Field(default=[], max_length=60)
 
 
 class RecordClearance(Args):
@@ -157,6 +185,9 @@ class RecordClearance(Args):
     expires_on: Day
     covers: list[Annotated[str, Field(max_length=60)]] = Field(min_length=1, max_length=100)
     scope: Text = Field(min_length=1)
+    limits: ClearanceLimits | None = None
+    evidence_photo: UUID | None = None
+    evidence_note: Text = ""
 
 
 class WithdrawClearance(Args):

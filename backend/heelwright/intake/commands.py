@@ -5,6 +5,7 @@ from heelwright.commandlog.registry import command
 from heelwright.declarations import Power, Refused
 from heelwright.intake import (  # noqa: F401 - declare their commands
     agreements,
+    answering,
     consents,
     mistakes,
 )

@@ -10,6 +10,7 @@ from uuid import UUID
 
 from django.db.models.functions import Least
 
+from heelwright.intake.clearances import ClearanceFact
 from heelwright.intake.decided import decisions
 from heelwright.intake.models import (
     Clearance,
@@ -27,7 +28,8 @@ from heelwright.intake.records import (
     screens_that_count,
     withdrawal_of,
 )
-from heelwright.intake.rules import ClearanceFact, ConsentFact, Facts, ReferralFact, ends_at
+from heelwright.intake.rules import ConsentFact, Facts, ReferralFact, ends_at
+from heelwright.intake.verdicts import FREEING, AnswerFact, released_at
 from heelwright.people.models import Client
 
 
@@ -43,34 +45,59 @@ def facts_about(client: Client, at: datetime) -> Facts:
         checked_at=happened_at(checks[0]) if checks else None,
         judgement=judged_together(client, at, screens, checks),
         referrals=[
-            ReferralFact(r.judgement["outcome"], answered_at(r, at))
-            for r in referrals_of(client, at)
+            ReferralFact(r.judgement["outcome"], answers_by(r, at))
+            for r in referrals_that_hold(client, at)
         ],
         clearances=list(_clearances(client, at)),
         consents=list(_consents(client, at)),
     )
 
 
-def referrals_of(client: Client, at: datetime) -> list[Referral]:
-    """All that stood at a moment: a referral stands from when the screen or check that made it was
-    done, and no longer where that was entered in error."""
+def referrals_that_hold(client: Client, at: datetime) -> list[Referral]:
+    """All that speak at a moment: a referral does from when the screen or check that made it was
+    done, and no longer where that was entered in error, unless a clinician has said no to it."""
+    slips = _slips(client, at)
+    return [
+        r
+        for r in _made_by(client, at)
+        if r.pk not in slips or any(a.verdict not in FREEING for a in answers_by(r, at))
+    ]
+
+
+def referrals_waiting(client: Client, at: datetime) -> list[Referral]:
+    """Those that ask for a clinician's word and have not let the client go."""
+    slips = _slips(client, at)
+    return [
+        r
+        for r in _made_by(client, at)
+        if r.pk not in slips and released_at(answers_by(r, at)) is None
+    ]
+
+
+def _made_by(client: Client, at: datetime) -> list[Referral]:
     done: dict[UUID, datetime] = {}
     for model, claimed in ((HealthScreen, "screened_at"), (FootCheck, "checked_at")):
         records = model._default_manager.filter(client=client)
         done |= dict(records.values_list("pk", Least(claimed, "received_at")))
-    slips = {
+    all_of = Referral.objects.filter(client=client).prefetch_related("answers")
+    return [r for r in all_of if done[r.pk] <= at]
+
+
+def _slips(client: Client, at: datetime) -> set[UUID | None]:
+    return {
         mark.screen_id or mark.check_of_feet_id
         for mark in ErrorMark.objects.filter(client=client)
         if mark.counted(mark.marked_at) <= at
     }
-    all_of = Referral.objects.filter(client=client).prefetch_related("answers")
-    return [r for r in all_of if r.pk not in slips and done[r.pk] <= at]
 
 
-def answered_at(referral: Referral, at: datetime) -> datetime | None:
-    """When an answer first came on record, if that was by a moment."""
-    recorded = (a.counted(a.recorded_at) for a in referral.answers.all())
-    return min((moment for moment in recorded if moment <= at), default=None)
+def answers_by(referral: Referral, at: datetime) -> list[AnswerFact]:
+    """Those that had come on record by a moment, the first first."""
+    given = [
+        AnswerFact(a.answered_on, a.counted(a.recorded_at), a.verdict or "may")
+        for a in referral.answers.all()
+    ]
+    return sorted((a for a in given if a.recorded_at <= at), key=lambda a: a.recorded_at)
 
 
 def _clearances(client: Client, at: datetime) -> Iterator[ClearanceFact]:
@@ -78,7 +105,7 @@ def _clearances(client: Client, at: datetime) -> Iterator[ClearanceFact]:
         if c.counted(c.recorded_at) <= at:
             end = withdrawal_of(c)
             ends_at = end.ends_at if end else None
-            yield ClearanceFact(c.given_on, c.expires_on, frozenset(c.covers), ends_at)
+            yield ClearanceFact(c.given_on, c.expires_on, frozenset(c.covers), ends_at, c.limits)
 
 
 def _consents(client: Client, at: datetime) -> Iterator[ConsentFact]:

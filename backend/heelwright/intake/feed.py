@@ -4,7 +4,7 @@ Where a device's clock ran ahead, its times go out as when the server had them: 
 """
 
 from collections.abc import Iterable
-from datetime import date, datetime
+from datetime import datetime
 from typing import Any
 from uuid import UUID
 
@@ -24,8 +24,10 @@ from heelwright.intake.models import (
     HealthScreen,
     Referral,
     ReferralAnswer,
+    ReferralStep,
 )
-from heelwright.intake.records import happened_at, withdrawal_of
+from heelwright.intake.records import happened_at
+from heelwright.intake.referral_feed import ClearanceRow, ReferralRow, clearances, referrals
 
 Rows = Iterable[tuple[UUID, BaseModel]]
 
@@ -54,40 +56,6 @@ class FootCheckRow(BaseModel):
     outcome: str
     entered_in_error: bool
     seen: list[UUID]
-
-
-class ReferralRow(BaseModel):
-    """`level`, `refer_to` and `within` are the strictest of the rules that fired."""
-
-    client: UUID
-    staff: UUID
-    made_at: datetime
-    screen: UUID | None
-    check: UUID | None
-    level: str
-    refer_to: str
-    within: str
-    reasons: list[str]
-    entered_in_error: bool
-    answered_on: date | None
-    answer_recorded_at: datetime | None
-    clinician: str
-    clinician_role: str
-    answer: str
-
-
-class ClearanceRow(BaseModel):
-    client: UUID
-    staff: UUID
-    clinician: str
-    clinician_role: str
-    given_on: date
-    expires_on: date
-    covers: list[str]
-    scope: str
-    recorded_at: datetime
-    withdrawn_at: datetime | None
-    withdrawn_reason: str
 
 
 class ConsentRow(BaseModel):
@@ -142,60 +110,6 @@ def checks(ids: Iterable[UUID]) -> Rows:
         yield c.pk, row
 
 
-def referrals(ids: Iterable[UUID]) -> Rows:
-    slips = set(
-        HealthScreen.objects.filter(pk__in=ids, error_mark__isnull=False).values_list(
-            "pk", flat=True
-        )
-    ) | set(
-        FootCheck.objects.filter(pk__in=ids, error_mark__isnull=False).values_list("pk", flat=True)
-    )
-    for r in Referral.objects.filter(pk__in=ids).prefetch_related("answers"):
-        yield r.pk, _referral_row(r, r.pk in slips)
-
-
-def _referral_row(r: Referral, slip: bool) -> ReferralRow:
-    answers = sorted(r.answers.all(), key=lambda a: a.recorded_at)
-    last = answers[-1] if answers else None
-    asked = r.judgement["referral"]
-    return ReferralRow(
-        client=r.client_id,
-        staff=r.staff_id,
-        made_at=r.made_at,
-        screen=r.pk if r.from_kind == "health_screen" else None,
-        check=r.pk if r.from_kind == "foot_check" else None,
-        level=r.judgement["outcome"],
-        refer_to=asked["refer_to"],
-        within=asked["within"],
-        reasons=[rule["id"] for rule in r.judgement["fired"]],
-        entered_in_error=slip,
-        answered_on=last.answered_on if last else None,
-        answer_recorded_at=answers[0].recorded_at if answers else None,
-        clinician=last.clinician if last else "",
-        clinician_role=last.clinician_role if last else "",
-        answer=last.answer if last else "",
-    )
-
-
-def clearances(ids: Iterable[UUID]) -> Rows:
-    for c in Clearance.objects.filter(pk__in=ids).prefetch_related("withdrawals"):
-        end = withdrawal_of(c)
-        row = ClearanceRow(
-            client=c.client_id,
-            staff=c.staff_id,
-            clinician=c.clinician,
-            clinician_role=c.clinician_role,
-            given_on=c.given_on,
-            expires_on=c.expires_on,
-            covers=c.covers,
-            scope=c.scope,
-            recorded_at=c.counted(c.recorded_at),
-            withdrawn_at=end.ends_at if end else None,
-            withdrawn_reason=end.reason if end else "",
-        )
-        yield c.pk, row
-
-
 def consents(ids: Iterable[UUID]) -> Rows:
     for c in Consent.objects.filter(pk__in=ids).select_related("withdrawal"):
         end = getattr(c, "withdrawal", None)
@@ -241,6 +155,7 @@ for _model in (
     ErrorMark,
     Referral,
     ReferralAnswer,
+    ReferralStep,
     Clearance,
     ClearanceWithdrawal,
     Consent,

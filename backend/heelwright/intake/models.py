@@ -90,8 +90,23 @@ class Referral(ClientRecord):
     findings = SealedField(list)
 
 
+class ReferralStep(ClientRecord):
+    """Something that became of a referral on its way: printed, handed over, acknowledged.
+
+    `how` it was handed over; `to` is who has it, or who acknowledged it.
+    """
+
+    referral = models.ForeignKey(Referral, on_delete=models.PROTECT, related_name="steps")
+    what = SealedField(str)
+    how = SealedField(str)
+    to = SealedField(str)
+    note = SealedField(str)
+    done_at = models.DateTimeField()
+
+
 class ReferralAnswer(ClientRecord):
-    """What a clinician answered."""
+    """What a clinician answered. `verdict` is None where it was written down before there were
+    verdicts: then it let the work go on."""
 
     referral = models.ForeignKey(Referral, on_delete=models.PROTECT, related_name="answers")
     clinician = SealedField(str)
@@ -99,11 +114,16 @@ class ReferralAnswer(ClientRecord):
     answered_on = models.DateField()
     recorded_at = models.DateTimeField()
     answer = SealedField(str)
+    verdict = SealedField(str, null=True, default=None)
 
 
 class Clearance(ClientRecord):
     """A named clinician says what may be done, and until when. `covers` are the rules it speaks
-    to; `recorded_at` is when it was written down."""
+    to; `recorded_at` is when it was written down.
+
+    `limits` has the fields of a book's limit that it tightens, or is None. What shows that it was
+    given: a photo of the paper, `evidence_photo`, or a note.
+    """
 
     clinician = SealedField(str)
     clinician_role = SealedField(str)
@@ -112,6 +132,9 @@ class Clearance(ClientRecord):
     covers = SealedField(list)
     scope = SealedField(str)
     recorded_at = models.DateTimeField()
+    limits = SealedField(dict, null=True, default=None)
+    evidence_photo = models.UUIDField(null=True, default=None)
+    evidence_note = SealedField(str, null=True, default=None)
 
 
 class ClearanceWithdrawal(ClientRecord):

@@ -23,7 +23,7 @@ from heelwright.tenancy.models import Practice
 
 Asked = TypeVar("Asked", HealthScreen, FootCheck)
 # Of more pairs of a screen and a foot check that stand together the newest are judged; the client
-# is held until asked again. `pwa/src/routes/client/file.ts` does alike.
+# is held until asked again. `pwa/src/routes/client/judge-together.ts` does alike.
 MOST_TOGETHER = 8
 Pair = tuple[HealthScreen, FootCheck | None]
 

@@ -3,7 +3,7 @@
 from typing import Any
 
 from heelwright.commandlog.act import Act
-from heelwright.intake.facts import answered_at, referrals_of
+from heelwright.intake.facts import referrals_waiting
 from heelwright.intake.models import FootCheck, HealthScreen, Referral
 from heelwright.intake.records import by, checks_that_count, screens_that_count, worse_together
 from heelwright.intake.rules import serious
@@ -18,9 +18,8 @@ def refer(act: Act, record: HealthScreen | FootCheck, judgement: Any = None) -> 
     """
     judgement = judgement or record.judgement
     untold = serious(judgement)
-    for waiting in referrals_of(record.client, act.now):
-        if answered_at(waiting, act.now) is None:
-            untold -= {r["id"] for r in waiting.judgement["fired"]}
+    for waiting in referrals_waiting(record.client, act.now):
+        untold -= {r["id"] for r in waiting.judgement["fired"]}
     if not untold:
         return
     referral = Referral(

@@ -6,6 +6,9 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any, Literal
 
+from heelwright.intake.clearances import ClearanceFact, in_force
+from heelwright.intake.verdicts import AnswerFact, refused, released_at
+
 Level = Literal["go", "go_with_limits", "needs_clearance", "refer_first", "emergency"]
 OUTCOMES: tuple[Level, ...] = (
     "go",
@@ -28,10 +31,8 @@ def serious(judgement: Mapping[str, Any]) -> set[str]:
 
 @dataclass(frozen=True)
 class ReferralFact:
-    """`answered_at` is when an answer came on record, or None while there is none."""
-
     level: str
-    answered_at: datetime | None
+    answers: Sequence[AnswerFact]
 
 
 @dataclass(frozen=True)
@@ -76,14 +77,6 @@ def _add_seen(record: RecordFact, current: Mapping[str, RecordFact], seen: set[s
         one = to_follow.pop()
         seen.add(one)
         to_follow |= current[one].seen - seen if one in current else set()
-
-
-@dataclass(frozen=True)
-class ClearanceFact:
-    given_on: date
-    expires_on: date
-    covers: frozenset[str]
-    withdrawn_at: datetime | None
 
 
 @dataclass(frozen=True)
@@ -176,13 +169,16 @@ def standing(facts: Facts) -> Standing:
 
 
 def _held_by_referral(facts: Facts) -> list[str]:
-    """Answering the questions again is no way past: an answer must be on record, and a screen after
+    """Answering the questions again is no way past: a yes must be on record, and a screen after
     it."""
     serious = [r for r in facts.referrals if rank(r.level) >= rank("refer_first")]
-    if any(r.answered_at is None for r in serious):
-        return ["referral_unanswered"]
-    answers = [r.answered_at for r in serious if r.answered_at is not None]
-    if answers and (facts.screened_at is None or facts.screened_at <= max(answers)):
+    reasons = ["clinician_said_no"] if any(refused(r.answers) for r in serious) else []
+    if any(not r.answers for r in serious):
+        reasons.append("referral_unanswered")
+    if reasons:
+        return reasons
+    released = [at for r in serious if (at := released_at(r.answers)) is not None]
+    if released and (facts.screened_at is None or facts.screened_at <= max(released)):
         return ["screen_before_answer"]
     return []
 
@@ -219,12 +215,8 @@ def _judged(facts: Facts) -> list[str]:
 def _cleared(facts: Facts, judgement: Mapping[str, Any]) -> bool:
     """Each rule that asks for a clearance is covered by one that is valid on the day."""
     asked = {r["id"] for r in judgement["fired"] if r["outcome"] == "needs_clearance"}
-    covered: set[str] = set()
-    for clearance in facts.clearances:
-        in_force = clearance.withdrawn_at is None or clearance.withdrawn_at > facts.at
-        if in_force and clearance.given_on <= facts.day <= clearance.expires_on:
-            covered |= clearance.covers
-    return asked <= covered
+    held = in_force(facts.clearances, facts.at, facts.day)
+    return asked <= {rule for clearance in held for rule in clearance.covers}
 
 
 def consented(facts: Facts) -> list[str]:

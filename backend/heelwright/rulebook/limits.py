@@ -3,7 +3,7 @@
 Joining is order-free, and joining again changes nothing. The twin is limits.ts.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -26,7 +26,7 @@ class MergedLimits:
     leave_alone: tuple[str, ...] = ()
 
 
-def merge(limits: Iterable[Limit]) -> MergedLimits:
+def merge(limits: Iterable["Limit | MergedLimits"]) -> MergedLimits:
     held = list(limits)
     shortest = _largest(limit.softener_min_minutes for limit in held)
     longest = _smallest(limit.softener_max_minutes for limit in held)
@@ -47,7 +47,7 @@ def merge(limits: Iterable[Limit]) -> MergedLimits:
     )
 
 
-def _common(lists: Iterable[list[str] | None]) -> tuple[str, ...] | None:
+def _common(lists: Iterable[Collection[str] | None]) -> tuple[str, ...] | None:
     named = [set(families) for families in lists if families is not None]
     return tuple(sorted(set.intersection(*named))) if named else None
 

@@ -30,6 +30,7 @@ from heelwright.visits.vouching import not_vouched_for, proven_start, refused_st
 Record = TypeVar("Record", bound=ClientRecord)
 
 WHY_NOT = {
+    "clinician_said_no": "A clinician has said no to work on this client.",
     "referral_unanswered": "This client is referred, and no answer is on record yet.",
     "screen_before_answer": "The referral is answered; the health questions must be asked again.",
     "no_screen": "The health questions have not been asked.",

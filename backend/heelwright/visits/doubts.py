@@ -7,6 +7,7 @@ from datetime import datetime
 
 from heelwright.commandlog.act import Act
 from heelwright.commandlog.models import Incident
+from heelwright.intake.clearances import in_force, narrowed
 from heelwright.intake.facts import facts_about
 from heelwright.intake.records import book_of, local_day
 from heelwright.intake.rules import Facts, consented, standing
@@ -39,7 +40,8 @@ def doubts_about(
         doubts["visit_of_moved_booking"] = moved
     if facts.judgement is not None:
         bits = {b.id: b.model_dump() for b in book_of(act.practice).content.bits}
-        past = breaches(facts.judgement["limits"], bits, visit.record)
+        cleared = in_force(facts.clearances, facts.at, facts.day)
+        past = breaches(narrowed(facts.judgement["limits"], cleared), bits, visit.record)
         if past:
             doubts["outside_limits"] = past
     return doubts

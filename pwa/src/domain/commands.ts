@@ -14,7 +14,16 @@ interface Closer {
   amend_client: Omit<WireCommands["amend_client"], "changes"> & { changes: Partial<ClientCard> };
   record_screen: Omit<WireCommands["record_screen"], "answers"> & { answers: Answers };
   record_foot_check: Omit<WireCommands["record_foot_check"], "answers"> & { answers: Answers };
+  record_referral_answer: Optional<"record_referral_answer", "verdict">;
+  record_clearance: Optional<"record_clearance", "limits" | "evidence_photo" | "evidence_note">;
 }
+
+/** Commands that were saved before the app knew of an argument do not have it. */
+type Optional<N extends keyof WireCommands, A extends keyof WireCommands[N]> = Omit<
+  WireCommands[N],
+  A
+> &
+  Partial<Pick<WireCommands[N], A>>;
 
 /** Name of each command, and what it takes. */
 export type CommandArgs = Omit<WireCommands, keyof Closer> & Closer;
@@ -28,3 +37,5 @@ export type SignerRole = CommandArgs["sign_consent"]["signer_role"];
 export type Presented = CommandArgs["sign_consent"]["presented"];
 export type AnsweredBy = CommandArgs["record_screen"]["answered_by"];
 export type Place = CommandArgs["book_visit"]["place"];
+export type Verdict = WireCommands["record_referral_answer"]["verdict"];
+export type ReferralStep = CommandArgs["record_referral_step"];

@@ -1,5 +1,6 @@
 /** The rows a phone keeps, by kind, as the feed projects them. Unknown fields are kept as they came. */
 import type { Role, WireRows } from "../wire/types";
+import type { ClearanceLimits } from "./clearances";
 import type { Purpose } from "./consents";
 import type { CommandArgs, Place, Presented, SignerRole } from "./commands";
 import type { Answers, Finding, Outcome } from "./findings";
@@ -12,10 +13,13 @@ interface Closer {
   health_screen: { answers: Answers; outcome: Outcome; seen?: string[] };
   foot_check: { answers: Answers; outcome: Outcome; findings: Finding[] };
   /** Has the id of the screen or foot check that made it. */
-  referral: { level: Outcome };
+  referral: { level: Outcome } & Partial<Pick<WireRows["referral"], "answers" | "steps">>;
   clearance: Partial<
-    Pick<WireRows["clearance"], "recorded_at" | "withdrawn_at" | "withdrawn_reason">
-  >;
+    Pick<
+      WireRows["clearance"],
+      "recorded_at" | "withdrawn_at" | "withdrawn_reason" | "evidence_photo" | "evidence_note"
+    >
+  > & { limits?: ClearanceLimits | null };
   /** Every yes to the work. Rows that came before the app was updated have no purpose. */
   consent: { signer_role: SignerRole; presented: Presented; purpose?: Purpose; agreed?: boolean };
   /** Every no, and every yes to anything else. */

@@ -1,18 +1,12 @@
 /** The pure decision whether a client may be worked on. `intake/rules.py` decides alike. */
 import type { Day, Instant } from "../wire/types";
+import { type ClearanceFact, inForce } from "./clearances";
 import { type Outcome, OUTCOMES } from "./findings";
+import { type AnswerFact, refused, releasedAt } from "./verdicts";
 
 export interface ReferralFact {
   level: Outcome;
-  /** When an answer came on record, or null while there is none. */
-  answered_at: Instant | null;
-}
-
-export interface ClearanceFact {
-  given_on: Day;
-  expires_on: Day;
-  covers: readonly string[];
-  withdrawn_at: Instant | null;
+  answers: readonly AnswerFact[];
 }
 
 export interface ConsentFact {
@@ -47,6 +41,7 @@ export interface StandingFacts {
 }
 
 export type StandingReason =
+  | "clinician_said_no"
   | "referral_unanswered"
   | "screen_before_answer"
   | "no_screen"
@@ -59,6 +54,41 @@ export type StandingReason =
   | "needs_clearance"
   | "no_consent"
   | "consent_by_representative";
+
+/**
+ * At which step on the way to a visit a reason is dealt with. What is dealt with at the outcome holds the client
+ * for what is known of them, not for what is still to be done.
+ */
+export const STEP_OF: Readonly<Record<StandingReason, "screen" | "feet" | "outcome" | "consent">> =
+  {
+    clinician_said_no: "outcome",
+    referral_unanswered: "outcome",
+    screen_before_answer: "screen",
+    no_screen: "screen",
+    screen_not_current: "screen",
+    no_foot_check: "feet",
+    foot_check_not_current: "feet",
+    refer_first: "outcome",
+    emergency: "outcome",
+    questions_open: "outcome",
+    needs_clearance: "outcome",
+    no_consent: "consent",
+    consent_by_representative: "consent",
+  };
+
+export function heldByOutcome(reasons: readonly StandingReason[]): boolean {
+  return reasons.some((reason) => STEP_OF[reason] === "outcome");
+}
+
+/** What may come in while a visit goes on and speaks against it. A screen that grows old does not. */
+export function heldMeanwhile(reasons: readonly StandingReason[]): boolean {
+  return reasons.some(
+    (reason) =>
+      STEP_OF[reason] === "outcome" ||
+      STEP_OF[reason] === "consent" ||
+      reason === "screen_before_answer",
+  );
+}
 
 export interface Standing {
   may_start: boolean;
@@ -82,15 +112,16 @@ function refers(outcome: Outcome): outcome is "refer_first" | "emergency" {
   return OUTCOMES.indexOf(outcome) >= OUTCOMES.indexOf("refer_first");
 }
 
-/** Asking again is no way past: an answer must be on record, and a screen after it. */
+/** Asking again is no way past: a yes must be on record, and a screen after it. */
 function heldByReferral(facts: StandingFacts): StandingReason[] {
-  const answers = facts.referrals
-    .filter((referral) => refers(referral.level))
-    .map((referral) => referral.answered_at);
-  if (answers.includes(null)) return ["referral_unanswered"];
-  const newest = Math.max(...answers.map((answered) => Date.parse(answered ?? "")));
+  const serious = facts.referrals.filter((referral) => refers(referral.level));
+  const reasons: StandingReason[] = [];
+  if (serious.some(({ answers }) => refused(answers))) reasons.push("clinician_said_no");
+  if (serious.some(({ answers }) => answers.length === 0)) reasons.push("referral_unanswered");
+  if (reasons.length > 0) return reasons;
+  const released = serious.map(({ answers }) => Date.parse(releasedAt(answers) ?? ""));
   const screened = facts.screened_at === null ? -Infinity : Date.parse(facts.screened_at);
-  return answers.length > 0 && screened <= newest ? ["screen_before_answer"] : [];
+  return released.length > 0 && screened <= Math.max(...released) ? ["screen_before_answer"] : [];
 }
 
 function ageOfRecords(facts: StandingFacts): StandingReason[] {
@@ -121,14 +152,8 @@ function judged(facts: StandingFacts): StandingReason[] {
 
 /** Each rule that asks for a clearance is covered by one that is valid on the day. */
 function cleared(facts: StandingFacts, judgement: JudgedFact): boolean {
-  const at = Date.parse(facts.at);
-  const valid = facts.clearances.filter(
-    ({ given_on, expires_on, withdrawn_at }) =>
-      given_on <= facts.day &&
-      facts.day <= expires_on &&
-      (withdrawn_at === null || Date.parse(withdrawn_at) > at),
-  );
-  const covered = new Set(valid.flatMap((clearance) => clearance.covers));
+  const held = inForce(facts.clearances, facts.at, facts.day);
+  const covered = new Set(held.flatMap((clearance) => clearance.covers));
   return judgement.fired
     .filter((rule) => rule.outcome === "needs_clearance")
     .every((rule) => covered.has(rule.id));

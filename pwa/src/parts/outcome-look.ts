@@ -34,5 +34,6 @@ export function meaning(outcome: Outcome, standing: Standing): MessageKey {
 
 /** Whether today's answers would let the work go on while an earlier referral holds it. */
 export function referralWaits(outcome: Outcome, standing: Standing): boolean {
-  return standing.reasons.includes("referral_unanswered") && !refers(outcome);
+  const waits = ["referral_unanswered", "clinician_said_no"] as const;
+  return waits.some((reason) => standing.reasons.includes(reason)) && !refers(outcome);
 }

@@ -191,6 +191,27 @@ export interface components {
             /** Seen */
             seen: number;
         };
+        /** AnswerRow */
+        AnswerRow: {
+            /** Answer */
+            answer: string;
+            /**
+             * Answered On
+             * Format: date
+             */
+            answered_on: string;
+            /** Clinician */
+            clinician: string;
+            /** Clinician Role */
+            clinician_role: string;
+            /**
+             * Recorded At
+             * Format: date-time
+             */
+            recorded_at: string;
+            /** Verdict */
+            verdict: string;
+        };
         /** AssignClient */
         AssignClient: {
             /**
@@ -305,6 +326,36 @@ export interface components {
             /** Seen */
             seen: number;
         };
+        /**
+         * ClearanceLimits
+         * @description What a clinician narrows, in the shape of a limit of the book. A place that is left out is
+         *     not narrowed; a foot that is not covered is named by its places.
+         */
+        ClearanceLimits: {
+            /**
+             * Bits Allowed
+             * @default null
+             */
+            bits_allowed: string[] | null;
+            /**
+             * Leave Alone
+             * @default []
+             */
+            leave_alone: string[];
+            /**
+             * Max Rpm
+             * @default {}
+             */
+            max_rpm: {
+                [key: string]: number;
+            };
+            /**
+             * Softener
+             * @default allowed
+             * @enum {string}
+             */
+            softener: "allowed" | "none";
+        };
         /** ClearanceRow */
         ClearanceRow: {
             /**
@@ -319,6 +370,16 @@ export interface components {
             /** Covers */
             covers: string[];
             /**
+             * Evidence Note
+             * @default
+             */
+            evidence_note: string;
+            /**
+             * Evidence Photo
+             * @default null
+             */
+            evidence_photo: string | null;
+            /**
              * Expires On
              * Format: date
              */
@@ -328,6 +389,13 @@ export interface components {
              * Format: date
              */
             given_on: string;
+            /**
+             * Limits
+             * @default null
+             */
+            limits: {
+                [key: string]: unknown;
+            } | null;
             /**
              * Recorded At
              * Format: date-time
@@ -504,6 +572,7 @@ export interface components {
             record_clearance: components["schemas"]["RecordClearance"];
             record_foot_check: components["schemas"]["RecordFootCheck"];
             record_referral_answer: components["schemas"]["RecordReferralAnswer"];
+            record_referral_step: components["schemas"]["RecordReferralStep"];
             record_screen: components["schemas"]["RecordScreen"];
             register_client: components["schemas"]["RegisterClient"];
             register_facility: components["schemas"]["RegisterFacility"];
@@ -1281,6 +1350,16 @@ export interface components {
             /** Covers */
             covers: string[];
             /**
+             * Evidence Note
+             * @default
+             */
+            evidence_note: string;
+            /**
+             * Evidence Photo
+             * @default null
+             */
+            evidence_photo: string | null;
+            /**
              * Expires On
              * Format: date
              */
@@ -1290,6 +1369,8 @@ export interface components {
              * Format: date
              */
             given_on: string;
+            /** @default null */
+            limits: components["schemas"]["ClearanceLimits"] | null;
             /** Scope */
             scope: string;
         };
@@ -1350,6 +1431,51 @@ export interface components {
              * Format: uuid
              */
             referral: string;
+            /**
+             * Verdict
+             * @default may
+             * @enum {string}
+             */
+            verdict: "may" | "may_with_conditions" | "may_not";
+        };
+        /** RecordReferralStep */
+        RecordReferralStep: {
+            /**
+             * Done At
+             * Format: date-time
+             */
+            done_at: string;
+            /**
+             * How
+             * @default
+             * @enum {string}
+             */
+            how: "client" | "family" | "facility" | "post" | "phone_call" | "";
+            /**
+             * Note
+             * @default
+             */
+            note: string;
+            /**
+             * Referral
+             * Format: uuid
+             */
+            referral: string;
+            /**
+             * Step
+             * Format: uuid
+             */
+            step: string;
+            /**
+             * To
+             * @default
+             */
+            to: string;
+            /**
+             * What
+             * @enum {string}
+             */
+            what: "printed" | "handed_over" | "acknowledged";
         };
         /** RecordScreen */
         RecordScreen: {
@@ -1430,6 +1556,9 @@ export interface components {
         /**
          * ReferralRow
          * @description `level`, `refer_to` and `within` are the strictest of the rules that fired.
+         *
+         *     `answer_recorded_at` is when an answer let the client go: null also while a clinician's no
+         *     stands, which apps that do not read `answers` take for a referral that waits.
          */
         ReferralRow: {
             /** Answer */
@@ -1438,6 +1567,11 @@ export interface components {
             answer_recorded_at: string | null;
             /** Answered On */
             answered_on: string | null;
+            /**
+             * Answers
+             * @default []
+             */
+            answers: components["schemas"]["AnswerRow"][];
             /** Check */
             check: string | null;
             /**
@@ -1469,6 +1603,11 @@ export interface components {
              * Format: uuid
              */
             staff: string;
+            /**
+             * Steps
+             * @default []
+             */
+            steps: components["schemas"]["StepRow"][];
             /** Within */
             within: string;
         };
@@ -1840,6 +1979,32 @@ export interface components {
              * Format: uuid
              */
             visit: string;
+        };
+        /** StepRow */
+        StepRow: {
+            /**
+             * Done At
+             * Format: date-time
+             */
+            done_at: string;
+            /** How */
+            how: string;
+            /**
+             * Id
+             * Format: uuid
+             */
+            id: string;
+            /** Note */
+            note: string;
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
+            /** To */
+            to: string;
+            /** What */
+            what: string;
         };
         /**
          * StrokePoint

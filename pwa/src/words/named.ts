@@ -2,7 +2,7 @@
 import { en } from "./en";
 import { t, type MessageKey } from "./index";
 
-function named(group: string, id: string): string {
+export function named(group: string, id: string): string {
   const key = `${group}.${id}`;
   return key in en ? t(key as MessageKey) : id.replaceAll("_", " ");
 }
@@ -45,6 +45,10 @@ export function unitWord(unit: string): string {
 
 export function referToWord(to: string): string {
   return named("refer_to", to);
+}
+
+export function verdictWord(verdict: string): string {
+  return named("verdict", verdict);
 }
 
 export function withinWord(within: string): string {

@@ -8,9 +8,10 @@ const MADE: Made = { staff: "me", at: "2026-11-25T15:00:00Z", rulebook: "b".repe
 
 class Phone {
   readonly rows = new Map<string, AnyRow>();
+  readonly made = { ...MADE };
 
   do<N extends CommandName>(name: N, args: CommandArgs[N]): this {
-    for (const { kind, id, becomes } of changesOf(name, { ...args }, MADE)) {
+    for (const { kind, id, becomes } of changesOf(name, { ...args }, this.made)) {
       for (const place of id === null ? this.#of(kind) : [`${kind}/${id}`]) {
         const row = becomes(this.rows.get(place) ?? null);
         if (row === null) this.rows.delete(place);
@@ -115,11 +116,37 @@ describe("a referral's answer", () => {
     phone.do("record_referral_answer", answer);
     const first = phone.at("referral/s")?.["answer_recorded_at"];
     expect(first).toBe(MADE.at);
-    phone.rows.set("referral/s", { ...phone.at("referral/s"), answer_recorded_at: "earlier" });
-    phone.do("record_referral_answer", { ...answer, answer: "Fine, again." });
+    phone.made.at = "2026-11-26T15:00:00Z";
+    phone.do("record_referral_answer", { ...answer, answer: "Fine, again.", verdict: "may" });
     expect(phone.at("referral/s")).toMatchObject({
-      answer_recorded_at: "earlier",
+      answer_recorded_at: MADE.at,
       answer: "Fine, again.",
+    });
+  });
+
+  it("that says no takes the moment away, until a later yes", () => {
+    const phone = new Phone().do("record_screen", SCREEN);
+    const said = { referral: "s", clinician: "Dr Invented", clinician_role: "gp", answer: "So." };
+    const at = (hour: string, verdict: "may" | "may_not") => {
+      phone.made.at = `2026-11-26T${hour}:00:00Z`;
+      phone.do("record_referral_answer", { ...said, answered_on: "2026-11-26", verdict });
+      return phone.at("referral/s")?.["answer_recorded_at"];
+    };
+    expect(at("10", "may")).toBe("2026-11-26T10:00:00Z");
+    expect(at("11", "may_not")).toBeNull();
+    expect(at("12", "may")).toBe("2026-11-26T12:00:00Z");
+  });
+
+  it("and what was done with it are added to what is there", () => {
+    const phone = new Phone().do("record_screen", SCREEN);
+    const step = { referral: "s", how: "", to: "", note: "", done_at: MADE.at } as const;
+    phone.do("record_referral_step", { ...step, step: "1", what: "printed" });
+    phone.do("record_referral_step", { ...step, step: "2", what: "acknowledged", to: "Dr I" });
+    expect(phone.at("referral/s")).toMatchObject({
+      steps: [
+        { what: "printed", staff: "me" },
+        { what: "acknowledged", to: "Dr I" },
+      ],
     });
   });
 });

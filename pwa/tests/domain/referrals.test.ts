@@ -5,7 +5,8 @@ import type { Outcome } from "../../src/domain/findings";
 import { waitingReferrals } from "../../src/domain/referrals";
 
 function referral(id: string, level: Outcome, day: string, more = {}) {
-  const waiting = { answer_recorded_at: null, entered_in_error: false };
+  const nobody = { answered_on: null, clinician: "", clinician_role: "", answer: "" };
+  const waiting = { ...nobody, answer_recorded_at: null, entered_in_error: false };
   return { id, row: { level, made_at: `2026-11-${day}T09:00:00Z`, ...waiting, ...more } };
 }
 
@@ -19,6 +20,15 @@ it("puts an emergency first, then the oldest, and leaves out what is done", () =
     referral("emergency", "emergency", "25"),
   ];
   expect(waitingReferrals(all).map(({ id }) => id)).toEqual(["emergency", "older", "newer"]);
+});
+
+it("keeps a slip to which a clinician has said no", () => {
+  const no = {
+    ...{ clinician: "Dr Invented", clinician_role: "gp", answer: "No." },
+    ...{ answered_on: "2026-11-21", recorded_at: "2026-11-21T09:00:00Z", verdict: "may_not" },
+  };
+  const slip = referral("slip", "emergency", "20", { entered_in_error: true, answers: [no] });
+  expect(waitingReferrals([slip])).toEqual([slip]);
 });
 
 it("orders by the moment, not by how the time is written", () => {

@@ -23,6 +23,11 @@ const CLEAR: StandingFacts = {
   consents: [{ by_representative: false, signed_at: moment(-48), withdrawn_at: null }],
 };
 
+const answers = fc.record({
+  answered_on: fc.constantFrom("2026-11-22", "2026-11-24", "2026-11-25"),
+  recorded_at: fc.integer({ min: -90, max: 0 }).map(moment),
+  verdict: fc.constantFrom("may", "may_with_conditions", "may_not"),
+});
 const facts = fc.record({
   at: fc.constant(AT),
   day: fc.constant("2026-11-25"),
@@ -43,7 +48,7 @@ const facts = fc.record({
   referrals: fc.array(
     fc.record({
       level: fc.constantFrom(...OUTCOMES),
-      answered_at: fc.option(fc.integer({ min: -90, max: 0 }).map(moment)),
+      answers: fc.array(answers, { maxLength: 3 }),
     }),
     { maxLength: 3 },
   ),
@@ -66,6 +71,11 @@ const facts = fc.record({
   ),
 });
 
+const yes = (hours: number) => ({
+  answered_on: "2026-11-25",
+  recorded_at: moment(hours),
+  verdict: "may",
+});
 const may = (given: StandingFacts) => standing(given).may_start;
 const always = (check: (given: StandingFacts) => void) => {
   fc.assert(fc.property(facts, check), { numRuns: 2000 });
@@ -106,12 +116,12 @@ describe("work may start", () => {
     ],
     [
       "an unanswered referral",
-      { referrals: [{ level: "refer_first", answered_at: null }] },
+      { referrals: [{ level: "refer_first", answers: [] }] },
       ["referral_unanswered"],
     ],
     [
       "an answer after the last screen",
-      { referrals: [{ level: "emergency", answered_at: moment(0) }] },
+      { referrals: [{ level: "emergency", answers: [yes(0)] }] },
       ["screen_before_answer"],
     ],
     [
@@ -151,12 +161,13 @@ describe("work may start", () => {
 });
 
 describe("whatever else is on record", () => {
-  it("nobody starts on refer_first, emergency or an unanswered referral", () => {
+  it("nobody starts on refer_first, emergency or a referral without a yes", () => {
     always((given) => {
       const serious = ["refer_first", "emergency"];
       const refers = serious.includes(given.judgement?.outcome ?? "go");
       const waiting = given.referrals.some(
-        ({ level, answered_at }) => serious.includes(level) && answered_at === null,
+        ({ level, answers: said }) =>
+          serious.includes(level) && !said.some(({ verdict }) => verdict !== "may_not"),
       );
       if (refers || waiting) expect(may(given)).toBe(false);
     });
@@ -181,10 +192,27 @@ describe("whatever else is on record", () => {
     });
   });
 
+  it("one more no never opens anything", () => {
+    always((given) => {
+      if (may(given)) return;
+      fc.assert(
+        fc.property(answers, (answer) => {
+          const no = { ...answer, verdict: "may_not" };
+          const referrals = given.referrals.map((each) => ({
+            ...each,
+            answers: [...each.answers, no],
+          }));
+          expect(may({ ...given, referrals })).toBe(false);
+        }),
+        { numRuns: 5 },
+      );
+    });
+  });
+
   it("one more referral or an open question never opens anything", () => {
     always((given) => {
       if (may(given)) return;
-      const referrals = [...given.referrals, { level: "emergency", answered_at: null } as const];
+      const referrals = [...given.referrals, { level: "emergency", answers: [] } as const];
       expect(may({ ...given, referrals })).toBe(false);
       const judgement = given.judgement && { ...given.judgement, held: true };
       expect(may({ ...given, judgement })).toBe(false);

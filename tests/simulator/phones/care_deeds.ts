@@ -34,10 +34,20 @@ export async function recordClearance(hand: Hand): Promise<Form | null> {
   return about && hand.form("clearance", about);
 }
 
+export async function referralStep(hand: Hand): Promise<Form | null> {
+  const referrals = await hand.rows("referral");
+  if (referrals.length === 0) return null;
+  const about = { step: hand.id(), referral: hand.one(referrals).id, done_at: hand.time() };
+  const done = { how: "family", to: "Daughter Invented", note: "" };
+  return { ...about, ...done, what: hand.one(["handed_over", "acknowledged"]) };
+}
+
 export async function answerReferral(hand: Hand): Promise<Form | null> {
   const referrals = await hand.rows("referral");
   if (referrals.length === 0) return null;
-  return hand.form("answer", { referral: hand.one(referrals).id, answered_on: hand.day() });
+  const verdict = hand.one(["may", "may_with_conditions", "may_not"]);
+  const said = { referral: hand.one(referrals).id, answered_on: hand.day(), verdict };
+  return hand.form("answer", said);
 }
 
 export async function bookVisit(hand: Hand): Promise<Form | null> {

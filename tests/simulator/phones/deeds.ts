@@ -25,6 +25,7 @@ const CHOICES: readonly (readonly [name: CommandName, weight: number, who: strin
   ["withdraw_consent", 2, CARE, care.withdrawConsent],
   ["record_clearance", 3, CARE, care.recordClearance],
   ["withdraw_clearance", 2, CARE, care.withdrawClearance],
+  ["record_referral_step", 3, CARE, care.referralStep],
   ["record_referral_answer", 4, CARE, care.answerReferral],
   ["book_visit", 8, ANY, care.bookVisit],
   ["move_booking", 5, ANY, care.moveBooking],

@@ -27,6 +27,7 @@ const EFFECTS: { [N in CommandName]: Effect<N> } = {
   mark_entered_in_error: intake.markEnteredInError,
   sign_consent: intake.signConsent,
   withdraw_consent: intake.withdrawConsent,
+  record_referral_step: intake.recordReferralStep,
   record_referral_answer: intake.recordReferralAnswer,
   record_clearance: intake.recordClearance,
   withdraw_clearance: intake.withdrawClearance,

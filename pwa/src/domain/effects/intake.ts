@@ -4,6 +4,8 @@
  */
 import type { Id } from "../../wire/types";
 import type { Outcome } from "../findings";
+import { answersOf } from "../referrals";
+import { releasedAt } from "../verdicts";
 import { amend, type Change, type Effect, type Made, put } from "./change";
 
 export const recordScreen: Effect<"record_screen"> = (
@@ -43,15 +45,27 @@ export const recordReferralAnswer: Effect<"record_referral_answer"> = (
   { referral, ...answer },
   made,
 ) => [
-  amend("referral", referral, (row) => ({
-    ...answer,
-    answer_recorded_at: row.answer_recorded_at ?? made.at,
+  amend("referral", referral, (row) => {
+    const { verdict = "may", ...last } = answer;
+    const said = { ...last, verdict, recorded_at: made.at };
+    const answers = [...answersOf(row).filter((each) => each.recorded_at !== made.at), said];
+    return { ...last, answers, answer_recorded_at: releasedAt(answers) };
+  }),
+];
+
+export const recordReferralStep: Effect<"record_referral_step"> = (
+  { step: id, referral, ...done },
+  made,
+) => [
+  amend("referral", referral, ({ steps = [] }) => ({
+    steps: [...steps.filter((each) => each.id !== id), { ...done, id, staff: made.staff }],
   })),
 ];
 
 export const recordClearance: Effect<"record_clearance"> = ({ clearance, ...given }, made) => {
   const stands = { withdrawn_at: null, withdrawn_reason: "", recorded_at: made.at };
-  return [put("clearance", clearance, { ...given, ...stands, staff: made.staff }, given.client)];
+  const row = { ...given, ...stands, limits: given.limits ?? null, staff: made.staff };
+  return [put("clearance", clearance, row, given.client)];
 };
 
 // Two people may say so; the earlier one counts.
@@ -79,7 +93,7 @@ function referralAtOnce(
 ): Change[] {
   const id = from.screen ?? from.check;
   if (id === null || (level !== "refer_first" && level !== "emergency")) return [];
-  const unanswered = { answered_on: null, answer_recorded_at: null, answer: "" };
+  const unanswered = { answered_on: null, answer_recorded_at: null, answer: "", answers: [] };
   const nobody = { refer_to: "", within: "", reasons: [], clinician: "", clinician_role: "" };
   const made_here = { staff: made.staff, made_at: made.at, entered_in_error: false };
   return [

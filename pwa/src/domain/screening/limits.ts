@@ -4,7 +4,7 @@ import type { Limit } from "./book";
 /** `null` means not limited. */
 export type MergedLimits = Omit<Limit, "id" | "source" | "basis">;
 
-export function merge(limits: readonly Limit[]): MergedLimits {
+export function merge(limits: readonly MergedLimits[]): MergedLimits {
   const shortest = largest(limits.map((limit) => limit.softener_min_minutes));
   const longest = smallest(limits.map((limit) => limit.softener_max_minutes));
   // Two limits that leave no time at all leave no softener.
@@ -33,7 +33,7 @@ function common(lists: readonly (string[] | null)[]): string[] | null {
     .sort();
 }
 
-function lowestRpm(limits: readonly Limit[]): Record<string, number> {
+function lowestRpm(limits: readonly MergedLimits[]): Record<string, number> {
   const lowest: Record<string, number> = {};
   for (const [family, rpm] of limits.flatMap((limit) => Object.entries(limit.max_rpm))) {
     lowest[family] = Math.min(rpm, lowest[family] ?? rpm);

@@ -3,8 +3,9 @@
  * the newest records that stand, what the rulebook makes of them, and whether work may start.
  */
 import { away } from "../../domain/absent";
-import { InvalidAnswers, join, judge, type BookJson, type Judgement } from "../../domain/screening";
-import type { Answers, Finding } from "../../domain/findings";
+import type { BookJson, Judgement } from "../../domain/screening";
+import { inForce, narrowed } from "../../domain/clearances";
+import { answersOf, speaks } from "../../domain/referrals";
 import { standing, type Standing } from "../../domain/standing";
 import { standTogether, stillKnown } from "../../domain/together";
 import {
@@ -17,6 +18,7 @@ import {
 import type { RowKind, RowOf } from "../../domain/rows";
 import type { Held } from "../../store";
 import { ageOn } from "./age";
+import { judgeTogether } from "./judge-together";
 
 export type FileKind = Exclude<RowKind, "practice" | "device" | "staff" | "facility" | "incident">;
 export type FileRows = { [K in FileKind]: readonly Held<K>[] };
@@ -45,10 +47,13 @@ export interface ClientFile {
   taken_back: AnyConsent | null;
   referrals: readonly Held<"referral">[];
   clearances: readonly Held<"clearance">[];
+  /** The clearances that hold now. */
+  cleared: readonly Held<"clearance">[];
   bookings: readonly Held<"booking">[];
   visits: readonly Held<"visit">[];
   /** What went wrong, the newest first. */
   mishaps: readonly Held<"mishap">[];
+  /** What the records come to, with the limits of the clearances that hold. */
   judgement: Judgement | null;
   standing: Standing;
 }
@@ -85,6 +90,7 @@ export function clientFile(
   );
   const said = [...of(rows.consent, id), ...of(rows.consent_choice, id)];
   const consents = withEnds(said);
+  const cleared = clearedOf(of(rows.clearance, id), now);
   const file = {
     id,
     day: now.day,
@@ -98,8 +104,8 @@ export function clientFile(
     known_checks: looked.known,
     consents: consentStates(said, now.at),
     ...consentsOf(consents),
-    referrals: of(rows.referral, id).filter(
-      ({ id: made, row }) => !row.entered_in_error && !slips.has(made),
+    referrals: of(rows.referral, id).filter(({ id: made, row }) =>
+      speaks(row, row.entered_in_error || slips.has(made)),
     ),
     clearances: of(rows.clearance, id),
     bookings: of(rows.booking, id).toSorted(byTime(({ row }) => row.starts_at)),
@@ -109,7 +115,8 @@ export function clientFile(
     mishaps: of(rows.mishap, id)
       .toSorted(byTime(({ row }) => row.happened_at))
       .toReversed(),
-    judgement: judgeTogether(book, rowsOf(screens), rowsOf(checks), age),
+    judgement: within(judgeTogether(book, rowsOf(screens), rowsOf(checks), age), cleared),
+    cleared,
   };
   const found = standingOf(book, file, consents, now);
   // Nobody starts a visit with a client who is away, whatever the records say.
@@ -137,6 +144,18 @@ function thatCount<H extends Held<"health_screen"> | Held<"foot_check">>(
 
 function rowsOf<R>(held: readonly { row: R }[]): R[] {
   return held.map(({ row }) => row);
+}
+
+function clearedOf(given: readonly Held<"clearance">[], { at, day }: Moment): Held<"clearance">[] {
+  const held = new Set(inForce(rowsOf(given), at.toISOString(), day));
+  return given.filter(({ row }) => held.has(row));
+}
+
+function within(
+  judgement: Judgement | null,
+  cleared: readonly Held<"clearance">[],
+): Judgement | null {
+  return judgement && { ...judgement, limits: narrowed(judgement.limits, rowsOf(cleared)) };
 }
 
 function decisionOf({ row }: AnyConsent): Decision {
@@ -178,58 +197,6 @@ function consentsOf(consents: readonly AnyConsent[]): Pick<ClientFile, "agreed" 
   return { agreed, taken_back: agreed.length === 0 ? last : null };
 }
 
-/** Of more pairs of a screen and a foot check the newest are judged; the client is held until asked again. */
-const MOST_TOGETHER = 8;
-
-interface Asked {
-  answers: Answers;
-}
-interface Looked extends Asked {
-  findings: readonly Finding[];
-}
-
-/** The worse of what each screen comes to with each foot check; null where there is no screen or none is read. */
-export function judgeTogether(
-  book: BookJson,
-  screens: readonly Asked[],
-  checks: readonly Looked[],
-  age: number,
-): Judgement | null {
-  const looked = checks.length > 0 ? checks : [null];
-  const pairs = screens.flatMap((screen) => looked.map((check) => [screen, check] as const));
-  const [first, ...others] = pairs
-    .slice(0, MOST_TOGETHER)
-    .flatMap(([screen, check]) => judgeRecords(book, screen, check, age) ?? []);
-  if (first === undefined) return null;
-  const joined = join(book, [first, ...others]);
-  return { ...joined, held: joined.held || others.length + 1 < pairs.length };
-}
-
-function judgeRecords(
-  book: BookJson,
-  screen: Asked,
-  check: Looked | null,
-  age: number,
-): Judgement | null {
-  const part = new Map(
-    book.groups.flatMap((group) => group.questions.map(({ id }) => [id, group.part])),
-  );
-  // Neither can take back what the other says: each answers its own questions alone.
-  const of = (answers: Answers, wanted: string) =>
-    Object.entries(answers).filter(([id]) => part.get(id) === wanted);
-  const answers = Object.fromEntries([
-    ...of(screen.answers, "health"),
-    ...of(check?.answers ?? {}, "foot"),
-  ]);
-  try {
-    return judge(book, answers, check?.findings ?? [], age);
-  } catch (error) {
-    // Asked by another edition than the phone has now: the questions are open again.
-    if (error instanceof InvalidAnswers) return null;
-    throw error;
-  }
-}
-
 function standingOf(
   book: BookJson,
   file: Omit<ClientFile, "standing">,
@@ -244,10 +211,7 @@ function standingOf(
     screened_at: file.screen?.row.screened_at ?? null,
     checked_at: file.check?.row.checked_at ?? null,
     judgement: file.judgement,
-    referrals: file.referrals.map(({ row }) => ({
-      level: row.level,
-      answered_at: row.answer_recorded_at,
-    })),
+    referrals: file.referrals.map(({ row }) => ({ level: row.level, answers: answersOf(row) })),
     clearances: file.clearances.map(({ row }) => ({
       ...row,
       withdrawn_at: row.withdrawn_at ?? null,

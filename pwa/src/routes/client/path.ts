@@ -1,6 +1,6 @@
 /** The steps from the door to the sign-off for one client, each with how it stands now. */
 import { away } from "../../domain/absent";
-import type { StandingReason } from "../../domain/standing";
+import { heldByOutcome, STEP_OF } from "../../domain/standing";
 import { OUTCOMES } from "../../domain/findings";
 import { dayKey } from "../../words/format";
 import type { ClientFile } from "./file";
@@ -13,19 +13,12 @@ export interface PathStep {
   to: string;
 }
 
-const WANTS: Record<Exclude<StepId, "visit">, readonly StandingReason[]> = {
-  screen: ["no_screen", "screen_not_current", "screen_before_answer"],
-  feet: ["no_foot_check", "foot_check_not_current"],
-  outcome: ["referral_unanswered", "refer_first", "emergency", "questions_open", "needs_clearance"],
-  consent: ["no_consent", "consent_by_representative"],
-};
-
 export function pathOf(file: ClientFile): PathStep[] {
-  const open = new Set(file.standing.reasons);
+  const open = file.standing.reasons;
   const done = file.visits.find(
     ({ row }) => row.state !== "started" && dayKey(row.started_at) === file.day,
   );
-  const stopped = heldBy(file) && outcomeStands(file);
+  const stopped = heldByOutcome(open) && outcomeStands(file);
   // While the outcome holds the client there is no next step: it says what to do instead.
   let nextGiven = done !== undefined || stopped;
   const begun = file.visits.some(({ row }) => row.state === "started");
@@ -38,7 +31,7 @@ export function pathOf(file: ClientFile): PathStep[] {
     nextGiven = true;
     return { id, state, to };
   };
-  const wants = (id: Exclude<StepId, "visit">) => WANTS[id].some((reason) => open.has(reason));
+  const wants = (id: Exclude<StepId, "visit">) => open.some((reason) => STEP_OF[reason] === id);
   const at = `#/client/${file.id}`;
 
   return [
@@ -56,16 +49,12 @@ export function outcomeStands(file: ClientFile): boolean {
 }
 
 export function judgedToday(file: ClientFile): boolean {
-  return ![...WANTS.screen, ...WANTS.feet].some((reason) => file.standing.reasons.includes(reason));
-}
-
-function heldBy(file: ClientFile): boolean {
-  return WANTS.outcome.some((reason) => file.standing.reasons.includes(reason));
+  return !file.standing.reasons.some((reason) => ["screen", "feet"].includes(STEP_OF[reason]));
 }
 
 function refers(file: ClientFile): boolean {
   const { outcome, reasons } = file.standing;
-  if (reasons.includes("referral_unanswered")) return true;
+  if (reasons.includes("referral_unanswered") || reasons.includes("clinician_said_no")) return true;
   // Once it is answered, asking again is the next step.
   if (reasons.includes("screen_before_answer")) return false;
   return OUTCOMES.indexOf(outcome ?? "go") >= OUTCOMES.indexOf("refer_first");

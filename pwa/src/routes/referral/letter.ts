@@ -5,7 +5,8 @@
 import type { Finding, Outcome } from "../../domain/findings";
 import type { BookJson, FiredRule } from "../../domain/screening";
 import type { Held } from "../../store";
-import { judgeTogether, type ClientFile } from "../client/file";
+import type { ClientFile } from "../client/file";
+import { judgeTogether } from "../client/judge-together";
 
 export interface Letter {
   made_at: string;

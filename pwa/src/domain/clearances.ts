@@ -1,0 +1,46 @@
+/** Which clearances hold, and what they leave of the limits. `intake/clearances.py` decides alike. */
+import type { Day, Instant } from "../wire/types";
+import { merge, type MergedLimits } from "./screening";
+
+/** What a clinician narrows. What is left out is not narrowed. */
+export type ClearanceLimits = Partial<
+  Pick<MergedLimits, "bits_allowed" | "max_rpm" | "softener" | "leave_alone">
+>;
+
+export interface ClearanceFact {
+  given_on: Day;
+  expires_on: Day;
+  covers: readonly string[];
+  withdrawn_at: Instant | null;
+}
+
+/** Those that hold at a moment; `day` is its date in the practice's zone. */
+export function inForce<C extends Omit<ClearanceFact, "covers" | "withdrawn_at"> & Withdrawn>(
+  clearances: readonly C[],
+  at: Instant,
+  day: Day,
+): C[] {
+  return clearances.filter(
+    (each) => each.given_on <= day && day <= each.expires_on && !withdrawnBy(each, at),
+  );
+}
+
+interface Withdrawn {
+  withdrawn_at?: Instant | null;
+}
+
+/** One that is withdrawn from a later moment on holds until then. */
+export function withdrawnBy({ withdrawn_at }: Withdrawn, at: Instant): boolean {
+  return !!withdrawn_at && Date.parse(withdrawn_at) <= Date.parse(at);
+}
+
+/** The strictest of the limits and of those of clearances: none ever loosens one. */
+export function narrowed(
+  limits: MergedLimits,
+  clearances: readonly { limits?: ClearanceLimits | null }[],
+): MergedLimits {
+  const given = clearances.flatMap((each) => (each.limits ? [{ ...OPEN, ...each.limits }] : []));
+  return merge([limits, ...given]);
+}
+
+const OPEN: MergedLimits = merge([]);
