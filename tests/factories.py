@@ -11,9 +11,10 @@ from datetime import date, timedelta
 from typing import Any
 
 from factory.base import DictFactory
-from factory.declarations import LazyFunction, Sequence
+from factory.declarations import LazyAttribute, LazyFunction, Sequence
 
 from heelwright.ids import new_id
+from heelwright.intake.shown import Shown, ShownText, digest
 from heelwright.rulebook import book_for
 from tests.standards.clients import WELL
 
@@ -89,6 +90,56 @@ class ConsentForm(DictFactory):
     own_wish = True
     strokes = LazyFunction(lambda: [[{"x": n, "y": n, "t": n} for n in range(4)]])
     signed_at = ""
+
+
+def _words(text: str, language: str) -> tuple[str, str]:
+    words = book_for(None).content.words[language]
+    return words[f"consent_title.{text}"], words[f"consent.{text}"]
+
+
+def decision(text: str, agreed: bool = True, language: str = "en") -> dict[str, Any]:
+    _, words = _words(text, language)
+    hashed = hashlib.sha256(words.encode()).hexdigest()
+    made: dict[str, Any] = {"consent": ident(), "text_id": text, "version": 1, "text_hash": hashed}
+    made["purpose"] = book_for(None).purpose_of(text)
+    return {**made, "agreed": agreed}
+
+
+def shown_of(args: dict[str, Any]) -> str:
+    """The digest that a phone sends, of what the book says."""
+    texts = [
+        ShownText(d["text_id"], 1, *_words(d["text_id"], args["language"]), d["agreed"])
+        for d in args["decisions"]
+    ]
+    told = {name: args[name] for name in SHOWN if name != "decisions"}
+    return digest(Shown(**told, texts=texts))
+
+
+SHOWN = ("language", "presented", "signer_name", "signer_role", "ground", "authority", "decisions")
+
+
+class SheetForm(DictFactory):
+    sheet = LazyFunction(ident)
+    client = ""
+    language = "en"
+    decisions = LazyFunction(lambda: [decision("foot_care"), decision("photos", agreed=False)])
+    signer_name = "Client Invented"
+    signer_role = "client"
+    ground = ""
+    authority = ""
+    capacity = LazyFunction(lambda: dict.fromkeys(("understands", "keeps", "weighs", "says"), True))
+    how = "drawn"
+    witness = ""
+    strokes = LazyFunction(lambda: [[{"x": n, "y": n, "t": n} for n in range(4)]])
+    presented = "read_self"
+    own_wish = True
+    said = ""
+    place_kind = "client_home"
+    place = ""
+    decided_at = ""
+    shown_sha256 = LazyAttribute(
+        lambda made: shown_of({name: getattr(made, name) for name in SHOWN})
+    )
 
 
 class ClearanceForm(DictFactory):
@@ -168,6 +219,7 @@ client_args = filled(ClientForm)
 screen_args = filled(ScreenForm)
 check_args = filled(CheckForm)
 consent_args = filled(ConsentForm)
+sheet_args = filled(SheetForm)
 clearance_args = filled(ClearanceForm)
 booking_args = filled(BookingForm)
 visit_args = filled(VisitForm)

@@ -19,6 +19,7 @@ from tests.factories import (
     ident,
     mishap_args,
     screen_args,
+    sheet_args,
 )
 from tests.world import Hand, World
 
@@ -174,6 +175,10 @@ EXAMPLES: dict[str, Example] = {
     "sign_consent": Example(
         lambda f: consent_args(client=f.client, signed_at=f.technician.stamp()),
         fresh=("consent",),
+    ),
+    "record_consent_sheet": Example(
+        lambda f: sheet_args(client=f.client, decided_at=f.technician.stamp()),
+        fresh=("sheet",),
     ),
     "withdraw_consent": Example(
         lambda f: {

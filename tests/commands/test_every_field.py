@@ -120,7 +120,7 @@ def test_an_id_of_another_practice(furnished: Furnished, name: str, field: str) 
 def test_a_new_id_that_another_practice_has(furnished: Furnished, name: str) -> None:
     """Told as taken, with nothing of whose it is; the other practice's row stays as it was."""
     (field,) = EXAMPLES[name].fresh
-    foreign = {**furnished.foreign, "clearance": "", "visit": "", "step": ""}
+    foreign = {**furnished.foreign, "clearance": "", "visit": "", "step": "", "sheet": ""}
     stranger = furnished.world.stranger
     theirs = foreign[field] or _made_by_the_stranger(furnished, field)
     before = fresh(stranger).rows
@@ -133,10 +133,10 @@ def test_a_new_id_that_another_practice_has(furnished: Furnished, name: str) -> 
 
 def _made_by_the_stranger(furnished: Furnished, field: str) -> str:
     stranger, client = furnished.world.stranger, furnished.foreign["client"]
-    if field == "clearance":
-        args = EXAMPLES["record_clearance"].args(furnished)
-        stranger.do("record_clearance", {**args, "client": client})
-        return str(args["clearance"])
+    if made := {"clearance": "record_clearance", "sheet": "record_consent_sheet"}.get(field):
+        args = EXAMPLES[made].args(furnished)
+        stranger.do(made, {**args, "client": client})
+        return str(args[field])
     if field == "step":
         args = EXAMPLES["record_referral_step"].args(furnished)
         stranger.do("record_referral_step", {**args, "referral": furnished.foreign["referral"]})

@@ -10,7 +10,10 @@ from tests.simulator.server import START
 from tests.world import PASSWORD, Hand, make_world
 
 PEOPLE = ("owner", "technician", "colleague", "coordinator", "stranger")
-FORMS = ("client", "screen", "check", "consent", "clearance", "booking", "visit", "done", "answer")
+FORMS = (
+    *("client", "screen", "check", "consent", "sheet", "clearance", "booking", "visit", "done"),
+    "answer",
+)
 
 
 def make_base_world() -> dict[str, Any]:

@@ -16,12 +16,16 @@ from tests.system.practice import found
 
 BORN = "1931-07-23"
 STROKE = 7351.90625
+SHOWN = "5e" * 32
 # In the clear by design: who signs in, by which name; which text was signed, which is no text.
 CLEAR = {
     "register_staff.name",
     "register_staff.email",
     "sign_consent.text_id",
     "sign_consent.text_hash",
+    "record_consent_sheet.language",
+    "record_consent_sheet.decisions.text_id",
+    "record_consent_sheet.decisions.text_hash",
 }
 
 
@@ -96,6 +100,21 @@ def _intake(marked: Marked) -> None:
     clear.planted.add("sign_consent.text_hash")
     line = [{"x": STROKE, "y": x, "t": x} for x in range(3)]
     marked.send("sign_consent", day.signed(**signed, strokes=[line]))
+    _sheet(marked, line)
+
+
+def _sheet(marked: Marked, line: list[Json]) -> None:
+    day, name = marked.day, "record_consent_sheet"
+    text: Json = {"text_id": marked.clear[f"{name}.decisions.text_id"], "text_hash": "0" * 64}
+    text |= {"consent": new_id(), "purpose": "photos", "version": 1, "agreed": False}
+    marked.clear.planted |= {f"{name}.language", f"{name}.decisions.text_hash"}
+    marked.words.planted.add(f"{name}.shown_sha256")
+    told = marked.texts(name, "signer_name", "authority", "witness", "said", "place")
+    how = {"how": "drawn", "strokes": [line], "shown_sha256": SHOWN, "own_wish": False}
+    signer = {"signer_role": "representative", "ground": "other", "presented": "read_aloud"}
+    about = {"sheet": new_id(), "client": day.client, "language": "en", "place_kind": "other"}
+    told |= how | signer | about | {"decisions": [text], "decided_at": day.after(9)}
+    marked.send(name, told)
 
 
 def _visit(marked: Marked) -> None:

@@ -18,7 +18,7 @@ from tests.services.served import ServedApp
 from tests.system.database import change
 from tests.system.device import Reply, ask
 from tests.system.home_visit import HomeVisit
-from tests.system.marked_practice import BORN, CLEAR, STROKE, Marked, mark_everything
+from tests.system.marked_practice import BORN, CLEAR, SHOWN, STROKE, Marked, mark_everything
 from tests.system.markers import (
     CLEAR_STEM,
     STEM,
@@ -154,6 +154,7 @@ def test_neither_the_database_nor_anything_beside_it_holds_a_marker(
         assert not found_in_files(folder)
         assert not found_in_files(folder, BORN)
         assert not found_in_files(folder, str(STROKE))
+        assert not found_in_files(folder, SHOWN)
         # The search looks at the real thing: what may lie in the clear is found there.
         assert found_in_files(folder, CLEAR_STEM)
 

@@ -1,10 +1,10 @@
-"""The shapes of what is asked, seen, signed and answered."""
+"""The shapes of what is asked, seen and answered."""
 
 from datetime import date
-from typing import Annotated, Any, Literal, Self
+from typing import Annotated, Any, Literal
 from uuid import UUID
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field, FiniteFloat, model_validator
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, FiniteFloat
 from pydantic_core import PydanticCustomError
 
 from heelwright.commandlog.device_clock import EARLIEST
@@ -65,67 +65,6 @@ class MarkEnteredInError(Args):
     what: Literal["health_screen", "foot_check"]
     row: UUID
     reason: Text = Field(min_length=3)
-
-
-class StrokePoint(BaseModel):
-    """`x` and `y` in pixels, `t` in milliseconds since 1970 by the phone."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-    x: FiniteFloat = Field(ge=-10_000, le=10_000)
-    y: FiniteFloat = Field(ge=-10_000, le=10_000)
-    t: FiniteFloat = Field(ge=0)
-
-
-def _drawn(strokes: list[list[StrokePoint]]) -> list[list[StrokePoint]]:
-    if sum(len(stroke) for stroke in strokes) < 3:
-        raise PydanticCustomError(
-            "no_signature",
-            "no signature",
-            {"text": "There is no signature.", "remedy": "Ask the person to sign in the box."},
-        )
-    return strokes
-
-
-Strokes = Annotated[
-    list[Annotated[list[StrokePoint], Field(max_length=5000)]],
-    Field(max_length=300),
-    AfterValidator(_drawn),
-]
-
-
-class SignConsent(Args):
-    consent: UUID
-    client: UUID
-    text_id: Annotated[str, Field(max_length=60)]
-    text_hash: Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
-    signer_name: Name
-    signer_role: Literal["client", "representative"]
-    authority: Line = ""
-    witness: Line = ""
-    presented: Literal["read_self", "read_aloud", "large_print"]
-    own_wish: bool
-    strokes: Strokes
-    signed_at: ClockTime
-
-    @model_validator(mode="after")
-    def somebody_else_says_by_what_right(self) -> Self:
-        if self.signer_role == "representative" and not self.authority:
-            raise PydanticCustomError(
-                "no_authority",
-                "no authority",
-                {
-                    "text": "It is not said by what right this person decides for the client.",
-                    "remedy": "Ask, and write it down with the paper that was seen.",
-                },
-            )
-        return self
-
-
-class WithdrawConsent(Args):
-    consent: UUID
-    reason: Text = ""
-    withdrawn_at: ClockTime
 
 
 def _recent(day: date) -> date:

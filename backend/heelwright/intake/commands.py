@@ -8,6 +8,7 @@ from heelwright.intake import (  # noqa: F401 - declare their commands
     answering,
     consents,
     mistakes,
+    sheets,
 )
 from heelwright.intake.apart import (
     checks_known,

@@ -9,12 +9,12 @@ from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import command
 from heelwright.declarations import Power, Refused, Role
 from heelwright.ids import new_id
-from heelwright.intake.arguments import SignConsent, WithdrawConsent
 from heelwright.intake.decided import decisions
 from heelwright.intake.late import on_record
 from heelwright.intake.models import Consent, ConsentWithdrawal
 from heelwright.intake.records import book_of, by
 from heelwright.intake.rules import state_of
+from heelwright.intake.signed import SignConsent, WithdrawConsent
 from heelwright.people.access import client_for
 from heelwright.people.models import Client
 

@@ -8,9 +8,9 @@ from heelwright.people.models import Client
 
 
 def decisions(client: Client, purpose: str) -> list[Decision]:
-    """Every yes and no on record for one purpose."""
+    """Every yes that counts, and every no, on record for one purpose."""
     of = Consent.objects.filter(client=client, purpose=purpose).select_related("withdrawal")
-    return [decision(one) for one in of]
+    return [decision(one) for one in of if one.counts or not one.agreed]
 
 
 def decision(row: Consent) -> Decision:
@@ -26,7 +26,11 @@ def ended_at(row: Consent) -> datetime | None:
     return ends_at(decision(row), [decision(one) for one in made])
 
 
+def gives_leave_to_work(row: Consent) -> bool:
+    return row.agreed and row.counts and row.purpose == "treatment"
+
+
 def allows_work(row: Consent, at: datetime) -> bool:
     """Whether a visit may name this one as what it rests on."""
     end = ended_at(row)
-    return row.agreed and row.purpose == "treatment" and (end is None or end > at)
+    return gives_leave_to_work(row) and (end is None or end > at)

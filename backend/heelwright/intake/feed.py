@@ -1,4 +1,4 @@
-"""What of intake goes to devices. Coordinators get of it the state of consents alone.
+"""What of intake goes to devices. Consents have `consent_feed`, referrals `referral_feed`.
 
 Where a device's clock ran ahead, its times go out as when the server had them: as they count.
 """
@@ -12,13 +12,11 @@ from pydantic import BaseModel
 
 from heelwright.commandlog.registry import feed_kind, follows_client
 from heelwright.declarations import FeedKind
-from heelwright.intake.decided import ended_at
+from heelwright.intake import consent_feed  # noqa: F401 - declares its kinds
 from heelwright.intake.models import (
     Clearance,
     ClearanceWithdrawal,
     ClientRecord,
-    Consent,
-    ConsentWithdrawal,
     ErrorMark,
     FootCheck,
     HealthScreen,
@@ -58,24 +56,6 @@ class FootCheckRow(BaseModel):
     seen: list[UUID]
 
 
-class ConsentRow(BaseModel):
-    client: UUID
-    staff: UUID
-    text_id: str
-    text_hash: str
-    signer_name: str
-    signer_role: str
-    authority: str
-    witness: str
-    presented: str
-    own_wish: bool
-    signed_at: datetime
-    withdrawn_at: datetime | None
-    withdrawn_reason: str
-    purpose: str = "treatment"
-    agreed: bool = True
-
-
 def screens(ids: Iterable[UUID]) -> Rows:
     for s in HealthScreen.objects.filter(pk__in=ids).select_related("error_mark"):
         row = HealthScreenRow(
@@ -110,44 +90,14 @@ def checks(ids: Iterable[UUID]) -> Rows:
         yield c.pk, row
 
 
-def consents(ids: Iterable[UUID]) -> Rows:
-    for c in Consent.objects.filter(pk__in=ids).select_related("withdrawal"):
-        end = getattr(c, "withdrawal", None)
-        row = ConsentRow(
-            client=c.client_id,
-            staff=c.staff_id,
-            text_id=c.text_id,
-            text_hash=c.text_hash,
-            signer_name=c.signer_name,
-            signer_role=c.signer_role,
-            authority=c.authority,
-            witness=c.witness,
-            presented=c.presented,
-            own_wish=c.own_wish,
-            signed_at=c.counted(c.signed_at),
-            withdrawn_at=ended_at(c) if c.agreed else None,
-            withdrawn_reason=end.reason if end else "",
-            purpose=c.purpose,
-            agreed=c.agreed,
-        )
-        yield c.pk, row
-
-
 def _client(row: ClientRecord) -> UUID:
     return row.client_id
-
-
-def _to_the_work(row: Consent) -> bool:
-    return row.agreed and row.purpose == "treatment"
 
 
 feed_kind(FeedKind("health_screen", HealthScreen, HealthScreenRow, _client, screens))
 feed_kind(FeedKind("foot_check", FootCheck, FootCheckRow, _client, checks))
 feed_kind(FeedKind("referral", Referral, ReferralRow, _client, referrals))
 feed_kind(FeedKind("clearance", Clearance, ClearanceRow, _client, clearances))
-# Older apps take every row of the kind `consent` for a consent to the work that was given.
-feed_kind(FeedKind("consent", Consent, ConsentRow, _client, consents, of=_to_the_work))
-feed_kind(FeedKind("consent_choice", Consent, ConsentRow, _client, consents))
 
 for _model in (
     HealthScreen,
@@ -158,7 +108,5 @@ for _model in (
     ReferralStep,
     Clearance,
     ClearanceWithdrawal,
-    Consent,
-    ConsentWithdrawal,
 ):
     follows_client(_model)

@@ -149,16 +149,51 @@ class ClearanceWithdrawal(ClientRecord):
         return self.counted(self.withdrawn_at)
 
 
+class ConsentSheet(ClientRecord):
+    """What was decided at one sitting: who signed, how, where, and what was shown.
+
+    `picture` is drawn from `strokes` by `signature.py`; `shown_sha256` is what the phone says that
+    it showed, sealed because names can be guessed. `paper_photo` is the id of a photo.
+    """
+
+    language = models.CharField(max_length=3)
+    how = models.CharField(max_length=10)
+    device_kind = models.CharField(max_length=20)
+    place_kind = models.CharField(max_length=20)
+    paper_photo = models.UUIDField(null=True)
+    decided_at = models.DateTimeField()
+    place = SealedField(str)
+    signer_name = SealedField(str)
+    signer_role = SealedField(str)
+    ground = SealedField(str)
+    authority = SealedField(str)
+    capacity = SealedField(dict)
+    witness = SealedField(str)
+    presented = SealedField(str)
+    own_wish = SealedField(bool)
+    said = SealedField(str)
+    strokes = SealedField(list)
+    picture = SealedField(str)
+    shown_sha256 = SealedField(str)
+
+
 class Consent(ClientRecord):
     """A yes or a no to one consent text, with what was around it.
 
-    `witness` is who saw a person sign who cannot draw a signature.
+    `witness` is who saw a person sign who cannot draw a signature. One of a sheet has its signature
+    there; one by an older app has no sheet. `counts` is False for a yes by a client of whom the
+    technician did not say that they can decide.
     """
 
     text_id = models.CharField(max_length=60)
+    text_version = models.IntegerField(null=True, default=None)
     text_hash = models.CharField(max_length=64)
     purpose = models.CharField(max_length=20, default="treatment")
     agreed = models.BooleanField(default=True)
+    counts = models.BooleanField(default=True)
+    sheet = models.ForeignKey(
+        ConsentSheet, on_delete=models.PROTECT, null=True, related_name="decisions"
+    )
     signer_name = SealedField(str)
     signer_role = SealedField(str)
     authority = SealedField(str, default="")

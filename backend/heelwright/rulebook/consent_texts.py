@@ -31,6 +31,13 @@ def words_of(content: Content, id_: str, version: int, language: str) -> str | N
     return None
 
 
+def shown_as(content: Content, id_: str, version: int, language: str) -> tuple[str, str] | None:
+    """Title and words of one version in one language, or None."""
+    words = words_of(content, id_, version, language)
+    title = content.words.get(language, {}).get(f"consent_title.{id_}")
+    return None if words is None or title is None else (title, words)
+
+
 def signable(content: Content) -> frozenset[tuple[str, str]]:
     """Every version in every language: its id and the SHA-256 of its words in UTF-8."""
     return frozenset(

@@ -5,6 +5,12 @@ import type { Purpose } from "./consents";
 import type { CommandArgs, Place, Presented, SignerRole } from "./commands";
 import type { Answers, Finding, Outcome } from "./findings";
 
+/** What a row of a consent has since there are sheets. */
+type SinceSheets = { purpose: Purpose } & Pick<
+  WireRows["consent"],
+  "agreed" | "counts" | "sheet" | "ground" | "how" | "language" | "said"
+>;
+
 /** Fields of a row of which the app knows more than the schema says. */
 interface Closer {
   /** Rows that came before the app was updated do not have them. */
@@ -21,9 +27,9 @@ interface Closer {
     >
   > & { limits?: ClearanceLimits | null };
   /** Every yes to the work. Rows that came before the app was updated have no purpose. */
-  consent: { signer_role: SignerRole; presented: Presented; purpose?: Purpose; agreed?: boolean };
+  consent: { signer_role: SignerRole; presented: Presented } & Partial<SinceSheets>;
   /** Every no, and every yes to anything else. */
-  consent_choice: { signer_role: SignerRole; presented: Presented; purpose: Purpose };
+  consent_choice: { signer_role: SignerRole; presented: Presented } & SinceSheets;
   booking: { place: Place; state: "booked" | "cancelled" | "done" };
   /** `record` is empty until the visit has ended. */
   visit: {

@@ -327,6 +327,33 @@ export interface components {
             seen: number;
         };
         /**
+         * Capacity
+         * @description What the technician found. None: not asked. The four are those of the Mental Capacity Act
+         *     2005 s.3 (from memory); the law of the place comes first.
+         */
+        Capacity: {
+            /**
+             * Keeps
+             * @default null
+             */
+            keeps: boolean | null;
+            /**
+             * Says
+             * @default null
+             */
+            says: boolean | null;
+            /**
+             * Understands
+             * @default null
+             */
+            understands: boolean | null;
+            /**
+             * Weighs
+             * @default null
+             */
+            weighs: boolean | null;
+        };
+        /**
          * ClearanceLimits
          * @description What a clinician narrows, in the shape of a limit of the book. A place that is left out is
          *     not narrowed; a foot that is not covered is named by its places.
@@ -570,6 +597,7 @@ export interface components {
             merge_clients: components["schemas"]["MergeClients"];
             move_booking: components["schemas"]["MoveBooking"];
             record_clearance: components["schemas"]["RecordClearance"];
+            record_consent_sheet: components["schemas"]["RecordConsentSheet"];
             record_foot_check: components["schemas"]["RecordFootCheck"];
             record_referral_answer: components["schemas"]["RecordReferralAnswer"];
             record_referral_step: components["schemas"]["RecordReferralStep"];
@@ -698,6 +726,26 @@ export interface components {
              * Format: uuid
              */
             client: string;
+            /**
+             * Counts
+             * @default true
+             */
+            counts: boolean;
+            /**
+             * Ground
+             * @default
+             */
+            ground: string;
+            /**
+             * How
+             * @default drawn
+             */
+            how: string;
+            /**
+             * Language
+             * @default en
+             */
+            language: string;
             /** Own Wish */
             own_wish: boolean;
             /** Presented */
@@ -707,6 +755,16 @@ export interface components {
              * @default treatment
              */
             purpose: string;
+            /**
+             * Said
+             * @default
+             */
+            said: string;
+            /**
+             * Sheet
+             * @default null
+             */
+            sheet: string | null;
             /**
              * Signed At
              * Format: date-time
@@ -1374,6 +1432,108 @@ export interface components {
             /** Scope */
             scope: string;
         };
+        /**
+         * RecordConsentSheet
+         * @description What was decided at one sitting. A text that was not put to the client is not on it.
+         *
+         *     `shown_sha256` is the phone's digest of what was shown, see `shown.py`. `said` is what the
+         *     client said to a no, in their own words.
+         */
+        RecordConsentSheet: {
+            /**
+             * Authority
+             * @default
+             */
+            authority: string;
+            /**
+             * @default {
+             *       "keeps": null,
+             *       "says": null,
+             *       "understands": null,
+             *       "weighs": null
+             *     }
+             */
+            capacity: components["schemas"]["Capacity"];
+            /**
+             * Client
+             * Format: uuid
+             */
+            client: string;
+            /**
+             * Decided At
+             * Format: date-time
+             */
+            decided_at: string;
+            /** Decisions */
+            decisions: components["schemas"]["TextDecision"][];
+            /**
+             * Device Kind
+             * @default technician_phone
+             * @enum {string}
+             */
+            device_kind: "technician_phone" | "client_phone";
+            /**
+             * Ground
+             * @default
+             * @enum {string}
+             */
+            ground: "" | "guardian" | "health_attorney" | "facility_record" | "other";
+            /**
+             * How
+             * @enum {string}
+             */
+            how: "drawn" | "mark" | "paper" | "unsigned";
+            /** Language */
+            language: string;
+            /** Own Wish */
+            own_wish: boolean;
+            /**
+             * Paper Photo
+             * @default null
+             */
+            paper_photo: string | null;
+            /**
+             * Place
+             * @default
+             */
+            place: string;
+            /**
+             * Place Kind
+             * @enum {string}
+             */
+            place_kind: "client_home" | "facility" | "other";
+            /**
+             * Presented
+             * @enum {string}
+             */
+            presented: "read_self" | "read_aloud" | "large_print";
+            /**
+             * Said
+             * @default
+             */
+            said: string;
+            /**
+             * Sheet
+             * Format: uuid
+             */
+            sheet: string;
+            /** Shown Sha256 */
+            shown_sha256: string;
+            /** Signer Name */
+            signer_name: string;
+            /**
+             * Signer Role
+             * @enum {string}
+             */
+            signer_role: "client" | "representative";
+            /** Strokes */
+            strokes: components["schemas"]["StrokePoint"][][];
+            /**
+             * Witness
+             * @default
+             */
+            witness: string;
+        };
         /** RecordFootCheck */
         RecordFootCheck: {
             /** Answers */
@@ -2017,6 +2177,31 @@ export interface components {
             x: number;
             /** Y */
             y: number;
+        };
+        /**
+         * TextDecision
+         * @description A yes or a no to one text. `consent` is the id of the record that it makes; `purpose` is what
+         *     the phone's book says, and counts no further than the phone.
+         */
+        TextDecision: {
+            /** Agreed */
+            agreed: boolean;
+            /**
+             * Consent
+             * Format: uuid
+             */
+            consent: string;
+            /**
+             * Purpose
+             * @enum {string}
+             */
+            purpose: "treatment" | "photos" | "sharing" | "messages";
+            /** Text Hash */
+            text_hash: string;
+            /** Text Id */
+            text_id: string;
+            /** Version */
+            version: number;
         };
         /**
          * Told

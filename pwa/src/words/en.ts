@@ -1030,6 +1030,10 @@ export const en = {
     "A card was changed so that the app asks for less. Check that it is right.",
   "incident.code.consent_text_unknown":
     "A consent was signed under a text that is not in the book.",
+  "incident.code.consent_shown_differs":
+    "What a phone says it showed at a signing is not what the book says.",
+  "incident.code.consent_without_capacity":
+    "A client signed of whom nobody said that they can decide. It does not count as a yes.",
   "reason.booking": "The booking",
   "reason.screen": "The health questions",
   "reason.check": "The foot check",
@@ -1143,6 +1147,7 @@ export const en = {
   "command.record_foot_check": "Foot check",
   "command.mark_entered_in_error": "Entered in error",
   "command.sign_consent": "Consent",
+  "command.record_consent_sheet": "Consent sheet",
   "command.withdraw_consent": "Consent taken back",
   "command.record_referral_step": "What became of a referral",
   "command.record_referral_answer": "Answer to a referral",

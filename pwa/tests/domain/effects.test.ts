@@ -232,6 +232,53 @@ describe("a consent", () => {
   });
 });
 
+describe("a consent sheet", () => {
+  const told: Omit<CommandArgs["record_consent_sheet"], "capacity" | "decisions"> = {
+    sheet: "s",
+    client: "c",
+    language: "en",
+    signer_name: "Ada",
+    signer_role: "client",
+    ground: "",
+    authority: "",
+    how: "drawn",
+    witness: "",
+    strokes: [],
+    paper_photo: null,
+    presented: "read_self",
+    own_wish: true,
+    said: "",
+    place_kind: "client_home",
+    place: "",
+    device_kind: "technician_phone",
+    shown_sha256: "0".repeat(64),
+    decided_at: MADE.at,
+  };
+  const able = { understands: true, keeps: true, weighs: true, says: true };
+  const one = (consent: string, purpose: "treatment" | "photos", agreed: boolean) => ({
+    ...{ consent, purpose, agreed, text_id: purpose, version: 1, text_hash: "0".repeat(64) },
+  });
+
+  it("makes a row of each decision, and only a yes to the work is leave to work", () => {
+    const decisions = [one("a", "treatment", true), one("b", "photos", true)];
+    const phone = new Phone().do("record_consent_sheet", { ...told, capacity: able, decisions });
+    expect(phone.at("consent/a")).toMatchObject({ agreed: true, counts: true, sheet: "s" });
+    expect(phone.at("consent_choice/b")).toMatchObject({ purpose: "photos", signed_at: MADE.at });
+    expect(phone.at("consent/a")).not.toHaveProperty("strokes");
+  });
+
+  it("gives no leave by a no, nor by a client of whom nobody said that they can decide", () => {
+    const unsure = { ...able, weighs: null };
+    const yes = [one("a", "treatment", true)];
+    const no = [one("b", "treatment", false)];
+    const phone = new Phone()
+      .do("record_consent_sheet", { ...told, capacity: unsure, decisions: yes })
+      .do("record_consent_sheet", { ...told, capacity: able, decisions: no });
+    expect(phone.at("consent_choice/a")).toMatchObject({ agreed: true, counts: false });
+    expect(phone.at("consent_choice/b")).toMatchObject({ agreed: false, counts: true });
+  });
+});
+
 describe("every effect", () => {
   it("keeps fields that this app does not know", () => {
     const phone = new Phone();
@@ -258,6 +305,15 @@ describe("every effect", () => {
             .concat("staff", "facility", "incident", "device", "row")
             .map((field) => [field, fc.constantFrom("one", "two")]),
         ),
+        decisions: fc.array(
+          fc.record({
+            consent: fc.constantFrom("one", "two"),
+            purpose: fc.constantFrom("treatment", "photos"),
+            agreed: fc.boolean(),
+          }),
+          { maxLength: 2 },
+        ),
+        capacity: fc.constant({}),
         note: fc.string(),
         reason: fc.string(),
         answer: fc.string(),

@@ -22,6 +22,15 @@ export async function signConsent(hand: Hand): Promise<Form | null> {
   return about && hand.form("consent", about);
 }
 
+/** A yes to the work and a no to photos. */
+export async function recordConsentSheet(hand: Hand): Promise<Form | null> {
+  const about = await hand.withClient({ sheet: hand.id(), decided_at: hand.time() });
+  if (about === null) return null;
+  const { decisions } = hand.form("sheet", {}) as { decisions: object[] };
+  const made = decisions.map((one) => ({ ...one, consent: hand.id() }));
+  return hand.form("sheet", { ...about, decisions: made });
+}
+
 export async function withdrawConsent(hand: Hand): Promise<Form | null> {
   const signed = await hand.rows("consent");
   if (signed.length === 0) return null;

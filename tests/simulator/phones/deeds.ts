@@ -22,6 +22,7 @@ const CHOICES: readonly (readonly [name: CommandName, weight: number, who: strin
   ["record_foot_check", 5, CARE, care.recordFootCheck],
   ["mark_entered_in_error", 2, CARE, care.markEnteredInError],
   ["sign_consent", 4, CARE, care.signConsent],
+  ["record_consent_sheet", 3, CARE, care.recordConsentSheet],
   ["withdraw_consent", 2, CARE, care.withdrawConsent],
   ["record_clearance", 3, CARE, care.recordClearance],
   ["withdraw_clearance", 2, CARE, care.withdrawClearance],

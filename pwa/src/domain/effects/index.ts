@@ -26,6 +26,7 @@ const EFFECTS: { [N in CommandName]: Effect<N> } = {
   record_foot_check: intake.recordFootCheck,
   mark_entered_in_error: intake.markEnteredInError,
   sign_consent: intake.signConsent,
+  record_consent_sheet: intake.recordConsentSheet,
   withdraw_consent: intake.withdrawConsent,
   record_referral_step: intake.recordReferralStep,
   record_referral_answer: intake.recordReferralAnswer,

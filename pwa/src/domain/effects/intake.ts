@@ -6,6 +6,7 @@ import type { Id } from "../../wire/types";
 import type { Outcome } from "../findings";
 import { answersOf } from "../referrals";
 import { releasedAt } from "../verdicts";
+import type { CommandArgs } from "../commands";
 import { amend, type Change, type Effect, type Made, put } from "./change";
 
 export const recordScreen: Effect<"record_screen"> = (
@@ -35,6 +36,40 @@ export const signConsent: Effect<"sign_consent"> = ({ consent, strokes, ...signe
   const agreed = { purpose: "treatment", agreed: true } as const;
   return [put("consent", consent, { ...signed, ...stands, ...agreed }, signed.client)];
 };
+
+/** Each decision is a row of its own; see `consents.ts` for what a no does to an earlier yes. */
+export const recordConsentSheet: Effect<"record_consent_sheet"> = (
+  { decisions, decided_at, sheet, client, ...told },
+  made,
+) =>
+  decisions.map(({ consent, text_id, text_hash, purpose, agreed }) => {
+    const able = told.signer_role === "representative" || isAble(told.capacity);
+    const row = {
+      client,
+      staff: made.staff,
+      text_id,
+      text_hash,
+      purpose,
+      agreed,
+      counts: !agreed || able,
+      sheet,
+      signer_name: told.signer_name,
+      signer_role: told.signer_role,
+      ground: told.ground,
+      authority: told.authority,
+      witness: told.witness,
+      presented: told.presented,
+      own_wish: told.own_wish,
+      how: told.how,
+      language: told.language,
+      said: told.said,
+      signed_at: decided_at,
+      withdrawn_at: null,
+      withdrawn_reason: "",
+    };
+    const toWork = agreed && able && purpose === "treatment";
+    return put(toWork ? "consent" : "consent_choice", consent, row, client);
+  });
 
 export const withdrawConsent: Effect<"withdraw_consent"> = ({ consent, withdrawn_at, reason }) => [
   amend("consent", consent, { withdrawn_at, withdrawn_reason: reason }),
@@ -80,6 +115,10 @@ export const withdrawClearance: Effect<"withdraw_clearance"> = ({
       : { withdrawn_at, withdrawn_reason: reason },
   ),
 ];
+
+function isAble(found: CommandArgs["record_consent_sheet"]["capacity"]): boolean {
+  return [found.understands, found.keeps, found.weighs, found.says].every((one) => one === true);
+}
 
 function judged(outcome: Outcome, made: Made) {
   return { outcome, rulebook: made.rulebook, entered_in_error: false, staff: made.staff };

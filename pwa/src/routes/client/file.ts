@@ -163,7 +163,8 @@ function decisionOf({ row }: AnyConsent): Decision {
 }
 
 function ofPurpose(said: readonly AnyConsent[], purpose: Purpose): AnyConsent[] {
-  return said.filter(({ row }) => (row.purpose ?? "treatment") === purpose);
+  // A yes by a client who could not decide is on record, and holds for nothing.
+  return said.filter(({ row }) => (row.purpose ?? "treatment") === purpose && (row.counts ?? true));
 }
 
 function consentStates(said: readonly AnyConsent[], at: Date): ClientFile["consents"] {
