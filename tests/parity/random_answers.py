@@ -4,8 +4,9 @@ from random import Random
 from typing import Any
 
 from heelwright.rulebook import DONT_KNOW, Book
-from heelwright.rulebook.facts import FINDING_KINDS, TOUCH_SITES, TOUCH_STATES
+from heelwright.rulebook.facts import FINDING_KINDS
 from heelwright.rulebook.schema import Question
+from heelwright.rulebook.touch import TOUCH_SITES, TOUCH_STATES
 
 Drawn = tuple[dict[str, Any], list[dict[str, Any]], int | None]
 
@@ -53,7 +54,7 @@ def finding(random: Random, place: int) -> dict[str, Any]:
         "id": f"f{place}",
         "foot": random.choice(["left", "right"]),
         "view": random.choice(["top", "sole"]),
-        "region": random.choice(["heel", "great_toe"]),
+        "region": random.choice(["heel", "toe_1", "toe_3"]),
         "what": random.choice(["crack", random.choice(sorted(FINDING_KINDS))]),
         "depth_mm": random.choice([None, 0, 1, 2, 2.0, 2.5, 4, 4.1]),
         "state": random.choice([None, "open", "closed", "closed"]),

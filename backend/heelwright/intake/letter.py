@@ -8,8 +8,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from heelwright.rulebook import DONT_KNOW, Book
-from heelwright.rulebook.facts import TOUCH_SITES
 from heelwright.rulebook.schema import Question
+from heelwright.rulebook.touch import TOUCH_SITES
 
 REASONS = {"needs_clearance", "refer_first", "emergency"}
 
@@ -52,6 +52,7 @@ WHAT = {
     "discharge": "pus or fluid",
     "rash": "rash",
     "lump": "lump",
+    "toe_gone": "toe not there",
 }
 REGION = {
     "toe_1": "big toe",

@@ -11,8 +11,9 @@ from datetime import date
 from typing import Any
 
 from heelwright.rulebook.errors import Problem
-from heelwright.rulebook.facts import FINDING_KINDS, TOUCH_SITES, TOUCH_STATES
+from heelwright.rulebook.facts import FINDING_KINDS
 from heelwright.rulebook.schema import Question
+from heelwright.rulebook.touch import TOUCH_SITES, TOUCH_STATES
 
 DONT_KNOW = "dont_know"
 MAX_AGE = 130

@@ -1,6 +1,6 @@
 """Pure decisions about a visit's record: whether it stayed inside the limits. No Django."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -19,6 +19,7 @@ def breaches(
         *_bits(limits, bits, record["bits"]),
         *_finish(bits, record["bits"]),
         *_softeners(limits, record["softeners"]),
+        *_cracks(limits, record.get("cracks", [])),
     ]
 
 
@@ -38,9 +39,16 @@ def _bits(
         pointed = bits.get(family, {}).get("pointed", False)
         if "crack" in use["places"] and (pointed or limits["no_bit_in_crack"]):
             found.append("bit_in_crack")
-        if set(use["places"]) & set(limits["leave_alone"]):
+        if _left_alone(limits, use["places"]):
             found.append("area_to_leave_alone")
     return found
+
+
+def _left_alone(limits: Mapping[str, Any], places: Iterable[str]) -> bool:
+    """A place on a foot begins with the foot's side. One that names no foot, such as a crack, tells
+    nothing of a foot that is left alone as a whole."""
+    alone = set(limits["leave_alone"])
+    return any(place in alone or f"{place.split('_')[0]}_foot" in alone for place in places)
 
 
 def _too_fast(limits: Mapping[str, Any], use: Mapping[str, Any]) -> bool:
@@ -74,13 +82,21 @@ def _softeners(limits: Mapping[str, Any], used: Sequence[Mapping[str, Any]]) -> 
     for use in used:
         if strongest is not None and use["urea_percent"] > strongest:
             found.append("softener_too_strong")
-        if set(use["places"]) & set(limits["leave_alone"]):
+        if _left_alone(limits, use["places"]):
             found.append("area_to_leave_alone")
         if longest is not None and minutes_on(use) is None:
             found.append("softener_not_taken_off")
         elif longest is not None and (minutes_on(use) or 0) > longest:
             found.append("softener_too_long")
     return found
+
+
+def _cracks(limits: Mapping[str, Any], measured: Sequence[Mapping[str, Any]]) -> list[str]:
+    """A crack that was measured again after the work was worked on."""
+    after = (
+        c["foot"] for c in measured if (c["length_after_mm"], c["depth_after_mm"]) != (None, None)
+    )
+    return ["area_to_leave_alone"] if _left_alone(limits, after) else []
 
 
 def minutes_on(use: Mapping[str, Any]) -> float | None:

@@ -2,7 +2,7 @@
  * Which limits the record of a visit goes past. It blocks nothing: what was done is reported, and the owner
  * looks at it. The twin is visits/rules.py; both run tests/parity/breaches.json.
  */
-import type { BitUse, SoftenerUse } from "./commands";
+import type { BitUse, CrackMeasure, SoftenerUse } from "./commands";
 import type { Bit, MergedLimits } from "./screening";
 import { surface_speed_m_s } from "./speed";
 
@@ -21,6 +21,7 @@ export type KnownBit = Pick<Bit, "id" | "cutting" | "pointed" | "finish_with">;
 interface Used {
   bits: readonly BitUse[];
   softeners: readonly SoftenerUse[];
+  cracks?: readonly CrackMeasure[];
 }
 
 export const IN_CRACK = "crack";
@@ -31,6 +32,7 @@ export function breaches(limits: MergedLimits, bits: readonly KnownBit[], used: 
     ...used.bits.flatMap((use) => bitBreaches(limits, bits, use)),
     ...finish(bits, used.bits),
     ...softeners(limits, used.softeners),
+    ...cracks(limits, used.cracks ?? []),
   ];
 }
 
@@ -46,7 +48,7 @@ export function bitBreaches(
   if (!bit || !allowed) found.push("bit_not_allowed");
   if (tooFast(limits, use)) found.push("too_fast");
   if (inCrack && (bit?.pointed === true || limits.no_bit_in_crack)) found.push("bit_in_crack");
-  if (leftAlone(limits, use.places)) found.push("area_to_leave_alone");
+  if (use.places.some((place) => leftAlone(limits, place))) found.push("area_to_leave_alone");
   return found;
 }
 
@@ -56,7 +58,7 @@ export function softenerBreaches(limits: MergedLimits, use: SoftenerUse): Soften
   const minutes = minutesOn(use);
   const found: SoftenerBreach[] = [];
   if (strongest !== null && use.urea_percent > strongest) found.push("softener_too_strong");
-  if (leftAlone(limits, use.places)) found.push("area_to_leave_alone");
+  if (use.places.some((place) => leftAlone(limits, place))) found.push("area_to_leave_alone");
   if (longest !== null && minutes === null) found.push("softener_not_taken_off");
   else if (longest !== null && (minutes ?? 0) > longest) found.push("softener_too_long");
   return found;
@@ -91,8 +93,22 @@ function minutesOn({ placed_at, removed_at }: SoftenerUse): number | null {
   return minutes >= 0 ? minutes : null;
 }
 
-function leftAlone(limits: MergedLimits, places: readonly string[]): boolean {
-  return places.some((place) => limits.leave_alone.includes(place));
+/** A crack that was measured again after the work was worked on. */
+function cracks(limits: MergedLimits, measured: readonly CrackMeasure[]): Breach[] {
+  const after = measured.filter(
+    ({ length_after_mm, depth_after_mm }) => length_after_mm !== null || depth_after_mm !== null,
+  );
+  const feet = after.map(({ foot }) => foot);
+  return feet.some((foot) => leftAlone(limits, foot)) ? ["area_to_leave_alone"] : [];
+}
+
+/**
+ * A place on a foot begins with the foot's side. One that names no foot, such as a crack, tells nothing of a
+ * foot that is left alone as a whole.
+ */
+export function leftAlone(limits: MergedLimits, place: string): boolean {
+  const foot = `${place.split("_")[0] ?? ""}_foot`;
+  return limits.leave_alone.includes(place) || limits.leave_alone.includes(foot);
 }
 
 function known(bits: readonly KnownBit[], family: string): KnownBit | undefined {

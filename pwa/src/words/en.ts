@@ -444,6 +444,7 @@ export const en = {
   "feet.map_title": "What do you see?",
   "feet.end_title": "What was found",
   "feet.prompt_only": "This is a prompt for you. It is not a diagnosis.",
+  "feet.not_looked": "{foot}: {why}",
   "feet.save": "Save check",
 
   "foot.right": "Right foot",
@@ -527,6 +528,7 @@ export const en = {
   "finding.what.discharge": "Pus or fluid",
   "finding.what.rash": "Rash",
   "finding.what.lump": "Lump",
+  "finding.what.toe_gone": "Toe not there",
 
   "touch.right_1": "Right foot, tip of the big toe",
   "touch.right_3": "Right foot, tip of the middle toe",
@@ -537,6 +539,7 @@ export const en = {
   "touch.felt": "Felt",
   "touch.not_felt": "Not felt",
   "touch.no_toe": "No toe",
+  "touch.fewer": "Toes that are not there, or were not shown, are left out.",
   "touch.not_done": "The test could not be done",
 
   "outcome.go": "Go",
@@ -607,6 +610,10 @@ export const en = {
   "open.ask": "Ask now",
   "open.look": "Look now",
   "open.age": "The client’s age",
+  "open.only_by_looking": {
+    one: "{count} question that only a look at a foot can answer",
+    other: "{count} questions that only a look at a foot can answer",
+  },
   "open.findings": "The size and state of what was found",
 
   "reasons.title": "Why",

@@ -4,8 +4,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from heelwright.rulebook import DONT_KNOW, Book
-from heelwright.rulebook.facts import FEET, TOUCH_SITES
 from heelwright.rulebook.schema import Question
+from heelwright.rulebook.touch import ABSENT, FEET, TOUCH_SITES
 from heelwright.settings.demonstration.scenario import Answer, Answers
 
 Findings = Sequence[Mapping[str, Any]]
@@ -45,6 +45,6 @@ def _answer(question: Question, told: Answers, not_felt: Sequence[str]) -> Answe
 
 def _touched(told: Answers, not_felt: Sequence[str]) -> list[str]:
     """Every toe that is there: felt, or not."""
-    present = [foot for foot in FEET if told.get(f"{foot}_foot_seen") != "no_foot"]
+    present = [foot for foot in FEET if told.get(f"{foot}_foot_seen") not in ABSENT]
     sites = [site for site in TOUCH_SITES if site.startswith(tuple(present))]
     return [f"{site}:{'not_felt' if site in not_felt else 'felt'}" for site in sites]

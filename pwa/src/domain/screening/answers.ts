@@ -3,7 +3,8 @@
  * the server runs again; words for these codes are in the message catalogue.
  */
 import type { Question } from "./book";
-import { FINDING_KINDS, TOUCH_SITES, TOUCH_STATES } from "./facts";
+import { FINDING_KINDS } from "./facts";
+import { TOUCH_SITES, TOUCH_STATES } from "./touch";
 
 export const DONT_KNOW = "dont_know";
 const MAX_AGE = 130;

@@ -1,7 +1,7 @@
 /** What the rest of the app uses of the screening. */
 export { DONT_KNOW, InvalidAnswers, type Problem, type ProblemCode } from "./answers";
 export type { Bit, BookConsentText, BookJson, Group, Limit, Question, Rule } from "./book";
-export { FEET, TOUCH_SITES, TOUCH_STATES } from "./facts";
 export { join } from "./join";
 export { type FiredRule, judge, type Judgement, type OpenRule, validate } from "./judge";
 export { merge, type MergedLimits } from "./limits";
+export { FEET, TOUCH_SITES, TOUCH_STATES, touchable } from "./touch";

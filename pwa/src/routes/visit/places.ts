@@ -1,5 +1,5 @@
 /** Where on the feet a bit or a softener went: the usual places, a crack, and what is to be left alone. */
-import { IN_CRACK } from "../../domain/breaches";
+import { IN_CRACK, leftAlone } from "../../domain/breaches";
 import type { BookJson, MergedLimits } from "../../domain/screening";
 import type { Choice } from "../../parts/choice";
 import { t } from "../../words";
@@ -23,7 +23,10 @@ export function placeName(book: BookJson, place: string): string {
 
 /** What is to be left alone is on the list too: a report says what was done, not what should have been. */
 export function placeChoices(book: BookJson, limits: MergedLimits): Choice[] {
-  const plain = [...PLACES, IN_CRACK].map((id) => ({ id, label: placeWord(id) }));
+  const plain = [...PLACES, IN_CRACK].map((id) => ({
+    id,
+    label: leftAlone(limits, id) ? t("place.leave_alone", { place: placeWord(id) }) : placeWord(id),
+  }));
   const apart = limits.leave_alone.map((id) => ({
     id,
     label: t("place.leave_alone", { place: placeName(book, id) }),
