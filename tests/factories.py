@@ -210,6 +210,21 @@ class AnswerForm(DictFactory):
     answer = "Seen; care of the skin may go on."
 
 
+# Not a picture; of one, only its length and digest are told before it is sent.
+PICTURE = b"an invented picture of a heel " * 20_000
+
+
+class PhotoForm(DictFactory):
+    photo = LazyFunction(ident)
+    client = ""
+    purpose = "before"
+    taken_at = ""
+    sha256 = hashlib.sha256(PICTURE).hexdigest()
+    bytes = len(PICTURE)
+    width = 1600
+    height = 1200
+
+
 def filled(form: type[DictFactory]) -> Callable[..., dict[str, Any]]:
     """Fills in a form; what is given replaces what stands in it."""
     return lambda **given: dict(form.build(**given))
@@ -221,6 +236,7 @@ check_args = filled(CheckForm)
 consent_args = filled(ConsentForm)
 sheet_args = filled(SheetForm)
 clearance_args = filled(ClearanceForm)
+photo_args = filled(PhotoForm)
 booking_args = filled(BookingForm)
 visit_args = filled(VisitForm)
 done_args = filled(DoneForm)

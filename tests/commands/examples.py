@@ -18,6 +18,7 @@ from tests.factories import (
     consent_args,
     ident,
     mishap_args,
+    photo_args,
     screen_args,
     sheet_args,
 )
@@ -36,6 +37,7 @@ class Furnished:
     incident: str
     clearance: str
     mishap: str
+    photo: str
     foreign: dict[str, str] = field(default_factory=dict)
 
     @property
@@ -63,9 +65,15 @@ def furnish(world: World) -> Furnished:
     referral = technician.screen(technician.register(name="Waiting Invented"), REFERRED)
     slip = technician.screen(technician.register(name="Slip Invented"), REFERRED)
     incident, clearance = str(told.incidents[0]), technician.clear(world.client)
-    mishap = technician.mishap(world.client)
+    mishap, photo = technician.mishap(world.client), taken(technician, world.client)
     theirs = foreign(world.stranger)
-    return Furnished(world, start, referral, slip, incident, clearance, mishap, theirs)
+    return Furnished(world, start, referral, slip, incident, clearance, mishap, photo, theirs)
+
+
+def taken(hand: Hand, client: str) -> str:
+    photo = ident()
+    hand.do("record_photo", photo_args(photo=photo, client=client, taken_at=hand.stamp()))
+    return photo
 
 
 def foreign(stranger: Hand) -> dict[str, str]:
@@ -95,6 +103,7 @@ def foreign(stranger: Hand) -> dict[str, str]:
         "clearance": stranger.clear(client),
         "row": referral,
         "mishap": stranger.mishap(client),
+        "photo": taken(stranger, client),
         "incident": str(told.incidents[0]),
     }
 
@@ -214,6 +223,12 @@ EXAMPLES: dict[str, Example] = {
             "reason": "New test results",
             "withdrawn_at": f.technician.stamp(),
         }
+    ),
+    "record_photo": Example(
+        lambda f: photo_args(client=f.client, taken_at=f.technician.stamp()), fresh=("photo",)
+    ),
+    "remove_photo": Example(
+        lambda f: {"photo": f.photo, "reason": "Taken of the wrong person"}, by="owner"
     ),
     "book_visit": Example(
         lambda f: booking_args(

@@ -35,7 +35,7 @@ COMMANDS = set(
     " record_foot_check mark_entered_in_error sign_consent record_consent_sheet withdraw_consent"
     " record_clearance withdraw_clearance record_referral_step record_referral_answer book_visit"
     " move_booking cancel_booking start_visit complete_visit report_mishap add_to_mishap"
-    " close_mishap".split()
+    " close_mishap record_photo".split()
 )
 
 Build = Callable[[str], Path]

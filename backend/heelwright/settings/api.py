@@ -11,6 +11,9 @@ from heelwright.commandlog.validation import known_name, refusal
 from heelwright.declarations import Refused
 from heelwright.documents.api import router as documents
 from heelwright.people.api import router as people
+from heelwright.photos.api import router as photos
+from heelwright.photos.receiving import PartTooLarge, PhotoDiffers
+from heelwright.photos.storing import StorageAway
 from heelwright.settings.json_body import StrictJson, WrongContentType
 from heelwright.settings.packing import UnknownPacking, UnpacksTooLarge
 from heelwright.settings.web import describe, error
@@ -23,17 +26,21 @@ api = NinjaAPI(
 api.add_router("", people)
 api.add_router("", sync)
 api.add_router("/documents", documents)
+api.add_router("/photos", photos)
 
 STATUS: dict[type[Refused], int] = {
     NotSignedIn: 401,
     DeviceRevoked: 403,
     DeviceCloned: 409,
     UnpacksTooLarge: 413,
+    PartTooLarge: 413,
     WrongContentType: 415,
     UnknownPacking: 415,
+    PhotoDiffers: 422,
     AppOutOfDate: 426,
     TooManyTries: 429,
     ServerOutOfDate: 503,
+    StorageAway: 503,
 }
 
 

@@ -28,6 +28,7 @@ INSTALLED_APPS = [
     "heelwright.commandlog",
     "heelwright.people",
     "heelwright.intake",
+    "heelwright.photos",
     "heelwright.schedule",
     "heelwright.visits",
     "heelwright.documents",
@@ -114,6 +115,23 @@ DATABASES = {
     "default": database(
         os.environ.get("HEELWRIGHT_DATABASE_URL", f"sqlite:///{PROJECT}/var/heelwright.sqlite3")
     )
+}
+
+
+def files(folder: Path) -> dict[str, Any]:
+    """Photos as files of this machine, sealed, readable by their owner alone."""
+    modes = {"file_permissions_mode": 0o600, "directory_permissions_mode": 0o700}
+    return {
+        "BACKEND": "heelwright.photos.files.SyncedFiles",
+        "OPTIONS": {"location": str(folder), **modes},
+    }
+
+
+STORAGES: dict[str, dict[str, Any]] = {
+    "photos": files(Path(os.environ.get("HEELWRIGHT_PHOTO_FOLDER") or PROJECT / "var" / "photos")),
+    # Django's own parts may ask for these; nothing is ever kept there.
+    "default": {"BACKEND": "django.core.files.storage.InMemoryStorage"},
+    "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
 }
 
 HEELWRIGHT_KEY_FILE = os.environ.get("HEELWRIGHT_KEY_FILE")

@@ -10,7 +10,7 @@ import tempfile
 from pathlib import Path
 
 from heelwright.settings.base import *  # noqa: F403
-from heelwright.settings.base import PROJECT, database
+from heelwright.settings.base import PROJECT, STORAGES, database, files
 from heelwright.vault import keyfile
 
 HOME = PROJECT / "var" / "demo"
@@ -46,3 +46,5 @@ DATABASES = {
         os.environ.get("HEELWRIGHT_DATABASE_URL", f"sqlite:///{HOME}/heelwright.sqlite3")
     )
 }
+if not os.environ.get("HEELWRIGHT_PHOTO_FOLDER"):
+    STORAGES["photos"] = files(HOME / "photos")

@@ -39,3 +39,4 @@ export type AnsweredBy = CommandArgs["record_screen"]["answered_by"];
 export type Place = CommandArgs["book_visit"]["place"];
 export type Verdict = WireCommands["record_referral_answer"]["verdict"];
 export type ReferralStep = CommandArgs["record_referral_step"];
+export type PhotoPurpose = CommandArgs["record_photo"]["purpose"];

@@ -2,7 +2,7 @@
 import type { Role, WireRows } from "../wire/types";
 import type { ClearanceLimits } from "./clearances";
 import type { Purpose } from "./consents";
-import type { CommandArgs, Place, Presented, SignerRole } from "./commands";
+import type { CommandArgs, PhotoPurpose, Place, Presented, SignerRole } from "./commands";
 import type { Answers, Finding, Outcome } from "./findings";
 
 /** What a row of a consent has since there are sheets. */
@@ -30,6 +30,7 @@ interface Closer {
   consent: { signer_role: SignerRole; presented: Presented } & Partial<SinceSheets>;
   /** Every no, and every yes to anything else. */
   consent_choice: { signer_role: SignerRole; presented: Presented } & SinceSheets;
+  photo: { purpose: PhotoPurpose };
   booking: { place: Place; state: "booked" | "cancelled" | "done" };
   /** `record` is empty until the visit has ended. */
   visit: {

@@ -9,6 +9,8 @@ const CALM: SyncState = {
   detail: null,
   pending: 0,
   oldest_pending_at: null,
+  photos_pending: 0,
+  photos_damaged: 0,
   refused: 0,
   last_ok_at: "2026-11-25T08:00:00Z",
   checked: true,

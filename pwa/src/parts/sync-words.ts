@@ -37,6 +37,7 @@ export function syncWords(sync: SyncState): string {
   if (state === "other_tab") return t("sync.other_tab");
   if (pending > 0) return t("sync.pending", { count: pending });
   if (state === "offline") return t("sync.offline");
+  if (sync.photos_pending > 0) return t("sync.photos", { count: sync.photos_pending });
   return state === "idle" && sync.checked ? t("sync.all_sent") : lastWords(sync);
 }
 

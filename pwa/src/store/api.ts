@@ -1,5 +1,6 @@
 /** What the screens may ask of the store. Every change goes through `issue`; every wait ends on disk. */
 import type { CommandArgs, CommandName } from "../domain/commands";
+import type { Size } from "../domain/pictures";
 import type { RowKind, RowOf } from "../domain/rows";
 import type { Id, Instant, Practice, Refusal, RulebookBody, Staff } from "../wire/types";
 
@@ -75,6 +76,7 @@ export type FaultCode =
   | "storage_cleared"
   | "record_damaged"
   | "too_large"
+  | "not_a_picture"
   | "refused";
 
 export interface Held<K extends RowKind> {
@@ -123,6 +125,8 @@ export interface WorkCount {
   entries: number;
   /** Half written. */
   forms: number;
+  /** Photos whose picture is not sent. */
+  pictures: number;
   since: Instant | null;
 }
 
@@ -157,6 +161,25 @@ export interface SavedWorkApi {
   takeIn(file: Blob): Promise<WorkCount>;
 }
 
+/** What is told of a photo, besides what the picture itself tells. */
+export type PhotoTold = Pick<CommandArgs["record_photo"], "client" | "purpose"> &
+  Partial<Pick<CommandArgs["record_photo"], "about" | "foot" | "view">>;
+
+/** As it was made for keeping: JPEG, the size in pixels that of `whole`. */
+export interface Picture extends Size {
+  whole: Blob;
+  small: Blob;
+}
+
+export interface PhotosApi {
+  /** Resolves when the picture and its record are on disk, both or none. Sent when there is a connection. */
+  take(told: PhotoTold, picture: Picture): Promise<{ id: Id }>;
+  /** What is on this phone, the small one where there is one; null where nothing is. */
+  small(photo: Id): Promise<Blob | null>;
+  /** From this phone, or over a connection; then it is kept here for a while. */
+  whole(photo: Id): Promise<Blob>;
+}
+
 export type SyncKey =
   "idle" | "sending" | "fetching" | "other_tab" | "waiting" | "offline" | "stopped";
 
@@ -166,6 +189,9 @@ export interface SyncState {
   detail: FaultCode | null;
   pending: number;
   oldest_pending_at: Instant | null;
+  /** Photos whose picture is still to be sent; of those, the ones that this phone can't read any more. */
+  photos_pending: number;
+  photos_damaged: number;
   refused: number;
   last_ok_at: Instant | null;
   /** In step with the server at least once since the unlock; before that nobody knows. */
@@ -194,6 +220,11 @@ export interface Store {
   cover(): void;
   /** Throws `wrong_pin`; after the last try `pin_gone`, and the phone is locked. */
   uncover(pin: string): void;
+  /**
+   * The camera's app, or a choice of files, is over this one: going away for that does not cover the phone. For one
+   * absence, and no longer than the usual idle time.
+   */
+  atCamera(on: boolean): void;
   /** Call on any touch or key: idle times count from here. */
   touched(): void;
 
@@ -204,6 +235,7 @@ export interface Store {
   readonly attention: AttentionApi;
   readonly setAside: SetAsideApi;
   readonly savedWork: SavedWorkApi;
+  readonly photos: PhotosApi;
 
   readonly syncState: Observable<SyncState>;
   syncNow(): Promise<void>;

@@ -56,11 +56,10 @@ function listen(store: PhoneStore): void {
   });
   document.addEventListener("visibilitychange", () => {
     if (document.visibilityState === "hidden") {
-      store.cover();
+      store.hidden();
       return;
     }
-    store.tick();
-    void store.syncNow();
+    store.shown();
     void look(store);
   });
   setInterval(() => {

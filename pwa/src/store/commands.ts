@@ -13,7 +13,9 @@ import {
   readProgress,
   type SettledCommand,
   type StoredCommand,
+  type StoreName,
   type Tx,
+  writeUnderKey,
 } from "./db";
 import { Fault } from "./fault";
 import type { Phone } from "./phone";
@@ -49,14 +51,42 @@ export async function writeCommand<N extends CommandName>(
   args: CommandArgs[N],
 ): Promise<HeldCommand> {
   const held = phone.lock.held();
-  const { key } = held;
+  const { command, stored } = await sealCommand(phone, held.key, name, args);
+  const number = await addStrictly(phone.db, held, stored);
+  return written(held.key, command, number);
+}
+
+/** The same with what belongs to it, which is on disk together with it or not at all. */
+export async function writeCommandWith<N extends CommandName>(
+  phone: Phone,
+  name: N,
+  args: CommandArgs[N],
+  { stores, write }: { stores: readonly StoreName[]; write: (tx: Tx) => void },
+): Promise<HeldCommand> {
+  const held = phone.lock.held();
+  const { command, stored } = await sealCommand(phone, held.key, name, args);
+  const number = await writeUnderKey(phone.db, held, ["outbox", ...stores], (tx) => {
+    write(tx);
+    return addToOutbox(tx, stored);
+  });
+  return written(held.key, command, number);
+}
+
+async function sealCommand<N extends CommandName>(
+  phone: Phone,
+  key: CryptoKey,
+  name: N,
+  args: CommandArgs[N],
+): Promise<{ command: Made; stored: Omit<StoredCommand, "number"> }> {
   const made = { id: phone.newId(), name, args: { ...args }, made_at: phone.now().toISOString() };
   const command = { ...made, rulebook: phone.rulebookVersion() };
   const json = JSON.stringify(command);
   if (json.length > LARGEST_COMMAND) throw new Fault("too_large");
-  const box = await sealText(key, place(made.id), json);
-  const number = await addStrictly(phone.db, held, { id: made.id, ...box });
-  opened(key).set(made.id, command);
+  return { command, stored: { id: made.id, ...(await sealText(key, place(made.id), json)) } };
+}
+
+function written(key: CryptoKey, command: Made, number: number): HeldCommand {
+  opened(key).set(command.id, command);
   return { ...command, number, refusal: null };
 }
 

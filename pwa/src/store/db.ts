@@ -59,9 +59,29 @@ export interface StoredDraft extends Box {
 }
 
 /**
+ * unsent: taken here, the practice has not got it. damaged: the same, and it does not open any more. sent: taken here,
+ * and the practice has it. fetched: of somebody else's taking, or taken long ago.
+ */
+export type PictureState = "unsent" | "damaged" | "sent" | "fetched";
+
+/** A photo's picture; the box has the key to its pieces. `size` is in bytes of the whole, `kept_at` milliseconds. */
+export interface StoredPicture extends Box {
+  id: string;
+  state: PictureState;
+  size: number;
+  kept_at: number;
+}
+
+export interface StoredPiece extends Box {
+  picture: string;
+  number: number;
+}
+
+/**
  * Unsent work under a passphrase that was forgotten, with what opens it again. `settled` is what the server
  * has: not shown and not sent. Where the server loses it, that is in the outbox, and so is what it refused.
- * There is no `settled` where the work came in a file.
+ * There is no `settled` where the work came in a file, and there are
+ * no pictures in one; the pieces of those named here stay where they are.
  */
 export interface StoredAside {
   id: string;
@@ -72,6 +92,7 @@ export interface StoredAside {
   refused: SettledCommand[];
   settled?: SettledCommand[];
   drafts: StoredDraft[];
+  pictures?: StoredPicture[];
 }
 
 /** How far this phone is. */
@@ -133,6 +154,8 @@ export interface Schema extends DBSchema {
   };
   drafts: { key: string; value: StoredDraft };
   set_aside: { key: string; value: StoredAside };
+  pictures: { key: string; value: StoredPicture };
+  picture_pieces: { key: [picture: string, number: number]; value: StoredPiece };
   meta: { key: keyof Meta; value: Meta[keyof Meta] };
 }
 
@@ -148,6 +171,8 @@ export const ALL_STORES: StoreName[] = [
   "settled",
   "drafts",
   "set_aside",
+  "pictures",
+  "picture_pieces",
   "meta",
 ];
 

@@ -18,6 +18,7 @@ import { Fault } from "./fault";
 import type { WrappedKey } from "./passphrase";
 import { IDENTITY_PLACE, type Phone, readIdentity } from "./phone";
 import { type Box, seal } from "./seal";
+import { dropSentPictures, forgetPictures } from "./pictures";
 import { isOfUse, setAsideWork } from "./set_aside";
 
 export interface Enrolled {
@@ -67,6 +68,7 @@ export async function settleIn(
     for (const store of ["blocks", "rows", "outbox", "settled", "drafts"] as const) {
       await tx.objectStore(store).clear();
     }
+    await forgetPictures(tx);
     await tx.objectStore("meta").delete("manifest");
     await putMeta(tx, "wrapped_key", wrapped);
     await leaveKey(tx);
@@ -157,7 +159,9 @@ export async function wipe(phone: Phone, taken: ReadonlySet<Id>): Promise<void> 
       const left = aside.settled === undefined ? aside : { ...aside, settled: [] };
       await (isOfUse(left) ? asides.put(left) : asides.delete(aside.id));
     }
-    const unsent = (await tx.objectStore("outbox").count()) + (await settled.count());
+    await dropSentPictures(tx);
+    const waiting = (await tx.objectStore("outbox").count()) + (await settled.count());
+    const unsent = waiting + (await tx.objectStore("pictures").count());
     const meta = tx.objectStore("meta");
     await meta.delete("manifest");
     if (unsent === 0) {

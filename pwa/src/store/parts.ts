@@ -2,7 +2,7 @@
  * The parts of the store, and what follows in the others from what happens in one of them. What the screens
  * may ask of them is in phone_store.ts; browser events are in browser.ts.
  */
-import type { Http } from "../wire/http";
+import { type Http, HttpFault } from "../wire/http";
 import type { Id, PullReply } from "../wire/types";
 import { Attention } from "./attention";
 import { changesBase } from "./base";
@@ -10,12 +10,14 @@ import type { CommandLists, HeldCommand } from "./commands";
 import { Connection } from "./connection";
 import { readMeta } from "./db";
 import { Drafts } from "./drafts";
-import { Fault } from "./fault";
+import { Fault, faultOf } from "./fault";
 import { CommandsInHand } from "./in_hand";
 import { Lock, type LockSettings } from "./lock";
 import { Mending } from "./mending";
 import { moveOldRows } from "./old_rows";
 import type { Phone, Word } from "./phone";
+import { PhotoSending } from "./photo_sending";
+import { Photos } from "./photos";
 import { Records } from "./records";
 import { Rulebook } from "./rulebook";
 import { SavedWork } from "./saved_work";
@@ -46,6 +48,8 @@ export class Parts {
   readonly setAside: AsideWork;
   readonly savedWork: SavedWork;
   readonly sync: Sync;
+  readonly photos: Photos;
+  readonly sending: PhotoSending;
 
   constructor(around: Surroundings) {
     this.connection = new Connection(around.database, () => void this.mending.reopen());
@@ -70,6 +74,22 @@ export class Parts {
       changed,
     });
     this.sync = this.#makeSync(around.http);
+    const credentials = () => this.session.identity;
+    this.photos = new Photos(this.phone, around.http, {
+      credentials,
+      added: (command) => {
+        this.added(command);
+        void this.sending.count().catch(this.phone.report);
+      },
+      row: (photo) => this.records.get("photo", photo),
+      rows: () => this.records.all("photo"),
+    });
+    this.sending = new PhotoSending(this.phone, around.http, {
+      credentials,
+      counted: (left) => {
+        this.sync.say(left);
+      },
+    });
     this.phone.lock.state.subscribe(({ phase }) => {
       if (phase === "lease_over") this.#hideRecords();
       else if (phase !== "unlocked" && phase !== "covered") this.#closed();
@@ -105,6 +125,14 @@ export class Parts {
   lock(): void {
     void this.saveDrafts();
     this.session.lock();
+  }
+
+  /** A command that was made here is on disk. */
+  added(command: HeldCommand): void {
+    this.mending.over("storage_full", "storage_broken");
+    this.inHand.added(command);
+    this.phone.tellTabs("commands");
+    this.sync.soon();
   }
 
   /** Whether records may be shown, while the phone is unlocked. */
@@ -158,14 +186,17 @@ export class Parts {
         // A whole round was written to disk.
         this.mending.over("storage_full", "storage_broken");
         tellTabs("in_step");
+        void this.#sendPhotos();
       },
       rulebookChanged: (book) => {
         this.rulebook.become(book);
         tellTabs("rulebook");
       },
-      revoked: () => {
+      revoked: async () => {
+        // As the commands are: what the practice still takes goes first, and a cut line is tried again.
+        await this.sending.run().catch(goneOnWhereRefused);
         this.drafts.forget();
-        return this.session.revoked();
+        await this.session.revoked();
       },
     });
   }
@@ -184,7 +215,7 @@ export class Parts {
     this.drafts.openedBy(this.session.identity?.staff.id ?? "");
     // Where it fails, they are read as they are.
     await moveOldRows(this.phone).catch(this.phone.report);
-    await this.inHand.read();
+    await Promise.all([this.inHand.read(), this.sending.count()]);
     await this.sync.recall(false);
     await this.setAside.read();
     this.records.opened();
@@ -232,6 +263,17 @@ export class Parts {
     void this.sync.run();
   }
 
+  /** Beside the rounds: a picture on a thin line keeps no entry waiting. */
+  async #sendPhotos(): Promise<void> {
+    try {
+      await this.sending.run();
+      if (this.shows()) await this.photos.tidy();
+    } catch (cause) {
+      // A line that is cut is spoken of by the next round.
+      if (!(cause instanceof HttpFault)) this.phone.report(cause);
+    }
+  }
+
   async #pulled(page: PullReply): Promise<void> {
     for (const { kind, row } of page.rows) {
       const key = kind === "practice" ? row?.["recovery_key"] : undefined;
@@ -247,4 +289,8 @@ export class Parts {
     this.#show(this.inHand.lists);
     this.records.opened();
   }
+}
+
+function goneOnWhereRefused(cause: unknown): void {
+  if (faultOf(cause) !== "device_revoked") throw cause;
 }

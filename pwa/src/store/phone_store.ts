@@ -10,6 +10,7 @@ import type { Drafts } from "./drafts";
 import { Fault, faultOf } from "./fault";
 import { Parts, type Surroundings } from "./parts";
 import type { Word } from "./phone";
+import type { Photos } from "./photos";
 import type { Records } from "./records";
 import type { SavedWork } from "./saved_work";
 import type { AsideWork } from "./set_aside";
@@ -20,6 +21,7 @@ export class PhoneStore implements Store {
   readonly attention: Attention;
   readonly setAside: AsideWork;
   readonly savedWork: SavedWork;
+  readonly photos: Photos;
   readonly session: Readable<SessionState>;
   readonly syncState: Readable<SyncState>;
   readonly rulebook: Readable<RulebookBody | null>;
@@ -27,6 +29,7 @@ export class PhoneStore implements Store {
   readonly #around: Surroundings;
   readonly #parts: Parts;
   #ready: Promise<void> = Promise.resolve();
+  #atCamera = false;
 
   constructor(around: Surroundings) {
     const parts = new Parts(around);
@@ -37,6 +40,7 @@ export class PhoneStore implements Store {
     this.attention = parts.attention;
     this.setAside = parts.setAside;
     this.savedWork = parts.savedWork;
+    this.photos = parts.photos;
     this.session = parts.session.state;
     this.syncState = parts.sync.state;
     this.rulebook = parts.rulebook.book;
@@ -95,6 +99,23 @@ export class PhoneStore implements Store {
     this.#parts.phone.lock.cover();
   }
 
+  atCamera(on: boolean): void {
+    this.#atCamera = on;
+  }
+
+  /** The page is not to be seen any more. */
+  hidden(): void {
+    if (this.#atCamera) void this.#parts.saveDrafts();
+    else this.cover();
+  }
+
+  /** The page is looked at again. */
+  shown(): void {
+    this.#atCamera = false;
+    this.tick();
+    void this.syncNow();
+  }
+
   uncover(pin: string): void {
     this.#parts.phone.lock.uncover(pin);
   }
@@ -112,12 +133,9 @@ export class PhoneStore implements Store {
   }
 
   async issue<N extends CommandName>(name: N, args: CommandArgs[N]): Promise<{ id: Id }> {
-    const { connection, phone, mending, inHand, sync } = this.#parts;
+    const { connection, phone } = this.#parts;
     const command = await connection.retrying(() => writeCommand(phone, name, args));
-    mending.over("storage_full", "storage_broken");
-    inHand.added(command);
-    phone.tellTabs("commands");
-    sync.soon();
+    this.#parts.added(command);
     return { id: command.id };
   }
 

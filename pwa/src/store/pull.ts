@@ -62,7 +62,7 @@ export async function pull(
   }
 }
 
-const WRITTEN: StoreName[] = ["blocks", "outbox", "settled", "set_aside", "meta"];
+const WRITTEN: StoreName[] = ["blocks", "outbox", "settled", "set_aside", "pictures", "meta"];
 
 /**
  * Writes a page that was asked for at `before`. Null where base rows were written by somebody else since:

@@ -51,12 +51,16 @@ function renumbered(
   { device, next_seq, heard }: PushReply,
   renumber: (tx: Tx, next_seq: number) => Promise<number>,
 ): Promise<void> {
-  return writeStrictly(phone.db, ["outbox", "settled", "set_aside", "meta"], async (tx) => {
-    const progress = await readProgress(tx);
-    if (progress.device !== device) throw new Fault("not_signed_in");
-    const numbered_after = await renumber(tx, next_seq);
-    await putMeta(tx, "progress", { ...progress, numbered_after, heard });
-  });
+  return writeStrictly(
+    phone.db,
+    ["outbox", "settled", "set_aside", "pictures", "meta"],
+    async (tx) => {
+      const progress = await readProgress(tx);
+      if (progress.device !== device) throw new Fault("not_signed_in");
+      const numbered_after = await renumber(tx, next_seq);
+      await putMeta(tx, "progress", { ...progress, numbered_after, heard });
+    },
+  );
 }
 
 function toSend({ id, seq, name, args, made_at, rulebook }: NumberedCommand): Command {

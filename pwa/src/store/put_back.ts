@@ -15,10 +15,13 @@ import {
 import { openDraft, resealDrafts } from "./drafts";
 import { Fault } from "./fault";
 import { IDENTITY_PLACE, type Phone } from "./phone";
+import { resealPictures } from "./pictures";
 import { open } from "./seal";
 
-export type Work = Pick<StoredAside, "outbox" | "refused" | "drafts">;
-type AllWork = Work & Pick<Required<StoredAside>, "settled">;
+export type Work = Pick<StoredAside, "outbox" | "refused" | "drafts" | "pictures">;
+type AllWork = Work & Pick<Required<StoredAside>, "settled" | "pictures">;
+
+const WRITTEN = ["outbox", "settled", "drafts", "set_aside", "pictures"] as const;
 
 /** `from` is the key it lies under. Commands keep their ids: what did arrive is known by them. */
 export async function putBackAside(
@@ -36,12 +39,11 @@ export async function putBackAside(
     refused: await reseal(from, to, aside.refused),
     settled: await reseal(from, to, aside.settled ?? []),
     drafts: await resealDrafts(from, to, aside.drafts),
+    pictures: await resealPictures(from, to, aside.pictures ?? []),
   };
   const same = await sameDrafts(phone, { from, to }, aside);
   const left = { ...aside, drafts: aside.drafts.filter(({ key }) => !same.has(key)) };
-  await writeUnderKey(phone.db, held, ["outbox", "settled", "drafts", "set_aside"], (tx) =>
-    moveBack(tx, left, work),
-  );
+  await writeUnderKey(phone.db, held, [...WRITTEN], (tx) => moveBack(tx, left, work));
 }
 
 /** Which forms are here just as they were: from a file that was taken in before. */
@@ -70,9 +72,13 @@ async function moveBack(tx: Tx, aside: StoredAside, work: AllWork): Promise<void
   for (const command of [...work.refused, ...work.settled]) {
     if (!here.has(command.id)) queue(tx.objectStore("settled").put(covered(command)));
   }
+  for (const picture of work.pictures) queue(tx.objectStore("pictures").put(picture));
   const left = await moveDraftsBack(tx, aside, work);
   if (left.length === 0) queue(store.delete(aside.id));
-  else queue(store.put({ ...aside, outbox: [], refused: [], settled: [], drafts: left }));
+  else
+    queue(
+      store.put({ ...aside, outbox: [], refused: [], settled: [], pictures: [], drafts: left }),
+    );
 }
 
 /** The base rows are newer than anything that was set aside. */

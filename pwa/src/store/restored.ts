@@ -5,6 +5,7 @@
  */
 import { renumberOutbox } from "./commands";
 import { queue, type SettledCommand, type StoredAside, type StoredCommand, type Tx } from "./db";
+import { sendPicturesAgain } from "./pictures";
 
 /**
  * Puts everything that is settled before all that waits, which may rest on it. What a person has dealt with
@@ -21,6 +22,7 @@ export async function sendAgain(tx: Tx, next_seq: number): Promise<number> {
     // What a file says was refused is shown to its person, who may have made it anew elsewhere.
     if (aside.settled !== undefined) queue(store.put(wanted(aside)));
   }
+  await sendPicturesAgain(tx);
   return renumberOutbox(tx, next_seq, again);
 }
 

@@ -93,10 +93,13 @@ function holdsTheSame(one: StoredAside, other: StoredAside): boolean {
 }
 
 async function readAll(phone: Phone, saved_at: Instant): Promise<StoredAside[]> {
-  const tx = phone.db.transaction(["outbox", "settled", "drafts", "set_aside", "meta"]);
+  const stores = ["outbox", "settled", "drafts", "pictures", "set_aside", "meta"] as const;
+  const tx = phone.db.transaction([...stores]);
   const waiting = await unsentAside(tx, phone.newId(), saved_at);
-  const before = (await tx.objectStore("set_aside").getAll()).filter(isShown);
-  return waiting === undefined ? before : [waiting, ...before];
+  const before = await tx.objectStore("set_aside").getAll();
+  const all = waiting === undefined ? before : [waiting, ...before];
+  // Pictures stay on the phone: decision 0160.
+  return all.map((aside) => ({ ...aside, pictures: [] })).filter(isShown);
 }
 
 /** Throws `not_saved_work`, `saved_work_newer` or `saved_work_damaged`. */

@@ -19,6 +19,7 @@ import {
 import { Fault, faultOf } from "./fault";
 import { unwrapRecordKey } from "./passphrase";
 import type { Phone } from "./phone";
+import { isUnsent } from "./pictures";
 import { putBackAside, type Work } from "./put_back";
 import { askForKey } from "./recovery";
 import { wanted } from "./restored";
@@ -120,19 +121,21 @@ export class AsideWork implements SetAsideApi {
 
 /** Needs no key: what it counts and the ids lie open. `lost`: the server wants what it had as well. */
 export async function unsentWork(phone: Phone, lost: boolean): Promise<UnsentWork> {
-  const { outbox, ...work } = await readWork(phone.db.transaction(["outbox", "settled", "drafts"]));
+  const read = phone.db.transaction(["outbox", "settled", "drafts", "pictures"]);
+  const { outbox, ...work } = await readWork(read);
   const again = lost ? (await phone.db.getAll("settled")).filter(isInTheLog) : [];
   const wrapped = await readMeta(phone.db, "wrapped_key");
   const recoverable = wrapped?.recovery !== undefined;
   return { ...measure({ ...work, outbox: [...again, ...outbox] }), recoverable };
 }
 
-export function measure({ outbox, refused, drafts }: Work): WorkCount {
+export function measure({ outbox, refused, drafts, pictures = [] }: Work): WorkCount {
   const made = [...outbox, ...refused].map(({ id }) => momentOf(id).getTime());
   return {
     entries: made.length,
     // That bookings of a client who is away were kept is remembered as a draft, and is no form.
     forms: drafts.filter(({ key }) => !key.startsWith("kept/")).length,
+    pictures: pictures.filter(isUnsent).length,
     since: made.length === 0 ? null : new Date(Math.min(...made)).toISOString(),
   };
 }
@@ -153,8 +156,8 @@ function lastNumber({ outbox, refused, settled }: StoredAside): number {
   return Math.max(0, ...[...outbox, ...refused, ...settled].map(({ number }) => number));
 }
 
-export function isNothing({ entries, forms }: WorkCount): boolean {
-  return entries + forms === 0;
+export function isNothing({ entries, forms, pictures }: WorkCount): boolean {
+  return entries + forms + pictures === 0;
 }
 
 /** What would be lost with the key, with what opens it; undefined where there is nothing. */
@@ -173,6 +176,7 @@ async function readWork(tx: Tx | ReadTx): Promise<Work> {
     outbox: await tx.objectStore("outbox").getAll(),
     refused: refused.sort((one, other) => one.number - other.number),
     drafts: await tx.objectStore("drafts").getAll(),
+    pictures: (await tx.objectStore("pictures").getAll()).filter(isUnsent),
   };
 }
 

@@ -4,7 +4,7 @@
  */
 import { type Readable, writable } from "svelte/store";
 
-import type { Http } from "../wire/http";
+import { type Http, HttpFault } from "../wire/http";
 import type { SyncState } from "./api";
 import type { CommandLists } from "./commands";
 import { readMeta } from "./db";
@@ -35,6 +35,8 @@ export class Sync {
     detail: null,
     pending: 0,
     oldest_pending_at: null,
+    photos_pending: 0,
+    photos_damaged: 0,
     refused: 0,
     last_ok_at: null,
     checked: false,
@@ -173,7 +175,10 @@ export class Sync {
       return;
     }
     if (code.startsWith("storage_") || code === "record_damaged") this.#phone.report(cause);
-    if (code === "device_revoked") await this.#hooks.revoked().catch(this.#phone.report);
+    if (code === "device_revoked") {
+      const cut = await this.#shutOut();
+      if (cut !== null) return this.#failed(cut);
+    }
     if (FINAL.includes(code)) {
       this.say({ state: "stopped", detail: code });
       return;
@@ -181,6 +186,17 @@ export class Sync {
     this.say({ state: code === "no_connection" ? "offline" : "waiting", detail: code });
     this.#later(Math.min(LONGEST_RETRY, FIRST_RETRY * 2 ** this.#failures));
     this.#failures += 1;
+  }
+
+  /** What cut the line while the rest was handed in: the phone is wiped when that has come to an end. */
+  async #shutOut(): Promise<HttpFault | null> {
+    try {
+      await this.#hooks.revoked();
+    } catch (cause) {
+      if (cause instanceof HttpFault) return cause;
+      this.#phone.report(cause);
+    }
+    return null;
   }
 
   #later(milliseconds: number): void {

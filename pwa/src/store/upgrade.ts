@@ -6,7 +6,7 @@ import type { IDBPDatabase, IDBPTransaction, StoreNames } from "idb";
 
 import type { Progress, Schema, SettledCommand, StoredAside, StoredCommand } from "./db";
 
-export const LAYOUT = 3;
+export const LAYOUT = 4;
 
 type UpgradeTx = IDBPTransaction<Schema, StoreNames<Schema>[], "versionchange">;
 
@@ -31,6 +31,7 @@ export function upgrade(
     if (from < 1) createFirstStores(db);
     if (from < 2) db.createObjectStore("set_aside", { keyPath: "id" });
     if (from < 3) await numberByTheOutbox(db, tx);
+    if (from < 4) createPictures(db);
   };
   steps().catch(() => {
     tx.abort();
@@ -73,6 +74,12 @@ async function numberByTheOutbox(db: IDBPDatabase<Schema>, tx: UpgradeTx): Promi
   for (const command of waiting) await outbox.add(numbered(command));
   await numberSettled(tx);
   await numberSetAside(tx);
+}
+
+/** Layout 4: pictures of photos, in pieces. */
+function createPictures(db: IDBPDatabase<Schema>): void {
+  db.createObjectStore("pictures", { keyPath: "id" });
+  db.createObjectStore("picture_pieces", { keyPath: ["picture", "number"] });
 }
 
 /** A key generator goes on after the largest key that was ever put by hand. */

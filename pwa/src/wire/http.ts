@@ -6,6 +6,7 @@ import type {
   Command,
   DeviceRegistered,
   Id,
+  PhotoParts,
   PullReply,
   PushReply,
   Recovered,
@@ -47,14 +48,30 @@ export interface Http {
   /** Null where `held` is still the newest. */
   rulebook(as: Credentials, held: string | null): Promise<RulebookBody | null>;
   referralLetter(as: Credentials, referral: Id): Promise<Blob>;
+  /** Which parts of a photo's picture the server has. */
+  photoParts(as: Credentials, photo: Id): Promise<PhotoParts>;
+  /** `sha256` is of this part, in base64. Sent again, it changes nothing. */
+  photoPart(as: Credentials, photo: Id, part: PhotoPart): Promise<PhotoParts>;
+  /** All parts were sent: the server puts them together. Refused with `photo_differs` where they do not fit. */
+  photoWhole(as: Credentials, photo: Id): Promise<PhotoParts>;
+  photo(as: Credentials, photo: Id): Promise<Blob>;
   /** Opens a copy of a record key that was wrapped to the practice's recovery key; both in base64. */
   recover(as: Credentials, copy: string): Promise<string>;
 }
 
+/** `number` counts from 1. */
+export interface PhotoPart {
+  number: number;
+  bytes: Uint8Array<ArrayBuffer>;
+  sha256: string;
+}
+
 interface Call {
-  method?: "GET" | "POST" | "DELETE";
+  method?: "GET" | "POST" | "PUT" | "DELETE";
   headers?: Record<string, string>;
   body?: unknown;
+  /** Sent as it is, in place of a body of JSON. */
+  raw?: Uint8Array<ArrayBuffer>;
   /** Whether a large body may travel packed; only our own API unpacks one. */
   packs?: boolean;
   timeout?: number;
@@ -115,10 +132,27 @@ export function openHttp(fetcher: typeof fetch, base: string): Http {
 
     async referralLetter(as, referral) {
       const path = `/api/documents/referral_letter/${referral}`;
-      const reply = await call(path, { headers: bearer(as) });
-      if (!reply.ok) await ours(reply);
-      if (!isOfType(reply, "application/pdf")) throw new HttpFault("not_our_server", reply.status);
-      return reply.blob();
+      return blobOf(await call(path, { headers: bearer(as) }), "application/pdf");
+    },
+
+    async photoParts(as, photo) {
+      return ours<PhotoParts>(await call(`/api/photos/${photo}/parts`, { headers: bearer(as) }));
+    },
+
+    async photoPart(as, photo, { number, bytes, sha256 }) {
+      const headers = { ...bearer(as), "Content-Digest": `sha-256=:${sha256}:` };
+      const options = { method: "PUT", headers, raw: bytes, timeout: LONG_TIMEOUT } as const;
+      return ours<PhotoParts>(await call(`/api/photos/${photo}/parts/${number}`, options));
+    },
+
+    async photoWhole(as, photo) {
+      const options = { method: "POST", headers: bearer(as), timeout: LONG_TIMEOUT } as const;
+      return ours<PhotoParts>(await call(`/api/photos/${photo}/whole`, options));
+    },
+
+    async photo(as, photo) {
+      const options = { headers: bearer(as), timeout: LONG_TIMEOUT };
+      return blobOf(await call(`/api/photos/${photo}`, options), "image/jpeg");
     },
 
     async recover(as, copy) {
@@ -154,7 +188,10 @@ interface Carried {
 }
 
 /** The body as it travels. A day's work packs to a tenth, which counts on a slow line. */
-async function carry({ body, packs = false }: Call): Promise<Carried> {
+async function carry({ body, raw, packs = false }: Call): Promise<Carried> {
+  if (raw !== undefined) {
+    return { headers: { "Content-Type": "application/octet-stream" }, body: raw };
+  }
   if (body === undefined) return { headers: {} };
   const headers = { "Content-Type": JSON_TYPE };
   const plain = new Blob([JSON.stringify(body)]);
@@ -178,6 +215,16 @@ async function ours<T>(reply: Response): Promise<T> {
   }
   const { code } = await json<Partial<Refusal>>(reply);
   throw new HttpFault(typeof code === "string" ? code : "server_trouble", reply.status);
+}
+
+async function blobOf(reply: Response, type: string): Promise<Blob> {
+  if (!reply.ok) await ours(reply);
+  if (!isOfType(reply, type)) throw new HttpFault("not_our_server", reply.status);
+  try {
+    return await reply.blob();
+  } catch (cause) {
+    throw new HttpFault("no_connection", reply.status, { cause });
+  }
 }
 
 /** A hotel's or a care home's sign-in page answers 200 with HTML. */

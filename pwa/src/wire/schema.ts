@@ -44,6 +44,86 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/photos/{photo}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Get Photo
+         * @description The picture, for whoever may see the client.
+         */
+        get: operations["heelwright_photos_api_get_photo"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/photos/{photo}/parts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Get Parts
+         * @description Where to go on after a cut line.
+         */
+        get: operations["heelwright_photos_api_get_parts"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/photos/{photo}/parts/{number}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /**
+         * Put Part
+         * @description One part as it is: the body, with its digest in Content-Digest. Twice is once.
+         */
+        put: operations["heelwright_photos_api_put_part"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/photos/{photo}/whole": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Post Whole
+         * @description All parts were sent: they are put together and checked. Twice is once.
+         */
+        post: operations["heelwright_photos_api_post_whole"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/pull": {
         parameters: {
             query?: never;
@@ -599,12 +679,14 @@ export interface components {
             record_clearance: components["schemas"]["RecordClearance"];
             record_consent_sheet: components["schemas"]["RecordConsentSheet"];
             record_foot_check: components["schemas"]["RecordFootCheck"];
+            record_photo: components["schemas"]["RecordPhoto"];
             record_referral_answer: components["schemas"]["RecordReferralAnswer"];
             record_referral_step: components["schemas"]["RecordReferralStep"];
             record_screen: components["schemas"]["RecordScreen"];
             register_client: components["schemas"]["RegisterClient"];
             register_facility: components["schemas"]["RegisterFacility"];
             register_staff: components["schemas"]["RegisterStaff"];
+            remove_photo: components["schemas"]["RemovePhoto"];
             report_mishap: components["schemas"]["ReportMishap"];
             revoke_device: components["schemas"]["RevokeDevice"];
             set_offline_lease: components["schemas"]["SetOfflineLease"];
@@ -1198,6 +1280,66 @@ export interface components {
             protocol: number;
         };
         /**
+         * PhotoParts
+         * @description Which parts of a photo are here, out of how many; `arrived`: the whole is, and fits.
+         */
+        PhotoParts: {
+            /** Arrived */
+            arrived: boolean;
+            /** Of */
+            of: number;
+            /** Parts */
+            parts: number[];
+            /**
+             * Photo
+             * Format: uuid
+             */
+            photo: string;
+        };
+        /**
+         * PhotoRow
+         * @description `arrived` says that the whole picture is on the server. Width and height in pixels.
+         */
+        PhotoRow: {
+            /** About */
+            about: string | null;
+            /** Arrived */
+            arrived: boolean;
+            /** Bytes */
+            bytes: number;
+            /**
+             * Client
+             * Format: uuid
+             */
+            client: string;
+            /** Foot */
+            foot: string;
+            /** Height */
+            height: number;
+            /** Purpose */
+            purpose: string;
+            /** Removed At */
+            removed_at: string | null;
+            /** Removed Reason */
+            removed_reason: string;
+            /** Sha256 */
+            sha256: string;
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
+            /**
+             * Taken At
+             * Format: date-time
+             */
+            taken_at: string;
+            /** View */
+            view: string;
+            /** Width */
+            width: number;
+        };
+        /**
          * PracticeOut
          * @description `recovery_key` is the public half of the recovery pair: SubjectPublicKeyInfo, DER in
          *     base64.
@@ -1573,6 +1715,56 @@ export interface components {
              */
             shown_outcome: "go" | "go_with_limits" | "needs_clearance" | "refer_first" | "emergency";
         };
+        /**
+         * RecordPhoto
+         * @description `about` is what it belongs to, of any kind: a visit, a foot check, a clearance. `sha256` and
+         *     `bytes` are of the picture, which comes afterwards; width and height in pixels.
+         */
+        RecordPhoto: {
+            /**
+             * About
+             * @default null
+             */
+            about: string | null;
+            /** Bytes */
+            bytes: number;
+            /**
+             * Client
+             * Format: uuid
+             */
+            client: string;
+            /**
+             * Foot
+             * @default null
+             */
+            foot: ("left" | "right") | null;
+            /** Height */
+            height: number;
+            /**
+             * Photo
+             * Format: uuid
+             */
+            photo: string;
+            /**
+             * Purpose
+             * @enum {string}
+             */
+            purpose: "before" | "after" | "finding" | "paper_consent" | "clearance_evidence" | "mishap";
+            /** Sha256 */
+            sha256: string;
+            /**
+             * Taken At
+             * Format: date-time
+             */
+            taken_at: string;
+            /**
+             * View
+             * @default null
+             */
+            view: string | null;
+            /** Width */
+            width: number;
+        };
         /** RecordReferralAnswer */
         RecordReferralAnswer: {
             /** Answer */
@@ -1895,6 +2087,16 @@ export interface components {
              */
             staff: string;
         };
+        /** RemovePhoto */
+        RemovePhoto: {
+            /**
+             * Photo
+             * Format: uuid
+             */
+            photo: string;
+            /** Reason */
+            reason: string;
+        };
         /**
          * ReportMishap
          * @description `visit` may be one that the server does not have yet; `kind` is an id of the book's list, or
@@ -1988,6 +2190,7 @@ export interface components {
             health_screen: components["schemas"]["HealthScreenRow"];
             incident: components["schemas"]["IncidentRow"];
             mishap: components["schemas"]["MishapRow"];
+            photo: components["schemas"]["PhotoRow"];
             practice: components["schemas"]["PracticeRow"];
             referral: components["schemas"]["ReferralRow"];
             staff: components["schemas"]["StaffRow"];
@@ -2347,6 +2550,93 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content?: never;
+            };
+        };
+    };
+    heelwright_photos_api_get_photo: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                photo: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+        };
+    };
+    heelwright_photos_api_get_parts: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                photo: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PhotoParts"];
+                };
+            };
+        };
+    };
+    heelwright_photos_api_put_part: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                photo: string;
+                number: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PhotoParts"];
+                };
+            };
+        };
+    };
+    heelwright_photos_api_post_whole: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                photo: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PhotoParts"];
+                };
             };
         };
     };

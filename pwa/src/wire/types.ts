@@ -29,6 +29,8 @@ export type PushReply = Omit<Schemas["Pushed"], "results"> & { results: CommandR
 
 export type Recovered = Schemas["Recovered"];
 
+export type PhotoParts = Schemas["PhotoParts"];
+
 export type FeedRow = Schemas["PulledRow"];
 export type PullReply = Schemas["Pulled"];
 

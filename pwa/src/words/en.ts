@@ -115,6 +115,10 @@ export const en = {
     one: "{count} form is half written.",
     other: "{count} forms are half written.",
   },
+  "unsent.pictures": {
+    one: "{count} photo is not sent.",
+    other: "{count} photos are not sent.",
+  },
   "unsent.kept": "They are still here, locked. Your passphrase opens them after you sign in.",
   "forgotten.title": "Forgotten passphrase",
   "forgotten.holds": "This phone holds work",
@@ -133,7 +137,7 @@ export const en = {
   "forgotten.ask_notes":
     "Until then it is missing everywhere else. Write down what you remember of it.",
   "forgotten.type_count": "Type {n} to go on",
-  "forgotten.type_count_help": "That is how many entries and forms are set aside.",
+  "forgotten.type_count_help": "That is how many entries, forms and photos are set aside.",
   "forgotten.aside": "Set it aside",
 
   "lease.title": "Connect to open the records",
@@ -228,6 +232,19 @@ export const en = {
   "fault.said_above": "This was not saved. The top of this screen says why, and what to do.",
   "fault.refused": "The server refused this. See Attention.",
 
+  "fault.not_a_picture":
+    "This file can’t be read as a picture. Take a photo, or choose another file.",
+
+  "photo.not_kept": "Photo not kept",
+  "photo.full":
+    "The phone is full. Nothing else is lost. Delete some photos or apps on this phone, then take it again.",
+  "photo.removed": "This photo was removed.",
+  "photo.on_its_way": "This photo is on another phone and has not arrived yet.",
+  "photo.fetch": "Show this photo",
+  "photo.zoom": "Show larger: {what}",
+  "photo.close": "Close",
+  "photo.larger": "Larger",
+
   "sync.title": "Sync",
   "sync.open": "Sync: {state}",
   "trouble.title": "This phone has trouble",
@@ -254,6 +271,15 @@ export const en = {
     other: "{count} entries kept here, not sent yet. The oldest is from {at}.",
   },
   "sync.waiting_here": "Waiting on this phone",
+  "sync.photos": {
+    one: "{count} photo still to be sent",
+    other: "{count} photos still to be sent",
+  },
+  "sync.photos_damaged": {
+    one: "{count} photo can’t be read on this phone any more and was not sent. Take it again if you can.",
+    other:
+      "{count} photos can’t be read on this phone any more and were not sent. Take them again if you can.",
+  },
   "sync.but_aside": "But what is set aside below was not sent.",
   "sync.last": "Last time all was in step",
   "sync.never": "Not yet",
@@ -302,6 +328,10 @@ export const en = {
   "aside.passphrase": "The passphrase from before",
   "aside.bring_back": "Open it and send it",
   "saved.title": "Unsent work as a file",
+  "saved.no_pictures": {
+    one: "{count} photo is not in the file. It stays on this phone until it is sent.",
+    other: "{count} photos are not in the file. They stay on this phone until they are sent.",
+  },
   "saved.why":
     "If this phone fails, what was not sent is gone with it. A file can be kept elsewhere. It is locked like the phone: nobody can read it without your passphrase or the practice’s key.",
   "saved.save": "Save unsent work to a file",
@@ -1160,6 +1190,8 @@ export const en = {
   "command.record_referral_answer": "Answer to a referral",
   "command.record_clearance": "Clearance",
   "command.withdraw_clearance": "Clearance withdrawn",
+  "command.record_photo": "Photo",
+  "command.remove_photo": "Removal of a photo",
   "command.book_visit": "Booking",
   "command.move_booking": "Change of a booking",
   "command.cancel_booking": "Cancelled booking",

@@ -3,7 +3,8 @@
  * unit tests of the store only; the real one is met in tests/system.
  */
 import { changesOf } from "../../src/domain/effects";
-import { type Credentials, type Http, HttpFault } from "../../src/wire/http";
+import { type Credentials, type Http, HttpFault, type PhotoPart } from "../../src/wire/http";
+import { FakePhotos } from "./photos";
 import type {
   Command,
   CommandResult,
@@ -35,6 +36,7 @@ export class FakeServer implements Http {
   readonly feed = new Map<string, FeedRow>();
   readonly faults: (PushFault | HttpFault)[] = [];
   readonly refuse = new Map<string, Refusal>();
+  readonly photos = new FakePhotos((photo) => this.feed.get(`photo/${photo}`)?.row ?? null);
   book: RulebookBody = { version: "a".repeat(64) };
   staff = STAFF;
   practice = PRACTICE;
@@ -132,6 +134,22 @@ export class FakeServer implements Http {
 
   referralLetter(): Promise<Blob> {
     return Promise.resolve(new Blob(["%PDF"], { type: "application/pdf" }));
+  }
+
+  photoParts(_as: Credentials, photo: string) {
+    return this.photos.answer(photo);
+  }
+
+  photoPart(_as: Credentials, photo: string, part: PhotoPart) {
+    return this.photos.take(photo, part);
+  }
+
+  photoWhole(_as: Credentials, photo: string) {
+    return this.photos.whole(photo);
+  }
+
+  photo(_as: Credentials, photo: string) {
+    return this.photos.picture(photo);
   }
 
   /** By default the practice opens no copy; a test that needs one says how. */

@@ -171,6 +171,7 @@ describe("a locked phone", () => {
     expect(await phone.unsentWork()).toEqual({
       entries: 0,
       forms: 0,
+      pictures: 0,
       since: null,
       recoverable: false,
     });

@@ -179,6 +179,12 @@ export async function withdrawClearance(hand: Hand): Promise<Form | null> {
   return { clearance: hand.one(given).id, reason: "Taken back", withdrawn_at: hand.time() };
 }
 
+/** Its record alone: pictures travel by themselves, and `tests/photos` follows them. */
+export async function recordPhoto(hand: Hand): Promise<Form | null> {
+  const about = await hand.withClient({ photo: hand.id(), taken_at: hand.time() });
+  return about && hand.form("photo", about);
+}
+
 export async function markEnteredInError(hand: Hand): Promise<Form | null> {
   const screens = await hand.rows("health_screen");
   if (screens.length === 0) return null;

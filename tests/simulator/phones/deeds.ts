@@ -28,6 +28,7 @@ const CHOICES: readonly (readonly [name: CommandName, weight: number, who: strin
   ["withdraw_clearance", 2, CARE, care.withdrawClearance],
   ["record_referral_step", 3, CARE, care.referralStep],
   ["record_referral_answer", 4, CARE, care.answerReferral],
+  ["record_photo", 3, CARE, care.recordPhoto],
   ["book_visit", 8, ANY, care.bookVisit],
   ["move_booking", 5, ANY, care.moveBooking],
   ["cancel_booking", 3, ANY, care.cancelBooking],

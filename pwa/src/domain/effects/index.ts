@@ -6,6 +6,7 @@ import type { CommandName } from "../commands";
 import type { Change, Effect, Made } from "./change";
 import * as intake from "./intake";
 import * as people from "./people";
+import * as photos from "./photos";
 import * as schedule from "./schedule";
 import * as visits from "./visits";
 
@@ -32,6 +33,8 @@ const EFFECTS: { [N in CommandName]: Effect<N> } = {
   record_referral_answer: intake.recordReferralAnswer,
   record_clearance: intake.recordClearance,
   withdraw_clearance: intake.withdrawClearance,
+  record_photo: photos.recordPhoto,
+  remove_photo: photos.removePhoto,
   book_visit: schedule.bookVisit,
   move_booking: schedule.moveBooking,
   cancel_booking: schedule.cancelBooking,

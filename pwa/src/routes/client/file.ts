@@ -20,7 +20,7 @@ import type { Held } from "../../store";
 import { ageOn } from "./age";
 import { judgeTogether } from "./judge-together";
 
-export type FileKind = Exclude<RowKind, "practice" | "device" | "staff" | "facility" | "incident">;
+export type FileKind = Exclude<RowKind, "practice" | "device" | "staff" | "facility" | "incident" | "photo">;
 export type FileRows = { [K in FileKind]: readonly Held<K>[] };
 
 export interface ClientFile {
