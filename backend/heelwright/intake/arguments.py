@@ -40,6 +40,9 @@ class Finding(BaseModel):
 
 
 class RecordScreen(Args):
+    """`confirmed` are the questions whose answers were said to be still so as `from_screen` has
+    them; every other one was asked."""
+
     screen: UUID
     client: UUID
     answers: Answers
@@ -48,6 +51,8 @@ class RecordScreen(Args):
     screened_at: ClockTime
     shown_outcome: Level
     seen_screens: list[UUID] = Field(default=[], max_length=50)
+    from_screen: UUID | None = None
+    confirmed: list[Annotated[str, Field(max_length=60)]] = Field(default=[], max_length=400)
 
 
 class RecordFootCheck(Args):

@@ -17,6 +17,7 @@ from heelwright.intake.apart import (
     tell_of_screens,
 )
 from heelwright.intake.arguments import RecordFootCheck, RecordScreen, plain
+from heelwright.intake.confirmed import tell_of_unfounded
 from heelwright.intake.late import on_record
 from heelwright.intake.models import FootCheck, HealthScreen
 from heelwright.intake.reading import Reading, read
@@ -41,6 +42,9 @@ def record_screen(act: Act, args: RecordScreen) -> None:
         answers=reading.answers(answers),
         answered_by=args.answered_by,
         answered_by_name=args.answered_by_name,
+        from_screen=args.from_screen,
+        confirmed=sorted(set(args.confirmed)),
+        asked_rulebook=act.record.rulebook if act.record else "",
         judgement=reading.judgement,
         **by(act, client),
     )
@@ -50,6 +54,7 @@ def record_screen(act: Act, args: RecordScreen) -> None:
         _tell_of_unread(act, screen, reading)
         refer(act, screen, worse_together(screen, act.now))
     tell_of_screens(act, screen)
+    tell_of_unfounded(act, screen)
 
 
 def _not_to_free(act: Act, found: set[str]) -> None:

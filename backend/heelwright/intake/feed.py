@@ -41,6 +41,9 @@ class HealthScreenRow(BaseModel):
     outcome: str
     entered_in_error: bool
     seen: list[UUID]
+    from_screen: UUID | None
+    confirmed: list[str]
+    asked_rulebook: str
 
 
 class FootCheckRow(BaseModel):
@@ -69,6 +72,9 @@ def screens(ids: Iterable[UUID]) -> Rows:
             outcome=s.judgement["outcome"],
             entered_in_error=hasattr(s, "error_mark"),
             seen=s.seen,
+            from_screen=s.from_screen,
+            confirmed=s.confirmed or [],
+            asked_rulebook=s.asked_rulebook,
         )
         yield s.pk, row
 

@@ -41,7 +41,9 @@ class HealthScreen(ClientRecord):
     """One asking of the health questions, with what the rulebook made of it at the time.
 
     `seen` are the ids of the screens of this client that were on the phone when the asking began;
-    the server may not have them.
+    the server may not have them. `confirmed` are the questions whose answers were said to be still
+    so as `from_screen` has them. `asked_rulebook` is the edition that was asked by, empty where the
+    phone did not say; `rulebook` the one that judged.
     """
 
     screened_at = models.DateTimeField()
@@ -49,6 +51,10 @@ class HealthScreen(ClientRecord):
     answers = SealedField(dict)
     answered_by = SealedField(str)
     answered_by_name = SealedField(str, default="")
+    from_screen = models.UUIDField(null=True, default=None)
+    # None on screens from before it was kept, which no migration can open: all was asked.
+    confirmed = SealedField(list, null=True)
+    asked_rulebook = models.CharField(max_length=64, blank=True, default="")
     judgement = SealedField(dict)
 
 

@@ -12,7 +12,10 @@ interface Closer {
   register_client: ClientCard & Pick<WireCommands["register_client"], "client">;
   /** A field that is left out is left as it is; null is a value. */
   amend_client: Omit<WireCommands["amend_client"], "changes"> & { changes: Partial<ClientCard> };
-  record_screen: Omit<WireCommands["record_screen"], "answers"> & { answers: Answers };
+  /** Screens that wait in the outbox of an app of before say nothing of what was confirmed. */
+  record_screen: Omit<WireCommands["record_screen"], "answers" | "confirmed" | "from_screen"> & {
+    answers: Answers;
+  } & Partial<Pick<WireCommands["record_screen"], "confirmed" | "from_screen">>;
   record_foot_check: Omit<WireCommands["record_foot_check"], "answers"> & { answers: Answers };
   record_referral_answer: Optional<"record_referral_answer", "verdict">;
   record_clearance: Optional<"record_clearance", "limits" | "evidence_photo" | "evidence_note">;

@@ -16,7 +16,9 @@ interface Closer {
   /** Rows that came before the app was updated do not have them. */
   client: Partial<Pick<WireRows["client"], "status" | "status_since" | "merged">>;
   staff: { role: Role };
-  health_screen: { answers: Answers; outcome: Outcome; seen?: string[] };
+  health_screen: { answers: Answers; outcome: Outcome; seen?: string[] } & Partial<
+    Pick<WireRows["health_screen"], "from_screen" | "confirmed" | "asked_rulebook">
+  >;
   foot_check: { answers: Answers; outcome: Outcome; findings: Finding[] };
   /** Has the id of the screen or foot check that made it. */
   referral: { level: Outcome } & Partial<Pick<WireRows["referral"], "answers" | "steps">>;

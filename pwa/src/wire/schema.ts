@@ -1088,13 +1088,19 @@ export interface components {
             answers: {
                 [key: string]: unknown;
             };
+            /** Asked Rulebook */
+            asked_rulebook: string;
             /**
              * Client
              * Format: uuid
              */
             client: string;
+            /** Confirmed */
+            confirmed: string[];
             /** Entered In Error */
             entered_in_error: boolean;
+            /** From Screen */
+            from_screen: string | null;
             /** Outcome */
             outcome: string;
             /** Rulebook */
@@ -1829,7 +1835,11 @@ export interface components {
              */
             what: "printed" | "handed_over" | "acknowledged";
         };
-        /** RecordScreen */
+        /**
+         * RecordScreen
+         * @description `confirmed` are the questions whose answers were said to be still so as `from_screen` has
+         *     them; every other one was asked.
+         */
         RecordScreen: {
             /**
              * Answered By
@@ -1850,6 +1860,16 @@ export interface components {
              * Format: uuid
              */
             client: string;
+            /**
+             * Confirmed
+             * @default []
+             */
+            confirmed: string[];
+            /**
+             * From Screen
+             * @default null
+             */
+            from_screen: string | null;
             /**
              * Screen
              * Format: uuid

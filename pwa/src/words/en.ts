@@ -1061,6 +1061,8 @@ export const en = {
     "Two people looked at the feet without knowing of each other, and came to different outcomes. The stricter one counts until the feet are looked at again.",
   "incident.code.answers_not_read":
     "Some answers could not be read and were left out. The rest refers the client on, and was kept. Ask those questions again.",
+  "incident.code.confirmed_otherwise":
+    "Answers were said to be as before, but the earlier screen does not say so.",
   "incident.code.client_entered_twice":
     "One person may have been entered twice. Compare both cards.",
   "incident.code.card_made_milder":

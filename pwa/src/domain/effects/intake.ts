@@ -13,7 +13,12 @@ export const recordScreen: Effect<"record_screen"> = (
   { screen, shown_outcome, seen_screens: seen, ...told },
   made,
 ) => [
-  put("health_screen", screen, { ...told, seen, ...judged(shown_outcome, made) }, told.client),
+  put(
+    "health_screen",
+    screen,
+    { ...told, seen, asked_rulebook: made.rulebook, ...judged(shown_outcome, made) },
+    told.client,
+  ),
   ...referralAtOnce(shown_outcome, { screen, check: null, client: told.client }, made),
 ];
 

@@ -8,6 +8,7 @@ const MAY: Readonly<Record<string, MessageKey>> = {
   screens_disagree: "incident.may.ask_again",
   foot_checks_disagree: "incident.may.look_again",
   answers_not_read: "incident.may.ask_again",
+  confirmed_otherwise: "incident.may.ask_again",
   visit_of_held_client: "incident.may.look_after_client",
   start_not_vouched_for: "incident.may.look_after_client",
   more_visits_to_check: "incident.may.read_visits",
