@@ -118,7 +118,7 @@ class Hands:
         for _ in range(40):
             if self.page.get_by_text(end, exact=True).count():
                 return asked
-            asked |= self._answer_screen(answers)
+            asked |= self.answer_screen(answers)
             before = self.page.get_by_role("heading", level=1).inner_text()
             if look:
                 look(re.sub(r"\W+", "-", before.lower()))
@@ -127,7 +127,7 @@ class Hands:
             expect(heading).not_to_have_text(before, timeout=10_000)
         raise AssertionError(f"never came to {end!r}")
 
-    def _answer_screen(self, answers: Mapping[str, Any]) -> set[str]:
+    def answer_screen(self, answers: Mapping[str, Any]) -> set[str]:
         """An answer may bring up a further question on the same screen."""
         done: set[str] = set()
         while True:

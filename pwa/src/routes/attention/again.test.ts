@@ -1,7 +1,7 @@
 /** What was typed into a refused entry is shown in full, and comes back on its own screen. Our own rule. */
 import { describe, expect, it } from "vitest";
 
-import { setPlace } from "../../words/format";
+import { dayKey, setPlace } from "../../words/format";
 import { untouched, type BookingChange } from "../booking/change";
 import { blankCard } from "../client/card-form";
 import { backTo, isOther } from "./again";
@@ -48,10 +48,15 @@ describe("a form that was begun anew", () => {
 describe("a refused entry", () => {
   it("comes back to the form it was typed on, under that form's draft", () => {
     const args = { screen: "s", client: "c", answers: { diabetes: true }, answered_by: "client" };
-    expect(backTo("record_screen", { ...args, answered_by_name: "" })).toMatchObject({
+    const of_before = { answered_by_name: "", screened_at: "2026-11-25T14:50:00Z" };
+    expect(backTo("record_screen", { ...args, ...of_before })).toMatchObject({
       draft: "screen/c",
       to: "/client/c/screen",
-      value: { answers: { diabetes: true }, begun: true },
+      value: { answers: { diabetes: true }, confirmed: [], from: null, begun: true },
+    });
+    const told = { from_screen: "r", confirmed: ["diabetes"] };
+    expect(backTo("record_screen", { ...args, ...of_before, ...told })).toMatchObject({
+      value: { confirmed: ["diabetes"], from: "r", day: dayKey(of_before.screened_at) },
     });
   });
 

@@ -9,6 +9,7 @@ import { blankConsent } from "../consent/form";
 import { blankFeet } from "../foot-check/form";
 import { blankScreen } from "../health-screen/form";
 import { blankVisit } from "../visit/form";
+import { dayKey } from "../../words/format";
 
 export interface Again {
   draft: string;
@@ -39,9 +40,19 @@ const BACK: { [N in CommandName]?: Back<N> } = {
     value: { name, address, phone },
     to: "/facilities/new",
   }),
-  record_screen: ({ client, answers, answered_by, answered_by_name, seen_screens: seen }) => ({
+  record_screen: ({ client, answers, answered_by, answered_by_name, ...told }) => ({
     draft: `screen/${client}`,
-    value: { ...blankScreen(), answers, answered_by, answered_by_name, seen, begun: true },
+    value: {
+      ...blankScreen(),
+      answers,
+      answered_by,
+      answered_by_name,
+      seen: told.seen_screens,
+      confirmed: told.confirmed ?? [],
+      from: told.from_screen ?? null,
+      day: dayKey(told.screened_at),
+      begun: true,
+    },
     to: `/client/${client}/screen`,
   }),
   record_foot_check: ({ client, answers, findings, seen_checks: seen }) => ({

@@ -32,6 +32,8 @@ export interface ClientFile {
   /** The screens that count, the newest first: more than one where two people asked unknown to each other. */
   screens: readonly Held<"health_screen">[];
   screen: Held<"health_screen"> | null;
+  /** Every screen there is, slips too, the newest first. */
+  all_screens: readonly Held<"health_screen">[];
   /** What a screen that begins now has seen. */
   known_screens: readonly string[];
   /** The foot checks that count, the newest first: likewise. */
@@ -98,6 +100,9 @@ export function clientFile(
     age,
     screens,
     screen: screens[0] ?? null,
+    all_screens: of(rows.health_screen, id)
+      .toSorted(byTime(({ row }) => row.screened_at))
+      .toReversed(),
     known_screens: asked.known,
     checks,
     check: checks[0] ?? null,

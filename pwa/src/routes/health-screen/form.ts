@@ -1,9 +1,14 @@
 /** The health questions as they are being answered. */
 import type { AnsweredBy } from "../../domain/commands";
-import type { Answers } from "../../domain/findings";
+import type { Told } from "../../domain/screening";
 
-export interface ScreenForm {
-  answers: Answers;
+export interface ScreenForm extends Told {
+  confirmed: string[];
+  opened: string[];
+  /** The screen whose answers may be confirmed, as of the last look. */
+  from: string | null;
+  /** The day on which they began to be answered, in the practice's zone. */
+  day: string;
   /** Null until somebody has said so. */
   answered_by: AnsweredBy | null;
   answered_by_name: string;
@@ -16,5 +21,16 @@ export interface ScreenForm {
 }
 
 export function blankScreen(): ScreenForm {
-  return { answers: {}, answered_by: null, answered_by_name: "", at: "", begun: false, seen: [] };
+  return {
+    answers: {},
+    confirmed: [],
+    opened: [],
+    from: null,
+    day: "",
+    answered_by: null,
+    answered_by_name: "",
+    at: "",
+    begun: false,
+    seen: [],
+  };
 }
