@@ -7,7 +7,7 @@ import heelwright.vault.fields
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("intake", "0004_seen_foot_checks"),
+        ("intake", "0005_purposes_of_consents"),
     ]
 
     operations = [
