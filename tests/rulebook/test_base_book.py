@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from heelwright.rulebook import DONT_KNOW, InvalidAnswers
+from heelwright.rulebook import DONT_KNOW, InvalidAnswers, book_for
 from tests.parity.vectors import baseline as stated_baseline
 from tests.parity.vectors import read
 from tests.rulebook.clients import BOOK
@@ -78,3 +78,11 @@ def test_what_is_about_today_is_never_confirmed_from_an_earlier_screen() -> None
         if about_today.search(words[f"question.{question.id}"]) and not question.each_time
     ]
     assert loose == []
+
+
+def test_the_phone_is_told_which_rules_a_place_has_added() -> None:
+    base, us = book_for(None).as_json(), book_for("us").as_json()
+    known = {rule["id"] for rule in base["rules"]}
+    assert base["from_place"] == []
+    assert us["from_place"] == [rule["id"] for rule in us["rules"] if rule["id"] not in known]
+    assert us["from_place"]

@@ -32,6 +32,7 @@ class Furnished:
             "booking": str(self.ready.booking),
             "visit": str(self.done.visit),
             "referral": str(self.referred.check),
+            "asked": str(self.ready.screen),
         }
 
 

@@ -101,6 +101,7 @@ def test_earlier_answers_are_confirmed_by_group_and_changed_one_by_one(
     hands.choose("Family")
     hands.type("Their name", "Bo Invented")
     hands.tap("Save answers")
+    hands.page.wait_for_url("**/feet")
     hands.waits_until_sent()
     first, second = returning.screens()
     assert second["answers"] == first["answers"] | {"heart_trouble": True, "numb_feet": False}
@@ -126,6 +127,7 @@ def test_a_client_who_holds_the_phone_confirms_alone(returning: Returning) -> No
     walk(hands, WELL, "Who answered?")
     expect(hands.page.get_by_label("The client", exact=True)).to_be_checked()
     hands.tap("Save answers")
+    hands.page.wait_for_url("**/feet")
     hands.waits_until_sent()
     second = returning.screens()[-1]
     assert (second["answered_by"], second["answered_by_name"]) == ("client", "")
@@ -144,6 +146,7 @@ def test_an_emergency_does_not_wait_for_the_other_questions(returning: Returning
     returning.looker.look("end-with-groups-open")
     hands.choose("The client")
     hands.tap("Save answers")
+    hands.page.wait_for_url("**/outcome")
     hands.waits_until_sent()
     assert returning.screens()[-1]["outcome"] == "emergency"
     assert not returning.looker.found, "\n\n".join(returning.looker.found)

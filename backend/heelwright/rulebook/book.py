@@ -36,11 +36,17 @@ class Book:
         self.content = expanded(content)
         self.version = _hash(self.content)
         self._compiled = compile_content(self.content, origin)
+        self._from_place = [
+            rule.id
+            for rule in self.content.rules
+            if origin.get(f"rules.{rule.id}", "").startswith("overlays/")
+        ]
         self._questions = {question.id: question for question in questions_of(content)}
 
     def as_json(self) -> dict[str, Any]:
-        """Everything that the phone needs to judge and to speak, words included."""
-        return {"version": self.version} | _plain(self.content)
+        """Everything that the phone needs to judge and to speak, words included, and which rules
+        the place has added."""
+        return {"version": self.version, "from_place": self._from_place} | _plain(self.content)
 
     @property
     def question_ids(self) -> frozenset[str]:

@@ -26,6 +26,12 @@ export const routes: readonly AppRoute[] = [
     roles: CARE,
   },
   {
+    path: "client/:client/answers/:asked",
+    load: () => import("./answers/Answers.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
     path: "client/:client/feet",
     load: () => import("./foot-check/FootCheck.svelte"),
     task: true,

@@ -39,6 +39,11 @@ export function outcomeName(outcome: string): string {
   return named("outcome", outcome === "" ? "held" : outcome);
 }
 
+/** Where a rule belongs; a practice may have named one itself. */
+export function frameworkWord(framework: string): string {
+  return named("framework", framework);
+}
+
 export function unitWord(unit: string): string {
   return named("unit", unit);
 }

@@ -91,6 +91,8 @@ export interface BookJson {
   title: string;
   edition: string;
   overlay: string | null;
+  /** The rules that the overlay of the place has added. Books of before do not say. */
+  from_place?: string[];
   /** Digits to dial; not there in a book of before, null where the book does not know the place. */
   emergency_number?: string | null;
   settings: {
