@@ -7,7 +7,7 @@ import heelwright.vault.fields
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("intake", "0005_purposes_of_consents"),
+        ("intake", "0006_verdicts_steps_limits"),
     ]
 
     operations = [
