@@ -26,6 +26,7 @@ function at(address: string, role: Role = "technician", on: OnPhone = phone): Ac
 
 const FOR_TECHNICIANS = [
   "#/client/c/screen",
+  "#/client/c/answers/s",
   "#/client/c/feet",
   "#/client/c/outcome",
   "#/client/c/consent",
