@@ -7,7 +7,7 @@ import heelwright.vault.fields
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("intake", "0006_verdicts_steps_limits"),
+        ("intake", "0007_consent_sheets"),
     ]
 
     operations = [
