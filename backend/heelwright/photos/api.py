@@ -58,7 +58,7 @@ def post_whole(request: HttpRequest, photo: UUID) -> PhotoParts:
 
 @router.get("/{photo}", auth=DeviceToken())
 def get_photo(request: HttpRequest, photo: UUID) -> HttpResponse:
-    """The picture, for whoever may see the client."""
+    """The picture, for whoever may see the client; one taken without consent for owners alone."""
     device = _device(request)
     known = Photo.objects.filter(practice=device.practice_id, pk=photo).first()
     if known is None or not _may_see(device, known):
@@ -78,7 +78,7 @@ def _may_see(reader: Device, photo: Photo) -> bool:
     role = Role(reader.staff.role)
     if role is Role.OWNER:
         return True
-    if not may_see("photo", role):
+    if photo.without_consent or not may_see("photo", role):
         return False
     return Access.objects.filter(staff=reader.staff, scope=photo.client_id, until=None).exists()
 

@@ -10,7 +10,9 @@ from heelwright.declarations import Power, Refused
 from heelwright.intake.records import by
 from heelwright.people.access import client_for
 from heelwright.photos.arguments import RecordPhoto, RemovePhoto
+from heelwright.photos.late import flag_without_consent
 from heelwright.photos.models import Photo
+from heelwright.photos.rules import OF_THE_BODY
 from heelwright.photos.storing import drop_parts
 
 KEY_BYTES = 32
@@ -37,6 +39,9 @@ def record_photo(act: Act, args: RecordPhoto) -> None:
         **by(act, client),
     )
     act.put(photo)
+    # Of a body only what was agreed to. A paper needs no consent to photos.
+    if args.purpose in OF_THE_BODY:
+        flag_without_consent(act, client, photo)
 
 
 @command(Power.PERMISSION, RemovePhoto)

@@ -12,7 +12,8 @@ from heelwright.photos.models import Photo
 
 
 class PhotoRow(BaseModel):
-    """`arrived` says that the whole picture is on the server. Width and height in pixels."""
+    """`arrived` says that the whole picture is on the server; one taken `without_consent` is shown
+    to owners alone. Width and height in pixels."""
 
     client: UUID
     staff: UUID
@@ -26,6 +27,7 @@ class PhotoRow(BaseModel):
     foot: str
     view: str
     arrived: bool
+    without_consent: bool
     removed_at: datetime | None
     removed_reason: str
 
@@ -44,6 +46,7 @@ def photos(ids: Iterable[UUID]) -> Iterable[tuple[UUID, BaseModel]]:
             height=p.height,
             foot=p.foot,
             view=p.view,
+            without_consent=p.without_consent,
             arrived=p.arrived_at is not None,
             removed_at=p.removed_at,
             removed_reason=p.removed_reason,

@@ -16,6 +16,7 @@ class Photo(ClientRecord):
     `key` opens the picture's parts. It lies here, sealed under the client's key, so that the parts
     need no new seal where two cards become one, and none of them opens once it is gone. `size` is
     in bytes, `sha256` of the whole picture. `arrived_at` is when all of it was here and fitted.
+    `without_consent`: of the body, and taken while no consent to photos stood.
     """
 
     purpose = SealedField(str)
@@ -28,6 +29,7 @@ class Photo(ClientRecord):
     width = models.PositiveIntegerField()
     height = models.PositiveIntegerField()
     key = SealedField(bytes)
+    without_consent = models.BooleanField(default=False)
     arrived_at = models.DateTimeField(null=True, default=None)
     removed_at = models.DateTimeField(null=True, default=None)
     removed_by = models.ForeignKey(Staff, on_delete=models.PROTECT, null=True, related_name="+")

@@ -53,7 +53,7 @@ export interface paths {
         };
         /**
          * Get Photo
-         * @description The picture, for whoever may see the client.
+         * @description The picture, for whoever may see the client; one taken without consent for owners alone.
          */
         get: operations["heelwright_photos_api_get_photo"];
         put?: never;
@@ -1304,7 +1304,8 @@ export interface components {
         };
         /**
          * PhotoRow
-         * @description `arrived` says that the whole picture is on the server. Width and height in pixels.
+         * @description `arrived` says that the whole picture is on the server; one taken `without_consent` is shown
+         *     to owners alone. Width and height in pixels.
          */
         PhotoRow: {
             /** About */
@@ -1344,6 +1345,8 @@ export interface components {
             view: string;
             /** Width */
             width: number;
+            /** Without Consent */
+            without_consent: boolean;
         };
         /**
          * PracticeOut

@@ -1103,6 +1103,8 @@ export const en = {
     "One person may have been entered twice. Compare both cards.",
   "incident.code.card_made_milder":
     "A card was changed so that the app asks for less. Check that it is right.",
+  "incident.code.photo_without_consent":
+    "A photo was taken without a consent to photos. Only you can see it, and remove it.",
   "incident.code.consent_text_unknown":
     "A consent was signed under a text that is not in the book.",
   "incident.code.consent_shown_differs":
