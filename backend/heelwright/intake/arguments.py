@@ -110,7 +110,7 @@ BookId = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", max_length=60)]
 
 class ClearanceLimits(BaseModel):
     """What a clinician narrows, in the shape of a limit of the book. A place that is left out is
-    not narrowed; a foot that is not covered is named by its places."""
+    not narrowed; a foot that is not covered is left alone."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 

@@ -1,5 +1,6 @@
 /** Which clearances hold, and what they leave of the limits. `intake/clearances.py` decides alike. */
 import type { Day, Instant } from "../wire/types";
+import { daysBetween } from "./due";
 import { merge, type MergedLimits } from "./screening";
 
 /** What a clinician narrows. What is left out is not narrowed. */
@@ -32,6 +33,22 @@ interface Withdrawn {
 /** One that is withdrawn from a later moment on holds until then. */
 export function withdrawnBy({ withdrawn_at }: Withdrawn, at: Instant): boolean {
   return !!withdrawn_at && Date.parse(withdrawn_at) <= Date.parse(at);
+}
+
+export type ClearanceState = "withdrawn" | "later" | "holds" | "ends_soon" | "over";
+
+/** A new one takes time to get. Our own reading, no source. */
+const SOON_DAYS = 14;
+
+export function clearanceState(
+  clearance: Pick<ClearanceFact, "given_on" | "expires_on"> & Withdrawn,
+  at: Instant,
+  day: Day,
+): ClearanceState {
+  if (withdrawnBy(clearance, at)) return "withdrawn";
+  if (clearance.expires_on < day) return "over";
+  if (clearance.given_on > day) return "later";
+  return daysBetween(day, clearance.expires_on) <= SOON_DAYS ? "ends_soon" : "holds";
 }
 
 /** The strictest of the limits and of those of clearances: none ever loosens one. */

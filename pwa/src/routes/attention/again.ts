@@ -90,9 +90,13 @@ const BACK: { [N in CommandName]?: Back<N> } = {
     expires_on,
     covers,
     scope,
+    evidence_note,
   }) => ({
     draft: `clearance/${client}`,
-    value: { clinician, clinician_role, given_on, expires_on, covers, scope },
+    value: {
+      ...{ clinician, clinician_role, given_on, expires_on, covers, scope },
+      evidence_note: evidence_note ?? "",
+    },
     to: `/client/${client}/clearance`,
   }),
   book_visit: ({ client, ...asked }) => ({

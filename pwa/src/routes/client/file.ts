@@ -20,13 +20,18 @@ import type { Held } from "../../store";
 import { ageOn } from "./age";
 import { judgeTogether } from "./judge-together";
 
-export type FileKind = Exclude<RowKind, "practice" | "device" | "staff" | "facility" | "incident" | "photo">;
+export type FileKind = Exclude<
+  RowKind,
+  "practice" | "device" | "staff" | "facility" | "incident" | "photo"
+>;
 export type FileRows = { [K in FileKind]: readonly Held<K>[] };
 
 export interface ClientFile {
   id: string;
   /** The day it was put together, in the practice's zone. */
   day: string;
+  /** The moment it was put together. */
+  at: string;
   client: Held<"client">;
   age: number;
   /** The screens that count, the newest first: more than one where two people asked unknown to each other. */
@@ -96,6 +101,7 @@ export function clientFile(
   const file = {
     id,
     day: now.day,
+    at: now.at.toISOString(),
     client,
     age,
     screens,

@@ -1,12 +1,49 @@
 /** Where a referral has got to, in words. */
+import { dueOn, isOverdue } from "../../domain/due";
 import type { RowOf } from "../../domain/rows";
 import { t } from "../../words";
-import { named } from "../../words/named";
+import { date, dayAndTime, dayKey } from "../../words/format";
+import { named, referToWord, withinWord } from "../../words/named";
 
-type Step = NonNullable<RowOf<"referral">["steps"]>[number];
+type Referral = RowOf<"referral">;
+type Step = NonNullable<Referral["steps"]>[number];
 
 export function stepWords({ what, how, to }: Step): string {
   const done = named("referral.what", what);
   const way = how === "" ? done : `${done}: ${named("referral.how", how)}`;
   return to === "" ? way : t("referral.step_to", { done: way, to });
+}
+
+export function overdue({ made_at, within }: Referral, today: string): boolean {
+  return isOverdue(dayKey(made_at), within, today);
+}
+
+/** Since when, how urgent, to whom, and how far it has come. */
+export function wayWords(row: Referral): string[] {
+  const steps = row.steps ?? [];
+  const last = (what: string) => steps.findLast((step) => step.what === what);
+  const [printed, handed, acknowledged] = ["printed", "handed_over", "acknowledged"].map(last);
+  const sent = handed ?? printed;
+  return [
+    t("history.referral", { at: dayAndTime(row.made_at) }),
+    row.refer_to && row.within
+      ? t("outcome.refer", { to: referToWord(row.refer_to), within: withinWord(row.within) })
+      : "",
+    sent
+      ? t("referral.done_at", { done: stepWords(sent), at: dayAndTime(sent.done_at) })
+      : t("referral.not_sent"),
+    acknowledged
+      ? t("referral.done_at", {
+          done: stepWords(acknowledged),
+          at: dayAndTime(acknowledged.done_at),
+        })
+      : t("referral.not_acknowledged"),
+  ].filter((line) => line !== "");
+}
+
+/** By when an answer is due, and what to do where there is none. */
+export function dueWords(row: Referral, today: string): string {
+  if (row.within === "now") return t("referral.ask_now");
+  const due = date(dueOn(dayKey(row.made_at), row.within));
+  return overdue(row, today) ? t("referral.overdue", { due }) : t("referral.due", { due });
 }
