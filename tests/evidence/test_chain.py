@@ -77,22 +77,22 @@ def test_the_database_refuses_a_number_twice(practice: UUID) -> None:
 )
 def test_a_changed_row_is_found(practice: UUID, change: dict[str, object]) -> None:
     grown(practice, 3)
-    Link.objects.filter(practice_id=practice, number=2).update(**change)
+    Link.objects.filter(chain=practice, number=2).update(**change)
     assert not evidence.verify(practice).stands
 
 
 @pytest.mark.parametrize("number", [1, 2, 3])
 def test_a_deleted_row_is_found_the_last_one_too(practice: UUID, number: int) -> None:
     grown(practice, 3)
-    Link.objects.filter(practice_id=practice, number=number).delete()
+    Link.objects.filter(chain=practice, number=number).delete()
     assert not evidence.verify(practice).stands
 
 
 def test_a_deleted_chain_is_found(practice: UUID) -> None:
     grown(practice, 2)
     Link.objects.all().delete()
-    with pytest.raises(CommandError, match="1 chains"):
-        call_command("evidence_verify", stdout=StringIO())
+    with pytest.raises(CommandError, match="1 of 1 chains"):
+        call_command("evidence", "verify", stdout=StringIO())
 
 
 def test_a_lost_head_is_found(practice: UUID) -> None:
@@ -103,13 +103,13 @@ def test_a_lost_head_is_found(practice: UUID) -> None:
 
 def test_the_command_says_how_far_each_chain_goes(practice: UUID) -> None:
     links = grown(practice, 2)
-    call_command("evidence_verify", stdout=(said := StringIO()))
+    call_command("evidence", "verify", stdout=(said := StringIO()))
     head = bytes(links[-1].link_hash).hex()
     assert f"{practice}: 2 links, head 2 {head}" in said.getvalue()
-    Link.objects.filter(practice_id=practice, number=1).update(what="consent")
+    Link.objects.filter(chain=practice, number=1).update(what="consent")
     with pytest.raises(CommandError, match="do not stand"):
-        call_command("evidence_verify", stdout=(said := StringIO()))
-    assert "link 1: content_differs" in said.getvalue()
+        call_command("evidence", "verify", stdout=(said := StringIO()))
+    assert "link 1: content_differs: was changed" in said.getvalue()
 
 
 def test_links_of_a_former_evidence_key_still_verify(

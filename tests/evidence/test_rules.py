@@ -89,7 +89,7 @@ def test_a_chain_that_has_not_begun_stands() -> None:
     assert checked([], None).stands
 
 
-FIELDS = ("practice", "number", "what", "row", "digest", "previous", "key_id", "made_at")
+FIELDS = ("chain", "number", "what", "row", "digest", "previous", "key_id", "made_at")
 
 
 @pytest.mark.parametrize("name", FIELDS)
@@ -171,9 +171,9 @@ FAULTS: dict[str, Callable[[Chain], Chain]] = {
     ],
     "signature_wrong": lambda links: [*links[:2], replace(links[2], signature=bytes(64))],
     "key_unknown": lambda links: [*links[:2], signed(replace(links[2].entry, key_id="gone"))],
-    "other_practice": lambda links: [
+    "other_chain": lambda links: [
         *links[:2],
-        signed(replace(links[2].entry, practice=UUID(int=8))),
+        signed(replace(links[2].entry, chain=UUID(int=8))),
     ],
     "head_differs": lambda links: links[:2],
 }

@@ -14,7 +14,15 @@ from heelwright.commandlog.models import Access, CommandRecord, FeedRow, LoggedA
 from heelwright.people.models import Client, ClientLikeness
 from heelwright.schedule.models import Booking
 from heelwright.vault.fields import SealedField
-from tests.factories import GOOD_FEET, HEALTHY, REFERRED, client_args, ident, screen_args
+from tests.factories import (
+    GOOD_FEET,
+    HEALTHY,
+    REFERRED,
+    client_args,
+    ident,
+    screen_args,
+    sheet_args,
+)
 from tests.sync.phone_model import PhoneModel, fresh
 from tests.world import Hand, World
 
@@ -31,6 +39,8 @@ def with_records(hand: Hand) -> str:
     mishap = hand.mishap(client, visit=start["visit"])
     hand.do("add_to_mishap", {"mishap": mishap, "added_at": hand.stamp(), "note": "Called"})
     referral = hand.screen(client, REFERRED)
+    step = {"step": ident(), "referral": referral, "what": "handed_over", "how": "family"}
+    hand.do("record_referral_step", {**step, "to": "Daughter", "done_at": hand.stamp()})
     hand.answer(referral)
     slip = hand.screen(client, REFERRED)
     hand.do("mark_entered_in_error", {"what": "health_screen", "row": slip, "reason": "A slip"})
@@ -51,6 +61,7 @@ def with_records(hand: Hand) -> str:
         "withdraw_consent",
         {"consent": start["consent"], "reason": "No more", "withdrawn_at": hand.stamp()},
     )
+    hand.do("record_consent_sheet", sheet_args(client=client, decided_at=hand.stamp()))
     return client
 
 
@@ -83,6 +94,8 @@ def test_everything_goes_over_and_can_be_opened(world: World) -> None:
     merge(world, world.client, goes)
     assert rows_of(world.client) == before | kept
     assert rows_of(goes) == {}
+    for chain in (world.client, goes):
+        assert evidence.verify(UUID(chain)).stands
 
 
 def test_every_row_about_a_client_is_declared_to_follow() -> None:

@@ -142,4 +142,4 @@ def test_killed_in_the_midst_of_pushes(served_api: ServedApp) -> None:
     # These days began before the practice did: of such a clock it is told once.
     assert told == {"visit_of_held_client": clients, "clock_set_back": 1}
     assert rows == device.pull()
-    served_api.manage("evidence_verify")
+    served_api.manage("evidence", "verify")

@@ -45,4 +45,8 @@ def logged(practice: UUID) -> Iterator[tuple[UUID, bytes]]:
         yield args.command_id, digest(args.command, args)
 
 
-evidence.stands_for("command", logged)
+def _practices() -> Iterator[UUID]:
+    yield from CommandRecord.objects.values_list("practice", flat=True).distinct()
+
+
+evidence.stands_for("command", evidence.Kind(logged, _practices))

@@ -1,12 +1,13 @@
-"""The links of the chains, and where each chain ends. Only `chain.append` writes them."""
+"""The links of the chains, and where each chain ends. A chain has the id of whom it is about. Only
+`chain.append` writes them."""
 
 from django.db import models
 
 
 class Link(models.Model):
-    """One entry of a practice's chain. Never changed, never removed."""
+    """One entry of a chain. Never changed, never removed."""
 
-    practice_id = models.UUIDField()
+    chain = models.UUIDField()
     number = models.BigIntegerField()
     what = models.CharField(max_length=60)
     row_id = models.UUIDField(db_index=True)
@@ -19,13 +20,13 @@ class Link(models.Model):
 
     class Meta:
         constraints = [
-            models.UniqueConstraint(fields=["practice_id", "number"], name="one_link_per_number")
+            models.UniqueConstraint(fields=["chain", "number"], name="one_link_per_number")
         ]
 
 
 class ChainHead(models.Model):
-    """The newest link of a practice's chain, kept apart so that a cut-off end is seen."""
+    """The newest link of a chain, kept apart so that a cut-off end is seen."""
 
-    practice_id = models.UUIDField(primary_key=True)
+    chain = models.UUIDField(primary_key=True)
     number = models.BigIntegerField()
     link_hash = models.BinaryField(max_length=32)

@@ -1,7 +1,7 @@
 """What a chain of links is, and what is wrong with one. Pure: no Django, no keys of its own."""
 
 import hashlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from uuid import UUID
@@ -16,7 +16,7 @@ FIRST_PREVIOUS = bytes(32)
 class Entry:
     """What a link says, before it is hashed and signed."""
 
-    practice: UUID
+    chain: UUID
     number: int
     what: str
     row: UUID
@@ -65,7 +65,7 @@ def link_hash(entry: Entry) -> bytes:
     return hashlib.sha256(
         encode(
             "heelwright.evidence.link.1",
-            entry.practice,
+            entry.chain,
             entry.number,
             entry.what,
             entry.row,
@@ -78,7 +78,7 @@ def link_hash(entry: Entry) -> bytes:
 
 
 def check_chain(
-    practice: UUID,
+    chain: UUID,
     links: Iterable[SealedEntry],
     head: Head | None,
     public_keys: Mapping[str, bytes],
@@ -89,7 +89,7 @@ def check_chain(
     for link in links:
         count += 1
         faults += [
-            Fault(link.entry.number, code) for code in _faults(practice, link, last, public_keys)
+            Fault(link.entry.number, code) for code in _faults(chain, link, last, public_keys)
         ]
         last = Head(link.entry.number, link.link_hash)
     found = last if count else None
@@ -99,10 +99,10 @@ def check_chain(
 
 
 def _faults(
-    practice: UUID, link: SealedEntry, before: Head, public_keys: Mapping[str, bytes]
+    chain: UUID, link: SealedEntry, before: Head, public_keys: Mapping[str, bytes]
 ) -> Iterable[str]:
-    if link.entry.practice != practice:
-        yield "other_practice"
+    if link.entry.chain != chain:
+        yield "other_chain"
     if link.entry.number != before.number + 1:
         yield "number_missing"
     if link.entry.previous != before.link_hash:
@@ -117,10 +117,13 @@ def _faults(
 
 
 def check_rows(
-    linked: Mapping[UUID, tuple[int, bytes]], rows: Iterable[tuple[UUID, bytes]]
+    linked: Mapping[UUID, tuple[int, bytes]],
+    rows: Iterable[tuple[UUID, bytes]],
+    moved: Container[UUID] = (),
 ) -> list[Fault]:
     """Rows that are not as they were when they were linked. `linked` has the number and the digest
-    of each row's link. A row that nobody linked has no number: 0."""
+    of each row's last link. A row that nobody linked has no number: 0. Those that `moved` are
+    another chain's to miss."""
     waiting = dict(linked)
     faults = []
     for row, digest in rows:
@@ -129,5 +132,6 @@ def check_rows(
             faults.append(Fault(0, "row_unlinked"))
         elif digest != told:
             faults.append(Fault(number, "row_differs"))
-    faults += [Fault(number, "row_missing") for number, _ in waiting.values()]
+    gone = [number for row, (number, _) in waiting.items() if row not in moved]
+    faults += [Fault(number, "row_missing") for number in gone]
     return sorted(faults, key=lambda fault: fault.number)

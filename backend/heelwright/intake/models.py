@@ -37,7 +37,15 @@ class ClientRecord(SealedModel):
         return by_now(claimed, self.received_at)
 
 
-class HealthScreen(ClientRecord):
+class EvidenceRecord(ClientRecord):
+    """A row in the evidence chain of its client: `chained.py` links it when it is written. It is
+    written again only when two cards become one, under the card that stays."""
+
+    class Meta:
+        abstract = True
+
+
+class HealthScreen(EvidenceRecord):
     """One asking of the health questions, with what the rulebook made of it at the time.
 
     `seen` are the ids of the screens of this client that were on the phone when the asking began;
@@ -58,7 +66,7 @@ class HealthScreen(ClientRecord):
     judgement = SealedField(dict)
 
 
-class FootCheck(ClientRecord):
+class FootCheck(EvidenceRecord):
     """One look at both feet, judged together with the health screen it followed.
 
     `screen` is None where the server has no such screen and the feet alone refer the client on.
@@ -73,7 +81,7 @@ class FootCheck(ClientRecord):
     judgement = SealedField(dict)
 
 
-class ErrorMark(ClientRecord):
+class ErrorMark(EvidenceRecord):
     """Says that a screen or a foot check was a slip. What it points at stays."""
 
     screen = models.OneToOneField(
@@ -86,7 +94,7 @@ class ErrorMark(ClientRecord):
     marked_at = models.DateTimeField()
 
 
-class Referral(ClientRecord):
+class Referral(EvidenceRecord):
     """A client must be seen by somebody else. Has the id of the screen or foot check that made
     it."""
 
@@ -96,7 +104,7 @@ class Referral(ClientRecord):
     findings = SealedField(list)
 
 
-class ReferralStep(ClientRecord):
+class ReferralStep(EvidenceRecord):
     """Something that became of a referral on its way: printed, handed over, acknowledged.
 
     `how` it was handed over; `to` is who has it, or who acknowledged it.
@@ -110,7 +118,7 @@ class ReferralStep(ClientRecord):
     done_at = models.DateTimeField()
 
 
-class ReferralAnswer(ClientRecord):
+class ReferralAnswer(EvidenceRecord):
     """What a clinician answered. `verdict` is None where it was written down before there were
     verdicts: then it let the work go on."""
 
@@ -123,7 +131,7 @@ class ReferralAnswer(ClientRecord):
     verdict = SealedField(str, null=True, default=None)
 
 
-class Clearance(ClientRecord):
+class Clearance(EvidenceRecord):
     """A named clinician says what may be done, and until when. `covers` are the rules it speaks
     to; `recorded_at` is when it was written down.
 
@@ -143,7 +151,7 @@ class Clearance(ClientRecord):
     evidence_note = SealedField(str, null=True, default=None)
 
 
-class ClearanceWithdrawal(ClientRecord):
+class ClearanceWithdrawal(EvidenceRecord):
     """A clearance holds no longer. Two people may say so; the earlier one counts."""
 
     clearance = models.ForeignKey(Clearance, on_delete=models.PROTECT, related_name="withdrawals")
@@ -155,7 +163,7 @@ class ClearanceWithdrawal(ClientRecord):
         return self.counted(self.withdrawn_at)
 
 
-class ConsentSheet(ClientRecord):
+class ConsentSheet(EvidenceRecord):
     """What was decided at one sitting: who signed, how, where, and what was shown.
 
     `picture` is drawn from `strokes` by `signature.py`; `shown_sha256` is what the phone says that
@@ -183,7 +191,7 @@ class ConsentSheet(ClientRecord):
     shown_sha256 = SealedField(str)
 
 
-class Consent(ClientRecord):
+class Consent(EvidenceRecord):
     """A yes or a no to one consent text, with what was around it.
 
     `witness` is who saw a person sign who cannot draw a signature. One of a sheet has its signature
@@ -210,7 +218,7 @@ class Consent(ClientRecord):
     signed_at = models.DateTimeField()
 
 
-class ConsentWithdrawal(ClientRecord):
+class ConsentWithdrawal(EvidenceRecord):
     """The client, or who may sign for them, says no from now on."""
 
     consent = models.OneToOneField(Consent, on_delete=models.PROTECT, related_name="withdrawal")

@@ -10,6 +10,7 @@ from uuid import UUID
 
 from django.db.models import Model
 
+from heelwright import evidence
 from heelwright.commandlog import registry
 from heelwright.commandlog.act import Act
 from heelwright.commandlog.models import Access
@@ -40,6 +41,7 @@ def merge_clients(act: Act, args: MergeClients) -> None:
     for model, field in registry.followers().items():
         for row in model._default_manager.filter(**{field: goes.pk}):
             _move(act, row, field, stays.pk)
+    evidence.move(goes.pk, stays.pk, act.now)
     left = goes.facility_id
     _join_cards(act, stays, goes)
     act.put(stays)
