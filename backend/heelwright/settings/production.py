@@ -5,6 +5,8 @@ import os
 from django.core.exceptions import ImproperlyConfigured
 
 from heelwright.settings.base import *  # noqa: F403
+from heelwright.settings.base import STORAGES
+from heelwright.settings.bucket import bucket
 
 
 def required(name: str) -> str:
@@ -13,6 +15,10 @@ def required(name: str) -> str:
         raise ImproperlyConfigured(f"Set {name} in the environment; see docs/operations.md.")
     return value
 
+
+# Photos lie in a bucket, where one is named, and else in the folder of the base settings.
+if os.environ.get("HEELWRIGHT_PHOTO_BUCKET"):
+    STORAGES["photos"] = bucket(required("HEELWRIGHT_PHOTO_BUCKET"))
 
 SECRET_KEY = required("HEELWRIGHT_SECRET_KEY")
 ALLOWED_HOSTS = required("HEELWRIGHT_HOSTS").split(",")

@@ -83,6 +83,7 @@ export class Parts {
       },
       row: (photo) => this.records.get("photo", photo),
       rows: () => this.records.all("photo"),
+      owns: () => this.session.identity?.staff.role === "owner",
     });
     this.sending = new PhotoSending(this.phone, around.http, {
       credentials,

@@ -23,6 +23,8 @@ export interface PhotoHooks {
   added: (command: HeldCommand) => void;
   row: (photo: Id) => Promise<Held<"photo"> | null>;
   rows: () => Promise<readonly Held<"photo">[]>;
+  /** Whether the person runs the practice. */
+  owns: () => boolean;
 }
 
 export class Photos implements PhotosApi {
@@ -59,7 +61,10 @@ export class Photos implements PhotosApi {
    * picture that the practice has not got is never dropped.
    */
   async tidy(): Promise<void> {
-    const seen = (await this.#hooks.rows()).filter(({ row }) => row.removed_at === null);
+    const owns = this.#hooks.owns();
+    const seen = (await this.#hooks.rows()).filter(
+      ({ row }) => row.removed_at === null && (owns || !row.without_consent),
+    );
     const here = new Set(seen.map(({ id }) => id));
     const kept = (await this.#phone.db.getAll("pictures")).filter((each) => !isUnsent(each));
     const old = beyond(kept.map(({ size, ...copy }) => ({ ...copy, bytes: size })));

@@ -240,6 +240,25 @@ export const en = {
   "photo.not_kept": "Photo not kept",
   "photo.full":
     "The phone is full. Nothing else is lost. Delete some photos or apps on this phone, then take it again.",
+  "photo.title": "Photos",
+  "photo.before": "Before",
+  "photo.after": "After",
+  "photo.take_before": "Take a photo before the work",
+  "photo.take_after": "Take a photo after the work",
+  "photo.earlier": "Earlier photos",
+  "photo.consent.none": "To take a photo, first ask the client for a consent to photos.",
+  "photo.consent.refused": "The client has said no to photos. The work itself may go on.",
+  "photo.consent.withdrawn":
+    "The consent to photos was taken back. Take none, unless the client agrees anew.",
+  "photo.consent.agreed": "The client has agreed to photos.",
+  "photo.ask": "Ask for the consent",
+  "photo.owner_only":
+    "Taken without a consent to photos. Only the owner of your practice can see it.",
+  "photo.remove": "Remove this photo",
+  "photo.remove_means":
+    "The picture is destroyed for good, here and on every phone. That there was one, when, and why you removed it stay on record.",
+  "photo.remove_why": "Why",
+  "photo.remove_now": "Remove it for good",
   "photo.removed": "This photo was removed.",
   "photo.on_its_way": "This photo is on another phone and has not arrived yet.",
   "photo.fetch": "Show this photo",
