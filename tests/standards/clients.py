@@ -49,11 +49,20 @@ DIABETIC: Answers = WELL | {
     "charcot_before": False,
     "eye_or_kidney_trouble": False,
     "sugar_out_today": False,
+    "last_foot_exam_by": "doctor_or_nurse",
+    "hba1c_in": "percent",
+    "hba1c_percent": 7,
+    "footwear": "closed_and_fitting",
+    "treats_own_skin": False,
+    "sees_feet": True,
 }
 
 # A client of 80: the extra questions for 65 and over, answered well.
 OLDER: Answers = {key: value for key, value in WELL.items() if key != "pregnant"} | {
     "falls": False,
+    "unsteady": False,
+    "mostly_seated": False,
+    "who_decides": "myself",
     "skin_tears": False,
     "memory_trouble": False,
     "lives_alone": False,

@@ -70,7 +70,8 @@ def test_a_stopping_rule_is_never_closed_by_silence(start: str) -> None:
     settled = judged(base, age=age)
     for key in base:
         unasked = judged({k: v for k, v in base.items() if k != key}, age=age)
-        assert unasked.held, key
+        # What stops no work holds none: the number of a sugar test, which many do not have at hand.
+        assert unasked.held or key == "hba1c_percent", key
         assert key in unasked.to_ask
     assert settled.complete
 

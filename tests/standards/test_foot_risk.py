@@ -18,9 +18,9 @@ from tests.standards.clients import DIABETIC, NUMB, WELL, finding, fired, judged
 # What a sign looks like in the answers. Loss of feeling (LOPS) comes from the touch test.
 SIGNS: dict[str, dict[str, Any]] = {
     "lops": {"touch_test": NUMB},
-    "pad": {"poor_circulation": True},
+    "pad": {"poor_circulation": True, "flow_worse": False},
     "deformity": {"deformity": True},
-    "ulcer": {"ulcer_before": True},
+    "ulcer": {"ulcer_before": True, "ulcer_healed": True},
     "amputation": {"amputation": True},
     "esrd": {"kidney_failure": True},
     "dialysis": {"kidney_failure": True, "on_dialysis": True},

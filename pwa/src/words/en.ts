@@ -38,6 +38,7 @@ export const en = {
   "unit.mm": "mm",
   "unit.in": "inches",
   "unit.percent": "%",
+  "unit.mmol_mol": "mmol/mol",
   "unit.rpm": "turns a minute",
   "unit.minutes": "minutes",
   "unit.years": "years",
