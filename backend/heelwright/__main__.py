@@ -5,7 +5,8 @@ import sys
 
 
 def main() -> None:
-    overlay = "demo" if sys.argv[1:2] == ["demo"] else "production"
+    # The rulebook is files: to read it takes neither keys nor a database.
+    overlay = "demo" if sys.argv[1:2] in (["demo"], ["rulebook"]) else "production"
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", f"heelwright.settings.{overlay}")
     from django.core.management import execute_from_command_line
 

@@ -19,7 +19,7 @@ BASES = {
 _MISHAP = ("what", "in words", "first aid", "ends the visit", "source", "basis")
 HEAD = """# Where the rules come from
 
-Written from the book files by `heelwright rulebook_sources`; a test fails when it is stale.
+Written from the book files by `heelwright rulebook sources`; a test fails when it is stale.
 Edit the books, not this page.
 
 - The rules prompt. They do not diagnose, and they give way to local law, the technician's
