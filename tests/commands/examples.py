@@ -90,8 +90,10 @@ def foreign(stranger: Hand) -> dict[str, str]:
         ),
     )
     referral = stranger.screen(stranger.register(), REFERRED)
-    facility = ident()
+    facility, mishap, entry = ident(), stranger.mishap(client), ident()
     stranger.do("register_facility", {"facility": facility, "name": "House elsewhere"})
+    added = {"mishap": mishap, "entry": entry, "added_at": stranger.stamp()}
+    stranger.do("add_to_mishap", added)
     return {
         **{name: str(start[name]) for name in ("client", "booking", "screen", "check", "consent")},
         "stays": client,
@@ -102,7 +104,8 @@ def foreign(stranger: Hand) -> dict[str, str]:
         "referral": referral,
         "clearance": stranger.clear(client),
         "row": referral,
-        "mishap": stranger.mishap(client),
+        "mishap": mishap,
+        "entry": entry,
         "photo": taken(stranger, client),
         "incident": str(told.incidents[0]),
     }
@@ -265,14 +268,22 @@ EXAMPLES: dict[str, Example] = {
     "add_to_mishap": Example(
         lambda f: {
             "mishap": f.mishap,
+            "entry": ident(),
             "added_at": f.technician.stamp(),
             "note": "Called the daughter",
             "told": [{"who": "family", "name": "Daughter", "at": f.technician.stamp()}],
-        }
+        },
+        fresh=("entry",),
     ),
     "close_mishap": Example(
-        lambda f: {"mishap": f.mishap, "note": "Healed; talked it over", "seen": 10**9},
+        lambda f: {
+            "mishap": f.mishap,
+            "entry": ident(),
+            "note": "Healed; talked it over",
+            "seen": 10**9,
+        },
         by="owner",
+        fresh=("entry",),
         about_client=False,
     ),
     "close_incident": Example(

@@ -37,7 +37,7 @@ def with_records(hand: Hand) -> str:
     start = hand.ready(client)
     hand.do("complete_visit", hand.done(start, note="All well"))
     mishap = hand.mishap(client, visit=start["visit"])
-    hand.do("add_to_mishap", {"mishap": mishap, "added_at": hand.stamp(), "note": "Called"})
+    hand.do("add_to_mishap", {"mishap": mishap, "entry": ident(), "added_at": hand.stamp()})
     referral = hand.screen(client, REFERRED)
     step = {"step": ident(), "referral": referral, "what": "handed_over", "how": "family"}
     hand.do("record_referral_step", {**step, "to": "Daughter", "done_at": hand.stamp()})

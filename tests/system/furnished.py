@@ -33,6 +33,7 @@ class Furnished:
             "visit": str(self.done.visit),
             "referral": str(self.referred.check),
             "asked": str(self.ready.screen),
+            "mishap": str(self.done.mishap),
         }
 
 
@@ -64,4 +65,5 @@ def furnish(app: ServedApp) -> Furnished:
     owner.must("start_visit", **done.started())
     told = {"aftercare": ["dry_between_toes", "warning_signs"], "weeks_until_next": 5}
     owner.must("complete_visit", **done.completed(work_done=["nails_cut"], **told))
+    owner.must("report_mishap", **done.went_wrong(follow_up_on=str(noon.date())))
     return Furnished(owner, ready, referred, done)

@@ -50,6 +50,7 @@ class HomeVisit:
     check: UUID = field(default_factory=new_id)
     consent: UUID = field(default_factory=new_id)
     visit: UUID = field(default_factory=new_id)
+    mishap: UUID = field(default_factory=new_id)
 
     def card(self, **more: Any) -> Args:
         return {"client": self.client, "name": "Ida Invented", "born": str(BORN)} | more
@@ -88,6 +89,12 @@ class HomeVisit:
     def completed(self, **more: Any) -> Args:
         bit = {"family": "diamond_large", "head_mm": 10, "rpm": 15_000, "places": ["heel"]}
         return self.started() | {"ended_at": self.after(40), "bits": [bit], "note": ""} | more
+
+    def went_wrong(self, **more: Any) -> Args:
+        told = [{"who": "family", "name": "Bo Untrue", "at": self.after(35).isoformat()}]
+        what = {"kind": "nick", "what_happened": "The bit slipped at the left heel."}
+        ids = {"mishap": self.mishap, "client": self.client, "visit": self.visit}
+        return ids | what | {"told": told, "happened_at": self.after(30)} | more
 
     def after(self, minutes: int) -> datetime:
         return self.arrived + timedelta(minutes=minutes)

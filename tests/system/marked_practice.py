@@ -147,11 +147,12 @@ def _mishap(marked: Marked) -> None:
     text |= {"told": [told], "places": [words["report_mishap.places"]], "mishap": new_id()}
     when = {"visit": day.visit, "happened_at": day.after(29)}
     marked.send("report_mishap", text | when | {"client": day.client})
-    named = {"mishap": text["mishap"]}
+    named = {"mishap": text["mishap"], "entry": new_id()}
     told = marked.texts("add_to_mishap.told", "name", who="owner", at=day.after(31).isoformat())
     more = marked.texts("add_to_mishap", "note", "outcome", told=[told], added_at=day.after(32))
     marked.send("add_to_mishap", named | more)
-    marked.send("close_mishap", named | {"note": words["close_mishap.note"]})
+    note = {"note": words["close_mishap.note"], "entry": new_id()}
+    marked.send("close_mishap", named | note)
 
 
 def _answers(marked: Marked) -> None:

@@ -77,7 +77,7 @@ def test_no_violation_on_any_screen(
     assert len(table) == len(set(table)) >= 20
     put = [{q.id for q in group.questions} & {*DIABETIC} for group in book_for(None).content.groups]
     groups = [questions for questions in put if questions]
-    assert len(looker.seen) == len(set(looker.seen)) == len(table) + len(groups) + 13
+    assert len(looker.seen) == len(set(looker.seen)) == len(table) + len(groups) + 15
     assert not looker.found, "\n\n".join(looker.found)
 
 
@@ -169,6 +169,15 @@ def under_way(looker: Looker, practice: Furnished) -> None:
     looker.look("visit-under-way")
     hands.page.get_by_role("timer").scroll_into_view_if_needed()
     looker.look("visit-timer")
+    hands.tap("Something went wrong")
+    hands.sees_heading("What is it?")
+    hands.tap("A nick or a cut")
+    hands.sees_heading("First aid")
+    looker.look("mishap-first-aid")
+    hands.choose("Family")
+    hands.page.get_by_label("What happened?").scroll_into_view_if_needed()
+    looker.look("mishap-write-down")
+    hands.tap("Back")
     hands.tap("Go to sign-off")
     hands.sees_heading("Sign-off")
     looker.look("sign-off-under-way")

@@ -7,6 +7,7 @@ from uuid import UUID
 
 import pytest
 
+from heelwright.commandlog.wire import Envelope
 from heelwright.visits.models import Visit
 from tests.factories import REFERRED, ident, mishap_args
 from tests.sync.phone_model import fresh
@@ -17,12 +18,18 @@ def row(hand: Hand, mishap: str) -> dict[str, Any]:
     return fresh(hand).of("mishap")[UUID(mishap)]
 
 
+def later(hand: Hand, mishap: str, **more: Any) -> Envelope:
+    """An addition that is written now and not sent yet."""
+    added = {"mishap": mishap, "entry": ident(), "added_at": hand.stamp(), **more}
+    return hand.envelope("add_to_mishap", added)
+
+
 def add(hand: Hand, mishap: str, **more: Any) -> None:
-    hand.do("add_to_mishap", {"mishap": mishap, "added_at": hand.stamp(), **more})
+    assert hand.deliver(later(hand, mishap, **more))[0].status == "applied"
 
 
 def close(hand: Hand, mishap: str, **more: Any) -> dict[str, Any]:
-    return {"mishap": mishap, "note": "Read, and talked over", **more}
+    return {"mishap": mishap, "entry": ident(), "note": "Read, and talked over", **more}
 
 
 def version(hand: Hand, mishap: str) -> int:
@@ -133,8 +140,7 @@ def test_a_new_day_to_ask_after_them_and_an_outcome_that_ends_it(world: World) -
 def test_of_two_days_set_without_signal_the_later_one_counts(world: World) -> None:
     technician, owner = world.technician, world.owner
     mishap = technician.mishap(world.client)
-    early = {"mishap": mishap, "added_at": technician.stamp(), "follow_up_on": "2027-01-02"}
-    late = technician.envelope("add_to_mishap", early)
+    late = later(technician, mishap, follow_up_on="2027-01-02")
     owner.now = technician.now + timedelta(hours=1)
     add(owner, mishap, follow_up_on="2027-01-05")
     technician.later(hours=2).deliver(late)
@@ -164,9 +170,7 @@ def test_what_comes_after_the_closing_opens_it_again(world: World) -> None:
     """Also where it was written before: the owner has not read it."""
     technician = world.technician
     mishap = technician.mishap(world.client, follow_up_on="2027-01-09")
-    late = technician.envelope(
-        "add_to_mishap", {"mishap": mishap, "added_at": technician.stamp(), "note": "Blister"}
-    )
+    late = later(technician, mishap, note="Blister")
     world.owner.later(hours=1).do("close_mishap", close(world.owner, mishap))
     technician.later(hours=2).deliver(late)
     kept = row(world.owner, mishap)
@@ -179,7 +183,7 @@ def test_under_a_card_that_was_merged_away(world: World) -> None:
     technician, owner = world.technician, world.owner
     before = technician.mishap(world.client)
     add(technician, before, note="Called")
-    late = technician.envelope("add_to_mishap", {"mishap": before, "added_at": technician.stamp()})
+    late = later(technician, before)
     new = mishap_args(client=world.client, happened_at=technician.stamp())
     told = technician.envelope("report_mishap", new)
     owner.do("merge_clients", {"stays": world.resident, "goes": world.client})
@@ -219,7 +223,7 @@ def test_a_phone_that_is_shut_out_hands_its_reports_in_and_closes_nothing(world:
 def test_one_that_is_not_there(world: World) -> None:
     technician = world.technician
     lost = mishap_args(client=ident(), happened_at=technician.stamp())
-    gone = {"mishap": ident(), "added_at": technician.stamp(), "note": "Blister"}
+    gone = {"mishap": ident(), "entry": ident(), "added_at": technician.stamp(), "note": "Blister"}
     assert technician.no("add_to_mishap", gone) == "not_found"
     assert technician.no("report_mishap", lost) == "not_found"
     assert world.owner.no("close_mishap", close(world.owner, ident())) == "not_found"

@@ -101,9 +101,11 @@ class ReportMishap(Args):
 
 
 class AddToMishap(Args):
-    """What came later. An `outcome` ends the follow-up, unless a new day is named with it."""
+    """What came later, as a new `entry`. An `outcome` ends the follow-up, unless a new day is named
+    with it."""
 
     mishap: UUID
+    entry: UUID
     added_at: ClockTime
     note: Text = ""
     told: ToldAll = []
@@ -115,5 +117,6 @@ class CloseMishap(Args):
     """`seen` is the version that the person has read."""
 
     mishap: UUID
+    entry: UUID
     note: Text = Field(min_length=1)
     seen: Version | None = None

@@ -49,6 +49,7 @@ def visits(ids: Iterable[UUID]) -> Iterable[tuple[UUID, BaseModel]]:
 
 
 class MishapEntryRow(BaseModel):
+    id: UUID
     staff: UUID
     added_at: datetime
     note: str
@@ -102,6 +103,7 @@ def mishaps(ids: Iterable[UUID]) -> Iterable[tuple[UUID, BaseModel]]:
 
 def _entry(entry: MishapEntry) -> MishapEntryRow:
     return MishapEntryRow(
+        id=entry.pk,
         staff=entry.staff_id,
         added_at=entry.added_at,
         note=entry.note,

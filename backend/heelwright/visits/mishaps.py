@@ -10,7 +10,6 @@ from uuid import UUID
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import command
 from heelwright.declarations import About, Power, Refused
-from heelwright.ids import new_id
 from heelwright.intake.records import by
 from heelwright.people.access import client_for
 from heelwright.people.models import Client
@@ -45,7 +44,10 @@ def add_to_mishap(act: Act, args: AddToMishap) -> None:
     mishap, client = _mishap(act, args.mishap)
     added_at = act.by_now(args.added_at)
     later = {"note": args.note, "told": _told(args.told), "outcome": args.outcome}
-    _add(act, mishap, client, added_at=added_at, follow_up_on=args.follow_up_on, **later)
+    entry = MishapEntry(
+        id=args.entry, added_at=added_at, follow_up_on=args.follow_up_on, **later, **by(act, client)
+    )
+    _add(act, mishap, entry)
 
 
 @command(Power.PERMISSION, CloseMishap)
@@ -61,7 +63,9 @@ def close_mishap(act: Act, args: CloseMishap) -> None:
             field="mishap",
             about=About("mishap", mishap.pk),
         )
-    _add(act, mishap, client, added_at=act.by_now(act.made_at), note=args.note, closes=True)
+    added_at = act.by_now(act.made_at)
+    closing = {"id": args.entry, "added_at": added_at, "note": args.note, "closes": True}
+    _add(act, mishap, MishapEntry(**closing, **by(act, client)))
 
 
 def _mishap(act: Act, mishap_id: UUID) -> tuple[Mishap, Client]:
@@ -71,9 +75,11 @@ def _mishap(act: Act, mishap_id: UUID) -> tuple[Mishap, Client]:
     return mishap, client_for(act, mishap.client_id, field="mishap")
 
 
-def _add(act: Act, mishap: Mishap, client: Client, **what: Any) -> None:
-    number = mishap.entries.count() + 1
-    MishapEntry(id=new_id(), mishap=mishap, number=number, **what, **by(act, client)).save()
+def _add(act: Act, mishap: Mishap, entry: MishapEntry) -> None:
+    fresh_id(MishapEntry, entry.pk, "entry")
+    entry.mishap = mishap
+    entry.number = mishap.entries.count() + 1
+    entry.save()
     act.announce(mishap)
 
 

@@ -15,8 +15,9 @@ const phone = {
   ],
   visit: [{ id: "v", row: { client: "c" } }],
   referral: [{ id: "r", row: { client: "c" } }],
+  mishap: [{ id: "m", row: { client: "c" } }],
 } as unknown as OnPhone;
-const unread: OnPhone = { client: null, booking: null, visit: null, referral: null };
+const unread: OnPhone = { client: null, booking: null, visit: null, referral: null, mishap: null };
 
 function at(address: string, role: Role = "technician", on: OnPhone = phone): Access {
   const found = match(routes, address);
@@ -34,6 +35,10 @@ const FOR_TECHNICIANS = [
   "#/booking/b/visit",
   "#/booking/b/sign-off",
   "#/visit/v/aftercare",
+  "#/visit/v/mishap",
+  "#/booking/b/mishap",
+  "#/client/c/mishap",
+  "#/mishap/m",
   "#/referral/r",
   "#/referral/r/answer",
 ];

@@ -64,6 +64,12 @@ export const routes: readonly AppRoute[] = [
     roles: CARE,
   },
   {
+    path: "booking/:booking/mishap",
+    load: () => import("./mishap/Report.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
     path: "booking/:booking/sign-off",
     load: () => import("./sign-off/SignOff.svelte"),
     task: true,
@@ -72,6 +78,24 @@ export const routes: readonly AppRoute[] = [
   {
     path: "visit/:visit/aftercare",
     load: () => import("./sign-off/Aftercare.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
+    path: "visit/:visit/mishap",
+    load: () => import("./mishap/Report.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
+    path: "client/:client/mishap",
+    load: () => import("./mishap/Report.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
+    path: "mishap/:mishap",
+    load: () => import("./mishap/Mishap.svelte"),
     task: true,
     roles: CARE,
   },

@@ -226,7 +226,8 @@ export interface components {
         };
         /**
          * AddToMishap
-         * @description What came later. An `outcome` ends the follow-up, unless a new day is named with it.
+         * @description What came later, as a new `entry`. An `outcome` ends the follow-up, unless a new day is named
+         *     with it.
          */
         AddToMishap: {
             /**
@@ -234,6 +235,11 @@ export interface components {
              * Format: date-time
              */
             added_at: string;
+            /**
+             * Entry
+             * Format: uuid
+             */
+            entry: string;
             /**
              * Follow Up On
              * @default null
@@ -650,6 +656,11 @@ export interface components {
          * @description `seen` is the version that the person has read.
          */
         CloseMishap: {
+            /**
+             * Entry
+             * Format: uuid
+             */
+            entry: string;
             /**
              * Mishap
              * Format: uuid
@@ -1190,6 +1201,11 @@ export interface components {
             closes: boolean;
             /** Follow Up On */
             follow_up_on: string | null;
+            /**
+             * Id
+             * Format: uuid
+             */
+            id: string;
             /** Note */
             note: string;
             /** Outcome */

@@ -398,24 +398,31 @@ describe("what went wrong", () => {
     follow_up_on: "2026-11-26",
     photo: null,
   };
-  const added = { mishap: "m", added_at: MADE.at, note: "Called", told: [], outcome: "" };
+  const added = {
+    mishap: "m",
+    entry: "1",
+    added_at: MADE.at,
+    note: "Called",
+    told: [],
+    outcome: "",
+  };
 
   it("is there at once, and keeps all that is added, in its order", () => {
     const phone = new Phone().do("report_mishap", MISHAP);
     expect(phone.at("mishap/m")).toMatchObject({ client: "c", visit: "v", closed_at: null });
     phone.do("add_to_mishap", { ...added, follow_up_on: "2026-11-30" });
-    phone.do("add_to_mishap", { ...added, note: "Again", follow_up_on: null });
+    phone.do("add_to_mishap", { ...added, entry: "2", note: "Again", follow_up_on: null });
     expect(phone.at("mishap/m")).toMatchObject({
       follow_up_on: "2026-11-30",
       entries: [{ note: "Called" }, { note: "Again", staff: "me" }],
     });
-    phone.do("add_to_mishap", { ...added, follow_up_on: null, outcome: "Healed" });
+    phone.do("add_to_mishap", { ...added, entry: "3", follow_up_on: null, outcome: "Healed" });
     expect(phone.at("mishap/m")).toMatchObject({ follow_up_on: null });
   });
 
   it("is closed by its owner, and opened again by what is added after", () => {
     const phone = new Phone().do("report_mishap", MISHAP);
-    phone.do("close_mishap", { mishap: "m", note: "Read", seen: 3 });
+    phone.do("close_mishap", { mishap: "m", entry: "0", note: "Read", seen: 3 });
     expect(phone.at("mishap/m")).toMatchObject({ closed_at: MADE.at, entries: [{ closes: true }] });
     phone.do("add_to_mishap", { ...added, follow_up_on: null });
     expect(phone.at("mishap/m")).toMatchObject({ closed_at: null });

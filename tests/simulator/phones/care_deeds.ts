@@ -162,7 +162,7 @@ export async function addToMishap(hand: Hand): Promise<Form | null> {
   const mishaps = await hand.rows("mishap");
   if (mishaps.length === 0) return null;
   const outcome = hand.number(2) === 0 ? "Healed" : "";
-  const added = { added_at: hand.time(), note: "Called the house", told: [], outcome };
+  const added = { entry: hand.id(), added_at: hand.time(), note: "Called the house", told: [], outcome };
   return { mishap: hand.one(mishaps).id, ...added, follow_up_on: null };
 }
 
@@ -170,7 +170,7 @@ export async function closeMishap(hand: Hand): Promise<Form | null> {
   const open = (await hand.rows("mishap")).filter(({ row }) => row.closed_at === null);
   if (open.length === 0) return null;
   const { id, version } = hand.one(open);
-  return { mishap: id, seen: version, note: "Read, and talked over" };
+  return { mishap: id, entry: hand.id(), seen: version, note: "Read, and talked over" };
 }
 
 export async function withdrawClearance(hand: Hand): Promise<Form | null> {

@@ -30,23 +30,35 @@ export const reportMishap: Effect<"report_mishap"> = ({ mishap, ...told }, made)
 };
 
 // What is added opens a closed one again; an outcome ends the follow-up, unless a new day comes with it.
-export const addToMishap: Effect<"add_to_mishap"> = ({ mishap, ...added }, { staff }) => [
-  amend("mishap", mishap, (row) => ({
-    entries: [...row.entries, { ...added, staff, closes: false }],
-    follow_up_on: added.follow_up_on ?? (added.outcome === "" ? row.follow_up_on : null),
-    closed_at: null,
-  })),
+export const addToMishap: Effect<"add_to_mishap"> = (
+  { mishap, entry: id, ...added },
+  { staff },
+) => [
+  amend("mishap", mishap, (row) =>
+    has(row.entries, id)
+      ? {}
+      : {
+          entries: [...row.entries, { id, ...added, staff, closes: false }],
+          follow_up_on: added.follow_up_on ?? (added.outcome === "" ? row.follow_up_on : null),
+          closed_at: null,
+        },
+  ),
 ];
 
-export const closeMishap: Effect<"close_mishap"> = ({ mishap, note }, { staff, at }) => [
-  amend("mishap", mishap, (row) => ({
-    entries: [
-      ...row.entries,
-      { staff, added_at: at, note, told: [], follow_up_on: null, outcome: "", closes: true },
-    ],
-    closed_at: at,
-  })),
-];
+export const closeMishap: Effect<"close_mishap"> = ({ mishap, entry: id, note }, { staff, at }) => {
+  const closing = { told: [], follow_up_on: null, outcome: "", closes: true };
+  const entry = { id, staff, added_at: at, note, ...closing };
+  return [
+    amend("mishap", mishap, (row) =>
+      has(row.entries, id) ? {} : { entries: [...row.entries, entry], closed_at: at },
+    ),
+  ];
+};
+
+/** The server may have it already, and the phone not know so yet. */
+function has(entries: readonly { id: string }[], id: string): boolean {
+  return entries.some((entry) => entry.id === id);
+}
 
 function by({ staff, rulebook }: Made) {
   return { staff, rulebook };

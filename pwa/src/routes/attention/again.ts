@@ -8,6 +8,7 @@ import { blankForm, cardOf } from "../client/card-form";
 import { blankConsent } from "../consent/form";
 import { blankFeet } from "../foot-check/form";
 import { blankScreen } from "../health-screen/form";
+import { blankLater, formOf } from "../mishap/form";
 import { blankVisit } from "../visit/form";
 import { dayKey } from "../../words/format";
 
@@ -118,6 +119,21 @@ const BACK: { [N in CommandName]?: Back<N> } = {
     draft: `visit/${booking}`,
     value: { ...blankVisit(), ...kept },
     to: `/booking/${booking}/sign-off`,
+  }),
+  report_mishap: (args) => ({
+    draft: `mishap/${args.client}`,
+    value: formOf(args),
+    to: `/client/${args.client}/mishap`,
+  }),
+  add_to_mishap: ({ mishap, entry, added_at, follow_up_on, ...added }) => ({
+    draft: `mishap-later/${mishap}`,
+    value: { ...blankLater(), ...added, follow_up_on: follow_up_on ?? "" },
+    to: `/mishap/${mishap}`,
+  }),
+  close_mishap: ({ mishap, note }) => ({
+    draft: `mishap-later/${mishap}`,
+    value: { ...blankLater(), closing: note },
+    to: `/mishap/${mishap}`,
   }),
 };
 

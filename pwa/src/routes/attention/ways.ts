@@ -47,6 +47,7 @@ const WAYS: Readonly<Record<string, Way>> = {
   same_client: { words: "refused.merged_already", choices: ["open_client", "put_aside"] },
   closed_already: { words: "refused.done_already", choices: ["put_aside"] },
   marked_already: { words: "refused.done_already", choices: ["put_aside"] },
+  added_since: { words: "refused.added_since", choices: ["use_again", "put_aside"] },
   unknown_command: { words: "refused.unknown_command", choices: ["put_aside"] },
 };
 

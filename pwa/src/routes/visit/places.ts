@@ -22,7 +22,7 @@ export function placeName(book: BookJson, place: string): string {
 }
 
 /** What is to be left alone is on the list too: a report says what was done, not what should have been. */
-export function placeChoices(book: BookJson, limits: MergedLimits): Choice[] {
+export function placeChoices(book: BookJson, limits: Pick<MergedLimits, "leave_alone">): Choice[] {
   const plain = [...PLACES, IN_CRACK].map((id) => ({
     id,
     label: leftAlone(limits, id) ? t("place.leave_alone", { place: placeWord(id) }) : placeWord(id),
