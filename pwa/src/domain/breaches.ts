@@ -106,7 +106,7 @@ function cracks(limits: MergedLimits, measured: readonly CrackMeasure[]): Breach
  * A place on a foot begins with the foot's side. One that names no foot, such as a crack, tells nothing of a
  * foot that is left alone as a whole.
  */
-export function leftAlone(limits: MergedLimits, place: string): boolean {
+export function leftAlone(limits: Pick<MergedLimits, "leave_alone">, place: string): boolean {
   const foot = `${place.split("_")[0] ?? ""}_foot`;
   return limits.leave_alone.includes(place) || limits.leave_alone.includes(foot);
 }

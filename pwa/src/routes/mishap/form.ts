@@ -15,6 +15,8 @@ export const WHO = [
 ] as const satisfies Told["who"][];
 
 export interface MishapForm {
+  /** Its id, from the moment that it is said what it is, so that a photo can name it. */
+  mishap: Id;
   /** The visit it happened in, where that is known. */
   visit: Id | null;
   kind: string;
@@ -32,6 +34,7 @@ export interface MishapForm {
 
 export function blankMishap(): MishapForm {
   return {
+    mishap: "",
     visit: null,
     kind: "",
     day: "",
@@ -47,14 +50,14 @@ export function blankMishap(): MishapForm {
 }
 
 /** Begun: what it is has been said, and so it happened just now, until a person says otherwise. */
-export function begun(form: MishapForm, kind: string, now: Date): MishapForm {
-  const at = form.day === "" ? { day: dayKey(now), clock: clockOf(now) } : {};
-  return { ...form, ...at, kind };
+export function begun(form: MishapForm, kind: string, id: Id, now: Date): MishapForm {
+  const first = { mishap: id, day: dayKey(now), clock: clockOf(now) };
+  return { ...form, ...(form.mishap === "" ? first : {}), kind };
 }
 
 export function report(
   { stops, day, clock, follow_up_on, ...told }: MishapForm,
-  ids: { mishap: Id; client: Id; visit: Id | null },
+  ids: { client: Id; visit: Id | null },
   now: Date,
 ): CommandArgs["report_mishap"] {
   const at = day === "" || clock === "" ? now : moment(day, clock);
@@ -71,7 +74,7 @@ export function report(
 
 /** A refused report, back as the form it was typed on. */
 export function formOf(args: CommandArgs["report_mishap"]): MishapForm {
-  const { mishap, client, happened_at, follow_up_on, ...told } = args;
+  const { client, happened_at, follow_up_on, ...told } = args;
   const at = { day: dayKey(happened_at), clock: clockOf(happened_at) };
   return { ...blankMishap(), ...told, ...at, follow_up_on: follow_up_on ?? "" };
 }
