@@ -442,7 +442,7 @@ export interface components {
         /**
          * ClearanceLimits
          * @description What a clinician narrows, in the shape of a limit of the book. A place that is left out is
-         *     not narrowed; a foot that is not covered is named by its places.
+         *     not narrowed; a foot that is not covered is left alone.
          */
         ClearanceLimits: {
             /**

@@ -969,6 +969,10 @@ export const en = {
   "mishap.remember_line": "{what}, {day}.",
   "mishap.not_closed": "It is not closed yet.",
   "mishap.open_title": "What went wrong",
+  "mishap.attention_due": {
+    one: "Ask after {count} client",
+    other: "Ask after {count} clients",
+  },
   "mishap.attention": {
     one: "{count} thing went wrong and is not closed",
     other: "{count} things went wrong and are not closed",
