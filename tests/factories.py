@@ -38,6 +38,21 @@ def ident() -> str:
     return str(new_id())
 
 
+# Rules that a practice has added: invented.
+OWN_RULES = """
+rules:
+  - id: own_falls
+    group: own_house_rules
+    when: bruise_easily
+    outcome: needs_clearance
+    source: Invented house rule
+    basis: common_practice
+words:
+  en:
+    rule.own_falls: Ask the family first.
+"""
+
+
 class ClientForm(DictFactory):
     client = LazyFunction(ident)
     name = Sequence(lambda n: f"Client Invented {n}")

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from tests.factories import (
+    OWN_RULES,
     REFERRED,
     answer_args,
     booking_args,
@@ -169,6 +170,7 @@ EXAMPLES: dict[str, Example] = {
         by="owner",
         about_client=False,
     ),
+    "adopt_practice_rules": Example(lambda _: {"text": OWN_RULES}, by="owner", about_client=False),
     "set_offline_lease": Example(lambda _: {"days": 7}, by="owner", about_client=False),
     "record_screen": Example(
         lambda f: screen_args(client=f.client, screened_at=f.technician.stamp()),

@@ -15,12 +15,12 @@ from heelwright.intake.arguments import RecordFootCheck, RecordScreen
 from heelwright.intake.models import FootCheck, HealthScreen
 from heelwright.intake.records import (
     Asked,
-    book_of,
     checks_that_count,
     happened_at,
     judged_together,
     screens_that_count,
 )
+from heelwright.people.books import book_of
 from heelwright.people.models import Client
 
 

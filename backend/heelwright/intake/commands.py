@@ -21,10 +21,11 @@ from heelwright.intake.confirmed import tell_of_unfounded
 from heelwright.intake.late import on_record
 from heelwright.intake.models import FootCheck, HealthScreen
 from heelwright.intake.reading import Reading, read
-from heelwright.intake.records import book_of, by, happened_at, worse_together
+from heelwright.intake.records import by, happened_at, worse_together
 from heelwright.intake.referring import refer
 from heelwright.intake.rules import rank, serious
 from heelwright.people.access import client_for
+from heelwright.people.books import book_of
 
 
 @command(Power.REPORT, RecordScreen)

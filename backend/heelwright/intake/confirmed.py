@@ -6,7 +6,7 @@ kept and told, never refused.
 
 from heelwright.commandlog.act import Act
 from heelwright.intake.models import HealthScreen
-from heelwright.intake.records import book_of
+from heelwright.people.books import book_of
 
 
 def tell_of_unfounded(act: Act, screen: HealthScreen) -> None:

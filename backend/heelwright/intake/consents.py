@@ -12,10 +12,11 @@ from heelwright.ids import new_id
 from heelwright.intake.decided import decisions
 from heelwright.intake.late import on_record
 from heelwright.intake.models import Consent, ConsentWithdrawal
-from heelwright.intake.records import book_of, by
+from heelwright.intake.records import by
 from heelwright.intake.rules import state_of
 from heelwright.intake.signed import SignConsent, WithdrawConsent
 from heelwright.people.access import client_for
+from heelwright.people.books import book_of
 from heelwright.people.models import Client
 
 

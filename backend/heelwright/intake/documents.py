@@ -12,7 +12,8 @@ from heelwright.commandlog.registry import document
 from heelwright.declarations import Document, Refused, Role
 from heelwright.intake import letter
 from heelwright.intake.models import FootCheck, HealthScreen, Referral
-from heelwright.intake.records import age_at, book_of
+from heelwright.intake.records import age_at
+from heelwright.people.books import book_of
 from heelwright.tenancy.models import Device
 
 

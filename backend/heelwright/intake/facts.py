@@ -20,7 +20,6 @@ from heelwright.intake.models import (
     Referral,
 )
 from heelwright.intake.records import (
-    book_of,
     checks_that_count,
     happened_at,
     judged_together,
@@ -30,6 +29,7 @@ from heelwright.intake.records import (
 )
 from heelwright.intake.rules import ConsentFact, Facts, ReferralFact, ends_at
 from heelwright.intake.verdicts import FREEING, AnswerFact, released_at
+from heelwright.people.books import book_of
 from heelwright.people.models import Client
 
 

@@ -14,9 +14,10 @@ from heelwright.ids import new_id
 from heelwright.intake.arguments import MarkEnteredInError
 from heelwright.intake.late import on_record
 from heelwright.intake.models import ErrorMark, FootCheck, HealthScreen, Referral
-from heelwright.intake.records import book_of, by, happened_at, in_itself, worse_together
+from heelwright.intake.records import by, happened_at, in_itself, worse_together
 from heelwright.intake.referring import refer
 from heelwright.people.access import client_for
+from heelwright.people.books import book_of
 
 
 @command(Power.PERMISSION, MarkEnteredInError)

@@ -16,9 +16,10 @@ from heelwright.commandlog.act import Act
 from heelwright.commandlog.device_clock import EARLIEST
 from heelwright.intake.models import Clearance, ClearanceWithdrawal, FootCheck, HealthScreen
 from heelwright.intake.rules import RecordFact, serious, stand_together
+from heelwright.people.books import book_of
 from heelwright.people.models import Client
 from heelwright.people.rules import age_on
-from heelwright.rulebook import Book, InvalidAnswers, Judgement, book_for
+from heelwright.rulebook import InvalidAnswers, Judgement
 from heelwright.tenancy.models import Practice
 
 Asked = TypeVar("Asked", HealthScreen, FootCheck)
@@ -26,10 +27,6 @@ Asked = TypeVar("Asked", HealthScreen, FootCheck)
 # is held until asked again. `pwa/src/routes/client/judge-together.ts` does alike.
 MOST_TOGETHER = 8
 Pair = tuple[HealthScreen, FootCheck | None]
-
-
-def book_of(practice: Practice) -> Book:
-    return book_for(practice.place or None)
 
 
 def local_day(practice: Practice, moment: datetime) -> date:

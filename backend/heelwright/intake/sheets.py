@@ -8,11 +8,12 @@ from heelwright.commandlog.registry import command
 from heelwright.declarations import Power
 from heelwright.intake.late import on_record
 from heelwright.intake.models import Consent, ConsentSheet
-from heelwright.intake.records import book_of, by
+from heelwright.intake.records import by
 from heelwright.intake.shown import Shown, ShownText, digest
 from heelwright.intake.signature import picture
 from heelwright.intake.signed import RecordConsentSheet, TextDecision
 from heelwright.people.access import client_for
+from heelwright.people.books import book_of
 from heelwright.people.models import Client
 from heelwright.rulebook import Book
 from heelwright.rulebook.consent_texts import shown_as

@@ -4,12 +4,13 @@ from datetime import date
 from typing import Annotated, Any
 from uuid import UUID
 
-from pydantic import AfterValidator, Field, StringConstraints
+from pydantic import AfterValidator, ConfigDict, Field, StringConstraints
 from pydantic_core import PydanticCustomError
 
 from heelwright.commandlog.wire import Args, Line, Name, Text, Version
 from heelwright.declarations import Role
 from heelwright.people.rules import Status
+from heelwright.rulebook.own import MOST_CHARACTERS
 
 Email = Annotated[str, StringConstraints(max_length=254, pattern=r"^$|^[^@\s]+@[^@\s]+\.[^@\s]+$")]
 # Plain characters only: others change their length when they are lowered, and look alike.
@@ -120,6 +121,14 @@ class RevokeDevice(Args):
 
     device: UUID
     save_unsent: bool = False
+
+
+class AdoptPracticeRules(Args):
+    """The practice's own rules, as YAML; empty takes them away. Blanks at its ends count."""
+
+    model_config = ConfigDict(str_strip_whitespace=False)
+
+    text: Annotated[str, StringConstraints(max_length=MOST_CHARACTERS)]
 
 
 class SetOfflineLease(Args):

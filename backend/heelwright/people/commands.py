@@ -9,7 +9,7 @@ from heelwright.commandlog.models import Access
 from heelwright.commandlog.permissions import check_command
 from heelwright.commandlog.registry import command
 from heelwright.declarations import About, Power, Refused, Role
-from heelwright.people import merging, team  # noqa: F401 - declare their commands
+from heelwright.people import merging, own_rules, team  # noqa: F401 - declare their commands
 from heelwright.people.access import (
     client_for,
     facility_for,

@@ -9,6 +9,7 @@ from pydantic import BaseModel
 from heelwright.commandlog.models import Access
 from heelwright.commandlog.registry import feed_kind
 from heelwright.declarations import FeedKind
+from heelwright.people.books import own_rules_fault
 from heelwright.people.models import Client, Facility
 from heelwright.people.rules import Status
 from heelwright.tenancy.models import Device, Practice, Staff
@@ -19,7 +20,8 @@ Rows = Iterable[tuple[UUID, BaseModel]]
 
 class PracticeRow(BaseModel):
     """`recovery_key` is the public half of the practice's recovery pair, in base64; empty until a
-    device has been enrolled since there are such pairs."""
+    device has been enrolled since there are such pairs. `own_rules_fault` says why the practice's
+    own rules are not in force, and is empty where they are."""
 
     name: str
     zone: str
@@ -29,6 +31,8 @@ class PracticeRow(BaseModel):
     invented: bool
     lease_days: int
     recovery_key: str
+    own_rules: str
+    own_rules_fault: str
 
 
 class StaffRow(BaseModel):
@@ -88,6 +92,8 @@ def practices(ids: Iterable[UUID]) -> Rows:
             invented=p.invented,
             lease_days=p.lease_days,
             recovery_key=in_base64(p.recovery) if hasattr(p, "recovery") else "",
+            own_rules=p.own_rules,
+            own_rules_fault=own_rules_fault(p),
         )
         yield p.pk, row
 

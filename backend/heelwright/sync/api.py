@@ -13,7 +13,7 @@ from heelwright.commandlog.history import Heard
 from heelwright.commandlog.protocol import Spoken, check_fetches
 from heelwright.commandlog.receive import receive
 from heelwright.commandlog.wire import Envelope, Receipt
-from heelwright.intake.records import book_of
+from heelwright.people.books import book_of
 from heelwright.sync import cursor as cursors
 from heelwright.sync.pull import Pulled, pull
 from heelwright.tenancy.models import Device

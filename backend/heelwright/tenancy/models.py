@@ -20,7 +20,8 @@ class Practice(models.Model):
 
     `feed_seq` is the newest number given out on the change feed and `feed_mark` the random mark of
     the transaction that gave it. Below `feed_floor` the feed no longer knows what was removed.
-    `lease_days` is how long a device may show records without a word from the server.
+    `lease_days` is how long a device may show records without a word from the server. `own_rules`
+    is what the practice adds to the rulebook: rules about nobody, so not sealed.
     """
 
     id = models.UUIDField(primary_key=True, default=new_id, editable=False)
@@ -35,6 +36,7 @@ class Practice(models.Model):
     feed_mark = models.UUIDField(default=new_id)
     feed_floor = models.BigIntegerField(default=0)
     lease_days = models.PositiveSmallIntegerField(default=30)
+    own_rules = models.TextField(blank=True, default="")
 
     @property
     def lease_seconds(self) -> int:

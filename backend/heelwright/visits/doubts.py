@@ -9,8 +9,9 @@ from heelwright.commandlog.act import Act
 from heelwright.commandlog.models import Incident
 from heelwright.intake.clearances import in_force, narrowed
 from heelwright.intake.facts import facts_about
-from heelwright.intake.records import book_of, local_day
+from heelwright.intake.records import local_day
 from heelwright.intake.rules import Facts, consented, standing
+from heelwright.people.books import book_of
 from heelwright.people.models import Client
 from heelwright.people.rules import away_on
 from heelwright.schedule.models import Booking

@@ -14,6 +14,7 @@ type SinceSheets = { purpose: Purpose } & Pick<
 /** Fields of a row of which the app knows more than the schema says. */
 interface Closer {
   /** Rows that came before the app was updated do not have them. */
+  practice: Partial<Pick<WireRows["practice"], "own_rules" | "own_rules_fault">>;
   client: Partial<Pick<WireRows["client"], "status" | "status_since" | "merged">>;
   staff: { role: Role };
   health_screen: { answers: Answers; outcome: Outcome; seen?: string[] } & Partial<

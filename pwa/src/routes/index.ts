@@ -124,4 +124,5 @@ export const routes: readonly AppRoute[] = [
     task: true,
   },
   { path: "rules", load: () => import("./rules/Rules.svelte") },
+  { path: "rules/own", load: () => import("./rules/OwnRules.svelte"), task: true },
 ];

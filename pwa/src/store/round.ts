@@ -83,6 +83,8 @@ export class Round {
       asked = answered;
       this.#heardAt = page.now;
       this.#resend ||= done.resend;
+      // The practice may have rules of its own now. Asking costs little where it has not.
+      if (page.rows.some(({ kind }) => kind === "practice")) this.#rulebookAskedAt = null;
       this.#lastOkAt = done.last_ok_at;
       this.#hooks.pageApplied(page, done);
       this.#hooks.asks("fetching");

@@ -266,6 +266,14 @@ export interface components {
              */
             told: components["schemas"]["Told"][];
         };
+        /**
+         * AdoptPracticeRules
+         * @description The practice's own rules, as YAML; empty takes them away. Blanks at its ends mean something.
+         */
+        AdoptPracticeRules: {
+            /** Text */
+            text: string;
+        };
         /** AmendClient */
         AmendClient: {
             changes: components["schemas"]["ClientChanges"];
@@ -676,6 +684,7 @@ export interface components {
         };
         Commands: {
             add_to_mishap: components["schemas"]["AddToMishap"];
+            adopt_practice_rules: components["schemas"]["AdoptPracticeRules"];
             amend_client: components["schemas"]["AmendClient"];
             assign_client: components["schemas"]["AssignClient"];
             assign_facility: components["schemas"]["AssignFacility"];
@@ -1389,7 +1398,8 @@ export interface components {
         /**
          * PracticeRow
          * @description `recovery_key` is the public half of the practice's recovery pair, in base64; empty until a
-         *     device has been enrolled since there are such pairs.
+         *     device has been enrolled since there are such pairs. `own_rules_fault` says why the practice's
+         *     own rules are not in force, and is empty where they are.
          */
         PracticeRow: {
             /** Invented */
@@ -1398,6 +1408,10 @@ export interface components {
             lease_days: number;
             /** Name */
             name: string;
+            /** Own Rules */
+            own_rules: string;
+            /** Own Rules Fault */
+            own_rules_fault: string;
             /** Place */
             place: string;
             /** Recovery Key */

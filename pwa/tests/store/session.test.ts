@@ -105,6 +105,16 @@ describe("the way in", () => {
     await again.start();
     expect(valueOf(again.rulebook)).toEqual(server.book);
   });
+
+  it("asks for the rulebook at once when the practice's own row comes in anew", async () => {
+    const before = server.book;
+    server.book = { version: "b".repeat(64) };
+    await phone.syncNow();
+    expect(valueOf(phone.rulebook)).toEqual(before);
+    server.put("practice", "p-1", { name: "Invented Feet", own_rules: "rules: []" });
+    await phone.syncNow();
+    expect(valueOf(phone.rulebook)).toEqual(server.book);
+  });
 });
 
 describe("at rest", () => {

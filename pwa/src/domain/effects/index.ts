@@ -23,6 +23,7 @@ const EFFECTS: { [N in CommandName]: Effect<N> } = {
   register_staff: people.registerStaff,
   revoke_device: people.revokeDevice,
   set_offline_lease: people.setOfflineLease,
+  adopt_practice_rules: people.adoptPracticeRules,
   record_screen: intake.recordScreen,
   record_foot_check: intake.recordFootCheck,
   mark_entered_in_error: intake.markEnteredInError,

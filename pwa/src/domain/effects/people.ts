@@ -74,6 +74,16 @@ export const setOfflineLease: Effect<"set_offline_lease"> = ({ days }) => [
   },
 ];
 
+// The book that comes of it, the server makes: nothing is judged by it before.
+export const adoptPracticeRules: Effect<"adopt_practice_rules"> = ({ text }) => [
+  {
+    kind: "practice",
+    id: null,
+    scope: null,
+    becomes: (row) => row && { ...row, own_rules: text, own_rules_fault: "" },
+  },
+];
+
 function withIn(ids: readonly string[], id: string): string[] {
   return [...without(ids, id), id].sort();
 }

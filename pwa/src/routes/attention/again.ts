@@ -9,6 +9,7 @@ import { blankConsent } from "../consent/form";
 import { blankFeet } from "../foot-check/form";
 import { blankScreen } from "../health-screen/form";
 import { blankLater, formOf } from "../mishap/form";
+import { blankRules } from "../rules/own-form";
 import { blankVisit } from "../visit/form";
 import { dayKey } from "../../words/format";
 
@@ -60,6 +61,11 @@ const BACK: { [N in CommandName]?: Back<N> } = {
     draft: `feet/${client}`,
     value: { ...blankFeet(), answers, findings, seen, begun: true },
     to: `/client/${client}/feet`,
+  }),
+  adopt_practice_rules: ({ text }) => ({
+    draft: "rules/own",
+    value: { ...blankRules(), text, begun: true },
+    to: "/rules/own",
   }),
   sign_consent: ({
     client,
