@@ -268,7 +268,7 @@ export interface components {
         };
         /**
          * AdoptPracticeRules
-         * @description The practice's own rules, as YAML; empty takes them away. Blanks at its ends mean something.
+         * @description The practice's own rules, as YAML; empty takes them away. Blanks at its ends count.
          */
         AdoptPracticeRules: {
             /** Text */
