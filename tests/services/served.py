@@ -119,6 +119,7 @@ class ServedApp:
             "DJANGO_SETTINGS_MODULE": "heelwright.settings.demo",
             "HEELWRIGHT_DATABASE_URL": self.database_url,
             "HEELWRIGHT_KEY_FILE": str(self.key_file),
+            "HEELWRIGHT_PHOTO_FOLDER": str(self.folder / "photos"),
             "PYTHONPATH": str(ROOT / "backend"),
         }
 

@@ -31,7 +31,9 @@ export class Attention implements AttentionApi {
   }
 
   async dismiss(command: Id): Promise<void> {
-    await dealWith(this.#phone, command);
+    const item = this.#shown.find(({ id }) => id === command);
+    const photo = item?.name === "record_photo" ? item.args["photo"] : undefined;
+    await dealWith(this.#phone, command, typeof photo === "string" ? photo : null);
     await this.#changed();
   }
 

@@ -249,7 +249,7 @@ export class Parts {
   }
 
   async #commandsChanged(): Promise<void> {
-    await this.inHand.read();
+    await Promise.all([this.inHand.read(), this.sending.count()]);
     this.phone.tellTabs("commands");
   }
 

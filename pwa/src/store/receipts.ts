@@ -11,6 +11,7 @@ import {
   writeStrictly,
 } from "./db";
 import type { Phone } from "./phone";
+import { dropPicture, PICTURE_STORES } from "./pictures";
 import { isOfUse } from "./set_aside";
 
 /** Receipts are kept for a server that is restored from a backup and must be told again. */
@@ -78,10 +79,12 @@ async function sealReceipts(
   return receipts;
 }
 
-export async function dealWith(phone: Phone, id: Id): Promise<void> {
-  await writeStrictly(phone.db, ["settled"], async (tx) => {
+/** With the record of a photo goes its picture, which nobody takes without it. */
+export async function dealWith(phone: Phone, id: Id, photo: Id | null): Promise<void> {
+  await writeStrictly(phone.db, ["settled", ...PICTURE_STORES], async (tx) => {
     const command = await tx.objectStore("settled").get(id);
     if (command?.status !== "refused") return;
+    if (photo !== null) dropPicture(tx, photo);
     await tx.objectStore("settled").put({ ...command, status: "dealt_with" });
   });
 }

@@ -164,6 +164,19 @@ describe("a photo that was taken", () => {
   });
 });
 
+it("a photo whose record was refused goes when its person puts the entry aside", async () => {
+  const refusal = { code: "not_found", field: "client", text: "?", remedy: "?", about: null };
+  server.refuse.set("record_photo", refusal);
+  await take();
+  await phone.syncNow();
+  expect(pending().photos_pending).toBe(1);
+  const [refused] = valueOf(phone.attention);
+  expect(refused?.name).toBe("record_photo");
+  await phone.attention.dismiss(refused?.id ?? "");
+  expect(await rows("picture_pieces")).toEqual([]);
+  expect(pending().photos_pending).toBe(0);
+});
+
 describe("a full disk", () => {
   /** Of the writes of pieces to come, so many fail. */
   function fill(times: number): void {
