@@ -13,6 +13,7 @@ from pypdf import PdfReader
 from heelwright.commandlog import registry
 from heelwright.documents.printing import pdf
 from heelwright.intake import letter
+from heelwright.intake.foot_map import MAP, drawings
 from heelwright.rulebook import DONT_KNOW, book_for
 from heelwright.rulebook.facts import FINDING_KINDS
 from heelwright.rulebook.schema import REFER_TO, WITHIN
@@ -43,7 +44,9 @@ PLAIN: dict[str, Any] = {
     "told": [["An invented question?", "Yes"]],
     "looked": True,
     "seen": [],
-    "findings": ["An invented finding"],
+    "findings": [["A", "An invented finding"]],
+    "drawings": [],
+    "words": letter.WORDS | {"from": "Invented Technician, foot-care technician"},
 }
 
 
@@ -66,7 +69,11 @@ def test_says_who_what_why_how_soon_and_by_whom(world: World) -> None:
     assert "Left foot, sole, big toe: wound, 6 mm long, open, oozing, “under the big toe”" in text
     assert "It is not a diagnosis" in text
     assert "technician Invented, foot-care technician, heelside" in text
-    assert "Answer, from the clinician" in text
+    assert "I will not start before a clinician says that it may go on." in text
+    assert re.search(r"Please answer by \d{1,2} [A-Z][a-z]+ 20\d\d", text)
+    assert "Left foot, sole A Left foot" in text, "the drawing, and its mark in the list"
+    for said in ("Answer, from the clinician", "may go on, with these conditions", "or not yet"):
+        assert said in text
 
 
 @pytest.mark.django_db
@@ -82,6 +89,8 @@ def test_an_emergency_is_told_first_and_in_words(world: World) -> None:
     screen = world.technician.screen(world.client, REFERRED | {"chest_or_breath": True})
     text = words_of(asked_for(world.technician, screen).content)
     assert "To be seen now. This is an emergency. To: Emergency services" in text
+    assert "Get medical help now. Stay with the client" in text
+    assert "Please answer as soon as this person has been seen." in text
 
 
 @pytest.mark.django_db
@@ -133,7 +142,7 @@ MARKUP = [
 
 @pytest.mark.parametrize("typed", MARKUP)
 def test_what_was_typed_is_never_markup(typed: str) -> None:
-    text = words_of(printed(client=typed, findings=[typed], technician=typed))
+    text = words_of(printed(client=typed, findings=[["A", typed]], address=typed))
     assert text.count(typed) >= 3
 
 
@@ -163,7 +172,7 @@ def test_the_file_claims_both_standards_and_can_be_read_aloud() -> None:
 
 def test_a_long_letter_goes_on_to_more_pages_and_loses_nothing() -> None:
     many = [f"Finding number {n} of an invented client" for n in range(200)]
-    text = words_of(printed(findings=many))
+    text = words_of(printed(findings=[["A", line] for line in many]))
     assert all(line in text for line in many)
     assert "Answer, from the clinician" in text
 
@@ -210,4 +219,21 @@ def test_a_no_is_told_where_it_is_the_risk() -> None:
 
 def test_a_finding_without_measures_is_one_short_line() -> None:
     bare = {**WOUND, "length_mm": None, "state": None, "oozing": None, "note": ""}
-    assert letter.findings([bare]) == ["Left foot, sole, big toe: wound"]
+    assert letter.findings([bare]) == [["A", "Left foot, sole, big toe: wound"]]
+
+
+def test_the_foot_map_marks_each_finding_where_it_is() -> None:
+    """A mark on the left sole lies where that of the right sole lies, mirrored."""
+    sides = [{**WOUND, "foot": foot, "region": "toe_1"} for foot in ("right", "left")]
+    right, left = drawings(sides)
+    assert (right["name"], left["name"]) == ("Right foot, sole", "Left foot, sole")
+    places = [re.findall(r'cx="([0-9.]+)" cy="([0-9.]+)"', side["svg"]) for side in (right, left)]
+    [[(x, y)], [(mirrored, same)]] = places
+    assert (float(x) + float(mirrored), y) == (MAP["box"]["width"], same)
+    assert ">A<" in right["svg"]
+    assert ">B<" in left["svg"]
+
+
+def test_two_findings_at_one_place_have_marks_beside_each_other() -> None:
+    [side] = drawings([WOUND, {**WOUND, "id": "w2"}])
+    assert len(set(re.findall(r'cx="([0-9.]+)"', side["svg"]))) == 2

@@ -11,8 +11,10 @@ from heelwright.commandlog.permissions import may_see
 from heelwright.commandlog.registry import document
 from heelwright.declarations import Document, Refused, Role
 from heelwright.intake import letter
+from heelwright.intake.due import due_on
+from heelwright.intake.foot_map import drawings
 from heelwright.intake.models import FootCheck, HealthScreen, Referral
-from heelwright.intake.records import age_at
+from heelwright.intake.records import age_at, local_day
 from heelwright.people.books import book_of
 from heelwright.tenancy.models import Device
 
@@ -71,6 +73,8 @@ def _content(referral: Referral) -> dict[str, Any]:
         "looked": check is not None,
         "seen": letter.told(book, "foot", check.answers, fired) if check else [],
         "findings": letter.findings(referral.findings),
+        "drawings": drawings(referral.findings),
+        "words": _words(referral, asked["within"]),
     }
 
 
@@ -84,9 +88,20 @@ def _made_by(referral: Referral) -> tuple[HealthScreen | None, FootCheck | None]
 
 def _answered_by(screen: HealthScreen | None) -> str:
     if screen is None:
-        return "The health questions are not on record with this."
+        return ""
     who = letter.ANSWERED_BY[screen.answered_by]
-    return f"{who}: {screen.answered_by_name}." if screen.answered_by_name else who
+    name = f", {screen.answered_by_name}" if screen.answered_by_name else ""
+    return letter.WORDS["answered_by"].format(who=who + name)
+
+
+def _words(referral: Referral, within: str) -> dict[str, str]:
+    words = letter.WORDS
+    due = _day(due_on(local_day(referral.practice, referral.made_at), within))
+    return words | {
+        "emergency": words["emergency"].format(what=words["emergency_means"]),
+        "due": words["due_now"] if within == "now" else words["due"].format(due=due),
+        "from": words["from"].format(name=referral.staff.name, practice=referral.practice.name),
+    }
 
 
 def _day(day: date | datetime, after: str = "") -> str:

@@ -1,16 +1,21 @@
 """What a referral letter says, as plain text. Knows no database; who may have it: `documents.py`.
 
-The shared sentences are those of the letter that the phone prints with no signal.
+The sentences are those of the letter that the phone prints with no signal.
 """
 
+import json
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from pathlib import Path
 from typing import Any
 
+from heelwright.intake.foot_map import letter_of
 from heelwright.rulebook import DONT_KNOW, Book
 from heelwright.rulebook.schema import Question
 from heelwright.rulebook.touch import TOUCH_SITES
 
+# The sentences of the letter that the phone prints with no signal; its tests write them here.
+WORDS: dict[str, str] = json.loads((Path(__file__).parent / "letter_words.json").read_text())
 REASONS = {"needs_clearance", "refer_first", "emergency"}
 
 WITHIN = {
@@ -27,11 +32,7 @@ REFER_TO = {
     "specialist_nurse": "A specialist nurse",
     "pharmacist": "A pharmacist",
 }
-ANSWERED_BY = {
-    "client": "Answered by the person.",
-    "family": "Answered by family",
-    "care_staff": "Answered by care staff",
-}
+ANSWERED_BY = {"client": "the client", "family": "family", "care_staff": "care staff"}
 WHAT = {
     "crack": "crack",
     "callus": "hard skin",
@@ -120,7 +121,7 @@ def _tells(question: Question, answer: Any, spoken: str) -> bool:
 
 def _answer(book: Book, question: Question, answer: Any) -> str:
     if answer == DONT_KNOW:
-        return "Not known"
+        return WORDS["not_known"]
     if isinstance(answer, bool):
         return "Yes" if answer else "No"
     if question.kind == "touch_sites":
@@ -128,16 +129,16 @@ def _answer(book: Book, question: Question, answer: Any) -> str:
         absent = sum(entry.endswith(":no_toe") for entry in answer)
         tried = len(answer) - absent
         left = len(TOUCH_SITES) - tried
-        rest = f"; {left} of the {len(TOUCH_SITES)} not tested or not there" if left else ""
-        return f"Felt at {felt} of {tried} toes touched{rest}"
+        told = WORDS["touch"].format(felt=felt, tried=tried)
+        return told + (WORDS["touch_left"].format(left=left, all=len(TOUCH_SITES)) if left else "")
     words = book.content.words["en"]
     chosen = answer if isinstance(answer, list) else [answer]
     return ", ".join(words.get(f"choice.{question.id}.{one}", str(one)) for one in chosen)
 
 
-def findings(seen: Sequence[Mapping[str, Any]]) -> list[str]:
-    """One line for each mark on the foot map: where, what, how large, and the note beside it."""
-    return [", ".join(_finding(finding)) for finding in seen]
+def findings(seen: Sequence[Mapping[str, Any]]) -> list[list[str]]:
+    """[letter, line] for each mark on the foot map: where, what, how large, and its note."""
+    return [[letter_of(n), ", ".join(_finding(finding))] for n, finding in enumerate(seen)]
 
 
 def _finding(finding: Mapping[str, Any]) -> Iterator[str]:

@@ -850,14 +850,36 @@ export const en = {
   "letter.about": "About {name}, born {born}",
   "letter.opening":
     "I am a foot-care technician. I was to give this person cosmetic foot care. I did not start, for the reasons below. Please see them.",
+  "letter.emergency": "This is an emergency. The rules that I work by told me: {what}",
   "letter.reasons": "Reasons",
+  "letter.told": "What I was told",
+  "letter.answered_by": "Answered by: {who}",
+  "letter.nothing": "Nothing that bears on this.",
+  "letter.not_known": "Not known",
+  "letter.touch": "Felt at {felt} of {tried} toes touched",
+  "letter.touch_left": "; {left} of the {all} not tested or not there",
   "letter.findings": "What I saw",
+  "letter.not_looked": "I did not look at the feet: what I was told was reason enough.",
+  "letter.not_done": "What I did not do, and why",
+  "letter.not_done_why":
+    "I did no foot care, for the reasons above. I will not start before a clinician says that it may go on.",
+  "letter.asking": "What I ask",
   "letter.ask":
     "Please tell me in writing what you found, and whether and within what limits foot care may go on.",
   "letter.no_diagnosis":
     "This letter passes on what was said and seen. It is not a diagnosis. Your judgement comes first.",
   "letter.reply_to": "Please answer to: {to}",
-  "letter.from": "{name}, {practice}",
+  "letter.from": "{name}, foot-care technician, {practice}",
+  "letter.due":
+    "Please answer by {due}. Working days are Monday to Friday; local holidays are not counted.",
+  "letter.due_now": "Please answer as soon as this person has been seen.",
+  "letter.answer": "Answer, from the clinician",
+  "letter.answer_found": "What I found:",
+  "letter.answer_may": "Foot care may go on",
+  "letter.answer_conditions": "Foot care may go on, with these conditions:",
+  "letter.answer_not": "Foot care may not go on, or not yet",
+  "letter.answer_until": "Until:",
+  "letter.answer_sign": "Name, role, date, signature:",
 
   "consent.stands": "Consent stands",
   "consent.missing": "No consent",

@@ -2,7 +2,7 @@
  * What a referral letter says, worked out on the phone from the records that made the referral,
  * so that it can be read and printed with no signal.
  */
-import type { Finding, Outcome } from "../../domain/findings";
+import type { Answers, Finding, Outcome } from "../../domain/findings";
 import type { BookJson, FiredRule } from "../../domain/screening";
 import type { Held } from "../../store";
 import type { ClientFile } from "../client/file";
@@ -15,28 +15,60 @@ export interface Letter {
   refer_to: string;
   within: string;
   reasons: readonly FiredRule[];
-  findings: readonly Finding[];
+  /** Null where the health questions are not on record with this. */
+  screen: { answers: Answers; answered_by: string; answered_by_name: string } | null;
+  /** Null where the feet were not looked at. */
+  check: { answers: Answers; findings: readonly Finding[] } | null;
 }
 
 /** A referral has the id of the screen or the foot check that made it. */
 export function letterOf(
   book: BookJson,
-  { id, row }: Held<"referral">,
+  referral: Held<"referral">,
   file: ClientFile,
   screens: readonly Held<"health_screen">[],
   checks: readonly Held<"foot_check">[],
 ): Letter {
-  const check = checks.find((held) => held.id === id)?.row ?? null;
-  const asked = check ? check.screen : id;
-  // Feet that refer on by themselves are kept also where their screen is not.
-  const screen = asked === null ? { answers: {} } : screens.find((held) => held.id === asked)?.row;
-  const judgement = screen ? judgeTogether(book, [screen], check ? [check] : [], file.age) : null;
+  const { id, row } = referral;
+  const check = checks.find((held) => held.id === id) ?? null;
+  const asked = check ? check.row.screen : id;
+  const screen = screens.find((held) => held.id === asked) ?? null;
+  const judgement = judged(book, file, screen, check);
+  const told = new Set(row.reasons);
+  // What the server found is known once it has had the record; until then, what this phone finds.
+  const reasons = told.size > 0 ? firedOf(book, told) : (judgement?.fired ?? []);
   return {
     made_at: row.made_at,
     level: row.level,
     refer_to: row.refer_to || (judgement?.referral?.refer_to ?? ""),
     within: row.within || (judgement?.referral?.within ?? ""),
-    reasons: (judgement?.fired ?? []).filter((rule) => rule.refer_to !== null),
-    findings: check?.findings ?? [],
+    reasons: reasons.filter(({ outcome }) => REASONS.includes(outcome)),
+    screen: screen?.row ?? null,
+    check: check?.row ?? null,
   };
+}
+
+const REASONS: readonly Outcome[] = ["needs_clearance", "refer_first", "emergency"];
+
+function firedOf(book: BookJson, told: ReadonlySet<string>): FiredRule[] {
+  return book.rules.filter(({ id }) => told.has(id));
+}
+
+/** With all that counts beside them now, as the file is judged, where they still count themselves. */
+function judged(
+  book: BookJson,
+  file: ClientFile,
+  screen: Held<"health_screen"> | null,
+  check: Held<"foot_check"> | null,
+) {
+  const counts = check ? has(file.checks, check) : screen !== null && has(file.screens, screen);
+  const beside = counts ? file.screens.filter((each) => each.id !== screen?.id) : [];
+  // Feet that refer on by themselves are kept also where their screen is not.
+  const own = screen ? [screen.row] : check && beside.length === 0 ? [{ answers: {} }] : [];
+  const screens = [...own, ...beside.map(({ row }) => row)];
+  return judgeTogether(book, screens, check ? [check.row] : [], file.age);
+}
+
+function has(held: readonly { id: string }[], one: { id: string }): boolean {
+  return held.some(({ id }) => id === one.id);
 }
