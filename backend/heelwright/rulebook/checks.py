@@ -90,7 +90,7 @@ def _file_of(origin: Origin, space: str, entry: str) -> str:
 
 
 def _check_facts(content: Content, origin: Origin) -> None:
-    names = {question.id for question in questions_of(content)} | {"findings", "age"}
+    names = {question.id for question in questions_of(content)} | {"findings", "age", "settings"}
     for fact in content.facts:
         known = FACTS.get(fact.id)
         if known is None or (fact.type, tuple(fact.from_)) != (known.type, known.from_):

@@ -12,7 +12,7 @@ from heelwright.rulebook.answers import TOUCH_ANSWERS
 from heelwright.rulebook.errors import BookError
 from heelwright.rulebook.expansion import UNSURE
 from heelwright.rulebook.expressions import Compiler, Expression, ExpressionError, Name
-from heelwright.rulebook.schema import Aftercare, Content, Interval, Limit, Question, Rule
+from heelwright.rulebook.schema import Aftercare, Content, Interval, Limit, Question, Rule, Settings
 
 Origin = Mapping[str, str]
 
@@ -29,7 +29,7 @@ class Asked:
 @dataclass(frozen=True)
 class Compiled:
     compiler: Compiler
-    elderly_age: int
+    settings: Settings
     asked: Mapping[str, Asked]
     sources: Mapping[str, tuple[str, ...]]  # fact -> what it is worked out from
     limits: Mapping[str, Limit]
@@ -54,7 +54,7 @@ def compile_content(content: Content, origin: Origin) -> Compiled:
         compiled("conditions", condition.id, condition.when)
     book = Compiled(
         compiler=compiler,
-        elderly_age=content.settings.elderly_age,
+        settings=content.settings,
         asked={
             question.id: Asked(
                 question,

@@ -23,7 +23,7 @@ RESERVED = WORDS | {
     *("null", "as", "break", "const", "continue", "else", "for", "function", "if", "import"),
     *("let", "loop", "package", "namespace", "return", "var", "void", "while"),
     *("int", "uint", "bool", "double", "string", "bytes", "list", "map", "type", "dyn"),
-    *("has", "all", "exists", "exists_one", "filter", "size", "unsure", "findings"),
+    *("has", "all", "exists", "exists_one", "filter", "size", "unsure", "findings", "settings"),
 }
 
 TOKEN = re.compile(

@@ -1,4 +1,4 @@
-"""Facts worked out from findings, answers and age, so that rules can name them.
+"""Facts worked out from findings, answers, age and settings, so that rules can name them.
 
 A fact that cannot be known yet is left out, never false: "no crack was found" means something
 only of feet that were looked at. Of a foot that is not shown nothing is known: rules by its own
@@ -9,7 +9,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from heelwright.rulebook.schema import FactType
+from heelwright.rulebook.pulses import pulse_missing
+from heelwright.rulebook.schema import FactType, Settings
 from heelwright.rulebook.touch import SEEN_QUESTIONS, TOE_GONE, derive_touch, looked
 
 # Which kinds of finding make which fact true.
@@ -54,6 +55,8 @@ FACTS: dict[str, Known] = {
     "crack_bleeding": Known("bool", _LOOKED),
     "crack_oozing": Known("bool", _LOOKED),
     "deepest_crack_mm": Known("number", _LOOKED),
+    "technician_checks_pulses": Known("bool", ("settings",)),
+    "pulse_missing": Known("bool", ("settings", *SEEN_QUESTIONS, "pulse_left", "pulse_right")),
     "any_toe_gone": Known("bool", _TOUCHED),
     "touch_sites_not_felt": Known("int", _TOUCHED),
     "touch_positive": Known("bool", _TOUCHED),
@@ -66,13 +69,15 @@ def derive(
     answers: Mapping[str, Any],
     findings: Sequence[Mapping[str, Any]],
     age: int | None,
-    elderly_age: int,
+    settings: Settings,
 ) -> dict[str, bool | int | float]:
     cracks = [finding for finding in findings if finding["what"] == "crack"]
     seen = looked(answers)
     facts: dict[str, bool | int | float | None] = {
         "age": age,
-        "age_65_or_over": None if age is None else age >= elderly_age,
+        "age_65_or_over": None if age is None else age >= settings.elderly_age,
+        "technician_checks_pulses": settings.technician_checks_pulses,
+        "pulse_missing": pulse_missing(answers, settings.technician_checks_pulses),
         "crack_open": _any((_is_open(crack) for crack in cracks), seen),
         "crack_bleeding": _any((crack.get("bleeding") for crack in cracks), seen),
         "crack_oozing": _any((crack.get("oozing") for crack in cracks), seen),

@@ -81,7 +81,7 @@ class Sitting:
         age: int | None,
     ) -> None:
         self.book, self.answers = book, answers
-        facts = derive(answers, findings, age, book.elderly_age)
+        facts = derive(answers, findings, age, book.settings)
         self.bindings: dict[str, Value] = {
             key: value for key, value in facts.items() if key in book.sources
         } | dict(_bound(book, answers))

@@ -9,7 +9,7 @@ export interface Asked {
 }
 
 export interface Compiled {
-  elderlyAge: number;
+  settings: BookJson["settings"];
   asked: ReadonlyMap<string, Asked>;
   questions: ReadonlyMap<string, Question>;
   /** Fact to what it is worked out from. */
@@ -37,7 +37,7 @@ function compileBook(book: BookJson): Compiled {
     ]),
   );
   return {
-    elderlyAge: book.settings.elderly_age,
+    settings: book.settings,
     asked: new Map(asked),
     questions: new Map(asked.map(([id, { question }]) => [id, question])),
     sources: new Map(book.facts.map((fact) => [fact.id, fact.from])),

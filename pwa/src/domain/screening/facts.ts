@@ -1,11 +1,13 @@
 /**
- * Facts worked out from findings, answers and age, so that rules can name them.
+ * Facts worked out from findings, answers, age and settings, so that rules can name them.
  *
  * A fact that cannot be known yet is left out, never false. The twin is facts.py; both run the vectors of
  * tests/parity.
  */
 import type { Answer, Finding } from "../findings";
+import type { BookJson } from "./book";
 import type { Value } from "./expressions";
+import { pulseMissing } from "./pulses";
 import { deriveTouch, looked, TOE_GONE } from "./touch";
 
 const FOUND: Record<string, readonly string[]> = {
@@ -39,13 +41,15 @@ export function derive(
   answers: AnswerMap,
   findings: readonly FoundSoFar[],
   age: number | null,
-  elderlyAge: number,
+  settings: BookJson["settings"],
 ): Map<string, Value> {
   const cracks = findings.filter((finding) => finding.what === "crack");
   const seen = looked(answers);
   const facts: [string, Maybe<Value>][] = [
     ["age", age === null ? null : BigInt(age)],
-    ["age_65_or_over", age === null ? null : age >= elderlyAge],
+    ["age_65_or_over", age === null ? null : age >= settings.elderly_age],
+    ["technician_checks_pulses", settings.technician_checks_pulses],
+    ["pulse_missing", pulseMissing(answers, settings.technician_checks_pulses)],
     ["crack_open", any(cracks.map(isOpen), seen)],
     [
       "crack_bleeding",

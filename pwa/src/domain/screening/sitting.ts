@@ -19,7 +19,7 @@ export class Sitting {
   ) {
     this.#book = book;
     this.answers = new Map(Object.entries(answers));
-    for (const [fact, value] of derive(this.answers, findings, age, book.elderlyAge)) {
+    for (const [fact, value] of derive(this.answers, findings, age, book.settings)) {
       if (book.sources.has(fact)) this.#bindings[fact] = value;
     }
     for (const [key, answer] of this.answers) {
