@@ -22,7 +22,10 @@ Answers = Annotated[dict[Annotated[str, Field(max_length=60)], Answer], Field(ma
 
 
 class Finding(BaseModel):
-    """Something seen at one place of a foot. Lengths in millimetres."""
+    """Something seen at one place of a foot. Lengths in millimetres.
+
+    `follows` is the id of the same thing in an earlier check, where the device knew of it.
+    """
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
@@ -37,6 +40,7 @@ class Finding(BaseModel):
     bleeding: bool | None = None
     oozing: bool | None = None
     note: Text = ""
+    follows: Annotated[str, Field(max_length=60)] | None = None
 
 
 class RecordScreen(Args):
@@ -64,6 +68,8 @@ class RecordFootCheck(Args):
     checked_at: ClockTime
     shown_outcome: Level
     seen_checks: list[UUID] = Field(default=[], max_length=50)
+    # Findings of the check before that are no longer there.
+    gone: list[Annotated[str, Field(max_length=60)]] = Field(default=[], max_length=200)
 
 
 class MarkEnteredInError(Args):

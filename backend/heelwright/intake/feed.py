@@ -57,6 +57,7 @@ class FootCheckRow(BaseModel):
     outcome: str
     entered_in_error: bool
     seen: list[UUID]
+    gone: list[str]
 
 
 def screens(ids: Iterable[UUID]) -> Rows:
@@ -92,6 +93,7 @@ def checks(ids: Iterable[UUID]) -> Rows:
             outcome=c.judgement["outcome"],
             entered_in_error=hasattr(c, "error_mark"),
             seen=c.seen,
+            gone=c.gone or [],
         )
         yield c.pk, row
 

@@ -70,7 +70,8 @@ class FootCheck(EvidenceRecord):
     """One look at both feet, judged together with the health screen it followed.
 
     `screen` is None where the server has no such screen and the feet alone refer the client on.
-    `seen` are the foot checks of this client that were on the phone when the look began.
+    `seen` are the foot checks of this client that were on the phone when the look began. `gone` are
+    the ids of earlier findings that were looked for and are no longer there; none in older rows.
     """
 
     screen = models.ForeignKey(HealthScreen, on_delete=models.PROTECT, null=True)
@@ -78,6 +79,7 @@ class FootCheck(EvidenceRecord):
     seen = models.JSONField(default=list)
     answers = SealedField(dict)
     findings = SealedField(list)
+    gone = SealedField(list, null=True, default=None)
     judgement = SealedField(dict)
 
 

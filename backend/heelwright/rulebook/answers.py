@@ -176,6 +176,7 @@ FINDING_FIELDS: dict[str, Callable[[Any], str | None]] = {
     "bleeding": _boolean,
     "oozing": _boolean,
     "note": _text(MAX_NOTE),
+    "follows": _text(60),
 }
 
 

@@ -1,6 +1,6 @@
 /** The commands a phone may issue, with their arguments. What they do locally is in effects/. */
 import type { WireCommands } from "../wire/types";
-import type { Answers } from "./findings";
+import type { Answers, Finding } from "./findings";
 
 type Card = Omit<WireCommands["register_client"], "client">;
 export type CardStatus = Card["status"];
@@ -16,7 +16,10 @@ interface Closer {
   record_screen: Omit<WireCommands["record_screen"], "answers" | "confirmed" | "from_screen"> & {
     answers: Answers;
   } & Partial<Pick<WireCommands["record_screen"], "confirmed" | "from_screen">>;
-  record_foot_check: Omit<WireCommands["record_foot_check"], "answers"> & { answers: Answers };
+  record_foot_check: Omit<Optional<"record_foot_check", "gone">, "answers" | "findings"> & {
+    answers: Answers;
+    findings: Finding[];
+  };
   record_referral_answer: Optional<"record_referral_answer", "verdict">;
   record_clearance: Optional<"record_clearance", "limits" | "evidence_photo" | "evidence_note">;
 }

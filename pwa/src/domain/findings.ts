@@ -16,4 +16,6 @@ export const OUTCOMES = [
 export type Answer = boolean | number | string | string[];
 export type Answers = Record<string, Answer>;
 
-export type Finding = WireCommands["record_foot_check"]["findings"][number];
+type Seen = WireCommands["record_foot_check"]["findings"][number];
+/** `follows` is the same thing in an earlier check; what was kept before the app knew of it has none. */
+export type Finding = Omit<Seen, "follows"> & Partial<Pick<Seen, "follows">>;

@@ -20,7 +20,7 @@ interface Closer {
   health_screen: { answers: Answers; outcome: Outcome; seen?: string[] } & Partial<
     Pick<WireRows["health_screen"], "from_screen" | "confirmed" | "asked_rulebook">
   >;
-  foot_check: { answers: Answers; outcome: Outcome; findings: Finding[] };
+  foot_check: { answers: Answers; outcome: Outcome; findings: Finding[]; gone?: string[] };
   /** Has the id of the screen or foot check that made it. */
   referral: { level: Outcome } & Partial<Pick<WireRows["referral"], "answers" | "steps">>;
   clearance: Partial<

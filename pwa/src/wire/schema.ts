@@ -1013,6 +1013,8 @@ export interface components {
         /**
          * Finding
          * @description Something seen at one place of a foot. Lengths in millimetres.
+         *
+         *     `follows` is the id of the same thing in an earlier check, where the device knew of it.
          */
         Finding: {
             /**
@@ -1025,6 +1027,11 @@ export interface components {
              * @default null
              */
             depth_mm: number | null;
+            /**
+             * Follows
+             * @default null
+             */
+            follows: string | null;
             /**
              * Foot
              * @enum {string}
@@ -1084,6 +1091,8 @@ export interface components {
             findings: {
                 [key: string]: unknown;
             }[];
+            /** Gone */
+            gone: string[];
             /** Outcome */
             outcome: string;
             /** Rulebook */
@@ -1738,6 +1747,11 @@ export interface components {
             client: string;
             /** Findings */
             findings: components["schemas"]["Finding"][];
+            /**
+             * Gone
+             * @default []
+             */
+            gone: string[];
             /**
              * Screen
              * Format: uuid

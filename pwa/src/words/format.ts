@@ -59,6 +59,11 @@ export function date(plain: string): string {
   }).format(new Date(`${plain}T00:00:00Z`));
 }
 
+/** The calendar date of a moment in the practice's zone, with its year. */
+export function dateOf(at: string | Date): string {
+  return date(dayKey(at));
+}
+
 /** The calendar day of a moment in the practice's zone, as YYYY-MM-DD. */
 export function dayKey(at: string | Date): string {
   return writer("en-CA", { timeZone: place.zone }).format(new Date(at)).slice(0, 10);

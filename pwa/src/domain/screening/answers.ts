@@ -160,6 +160,7 @@ const FINDING_FIELDS: ReadonlyMap<string, Check> = new Map<string, Check>([
   ["bleeding", boolean],
   ["oozing", boolean],
   ["note", text(MAX_NOTE)],
+  ["follows", text(60)],
 ]);
 
 function findingFault(field: string, value: unknown): Fault {

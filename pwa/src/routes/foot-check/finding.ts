@@ -18,6 +18,7 @@ export function blankFinding(id: string, foot: Foot, view: View, region: string)
     bleeding: null,
     oozing: null,
     note: "",
+    follows: null,
   };
 }
 

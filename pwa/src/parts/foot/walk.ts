@@ -1,0 +1,23 @@
+/** The way round the foot map: each side of each foot that there is to look at, one after the other. */
+import { VIEWS, type Foot, type View } from "./regions";
+
+export interface Part {
+  id: string;
+  foot: Foot;
+  view: View;
+}
+
+export function partsOf(feet: readonly Foot[]): Part[] {
+  return feet.flatMap((foot) => VIEWS.map((view) => ({ id: `${foot}_${view}`, foot, view })));
+}
+
+/** The next part that was not looked at, going on from one; null once all were. */
+export function nextPart(
+  parts: readonly Part[],
+  looked: readonly string[],
+  from: string,
+): Part | null {
+  const place = parts.findIndex(({ id }) => id === from) + 1;
+  const round = [...parts.slice(place), ...parts.slice(0, place)];
+  return round.find(({ id }) => !looked.includes(id)) ?? null;
+}
