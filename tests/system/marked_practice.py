@@ -87,14 +87,15 @@ def _intake(marked: Marked) -> None:
     feet = day.checked()["answers"] | {
         words["record_foot_check.answers.key"]: [words["record_foot_check.answers"]]
     }
-    seen = marked.texts("record_foot_check.findings", "id", "region", "what", "note")
+    seen = marked.texts("record_foot_check.findings", "id", "region", "what", "note", "follows")
+    gone = [words["record_foot_check.gone"]]
     seen |= {"foot": "left", "view": "sole"}
     # A word of the book is wanted in `what`: where nothing else is serious it is refused, and kept
     # in the log as it was typed.
     refused = day.checked(answers=feet | {"hot_swollen_foot": False}, findings=[seen])
     assert marked.owner.do("record_foot_check", **refused)["status"] == "refused"
     seen |= {"what": "swelling"}
-    marked.send("record_foot_check", day.checked(answers=feet, findings=[seen]))
+    marked.send("record_foot_check", day.checked(answers=feet, findings=[seen], gone=gone))
     signed = marked.texts("sign_consent", "signer_name", "authority", "witness")
     signed["text_id"] = clear["sign_consent.text_id"]
     clear.planted.add("sign_consent.text_hash")

@@ -15,7 +15,7 @@ export interface Plot {
   top_mm: number;
 }
 
-export const BOX = { width: 320, height: 120, left: 44, right: 14, top: 22, bottom: 24 } as const;
+export const BOX = { width: 320, height: 140, left: 54, right: 10, top: 28, bottom: 28 } as const;
 
 export function plot(measures: readonly Measure[], of: "length" | "depth"): Plot {
   const taken = measures.flatMap((one) => {

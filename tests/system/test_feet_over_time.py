@@ -1,0 +1,123 @@
+"""Two looks at the same feet, weeks apart: what was found is looked for again and charted.
+
+What must be on screen is our own rule; the measures are invented.
+"""
+
+import os
+from collections.abc import Callable
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.services.phone import Phone
+from tests.services.served import ServedApp
+from tests.standards.clients import WELL
+from tests.system.furnished import OWNER
+from tests.system.hands import Hands
+from tests.system.home_visit import HomeVisit
+from tests.system.practice import found
+
+pytestmark = pytest.mark.system
+PICTURES = os.environ.get("HEELWRIGHT_PICTURES")
+AT_HEEL = {"foot": "left", "view": "sole", "region": "heel_centre"}
+CRACK = AT_HEEL | {"id": "crack-1", "what": "crack", "length_mm": 12, "depth_mm": 1,
+                   "state": "closed", "bleeding": False, "oozing": False}  # fmt: skip
+CALLUS = {"id": "callus-1", "foot": "right", "view": "sole", "region": "ball_inner",
+          "what": "callus"}  # fmt: skip
+DRY = {"id": "dry-1", "foot": "right", "view": "top", "region": "instep", "what": "dryness"}
+
+
+def picture(page: Page, name: str) -> None:
+    """The screen at three widths, in both colour schemes."""
+    if not PICTURES:
+        return
+    for width, height in ((360, 780), (320, 780), (1200, 900)):
+        page.set_viewport_size({"width": width, "height": height})
+        for scheme in ("light", "dark"):
+            page.emulate_media(color_scheme=scheme, reduced_motion="reduce")
+            path = Path(PICTURES) / f"{name}-{width}-{scheme}.png"
+            page.screenshot(path=path, full_page=True)
+    page.set_viewport_size({"width": 360, "height": 780})
+    page.emulate_media(color_scheme="light")
+
+
+@pytest.fixture
+def day(live_server_process: ServedApp) -> HomeVisit:
+    """A client whose feet were looked at three weeks ago."""
+    owner = found(live_server_process, OWNER)
+    day = HomeVisit(owner.staff, WELL, [CRACK, CALLUS, DRY])
+    owner.must("register_client", **day.card())
+    owner.must("record_screen", **day.screened())
+    before = day.after(5) - timedelta(days=21)
+    owner.must("record_foot_check", **day.checked(checked_at=before))
+    return day
+
+
+def test_what_was_found_is_looked_for_again(
+    day: HomeVisit, new_phone: Callable[[str], Phone]
+) -> None:
+    phone = new_phone("owner")
+    phone.open()
+    hands = Hands(phone)
+    hands.sign_in(OWNER)
+    on_the_map(hands, day)
+    hands.sees("Last time: 3 to look for")
+    hands.sees("0 findings")
+    picture(hands.page, "foot-last-time")
+    measure_again(hands)
+    hands.page.get_by_role("group", name="Right foot, top: top, instep").get_by_role(
+        "button", name="Gone"
+    ).click()
+    hands.tap("Still there")
+    hands.sees("2 findings")
+    walk_on(hands)
+    picture(hands.page, "foot-walked")
+    hands.tap("Next")
+    hands.answer_all(WELL, "What was found")
+    picture(hands.page, "foot-check-end")
+    hands.tap("Save check")
+    hands.sees_heading("Outcome")
+    hands.waits_until_sent()
+    over_time(hands.page, day)
+    on_the_map(hands, day)
+    hands.sees("Last time: 2 to look for")
+
+
+def on_the_map(hands: Hands, day: HomeVisit) -> None:
+    hands.page.goto(f"/#/client/{day.client}/feet")
+    hands.sees_heading("Both feet")
+    hands.answer_all(WELL, "What do you see?")
+
+
+def measure_again(hands: Hands) -> None:
+    hands.tap("Still there: measure")
+    dialog = hands.page.get_by_role("dialog")
+    expect(dialog.get_by_text("Last time 12 mm.")).to_be_visible()
+    picture(hands.page, "foot-measure-again")
+    dialog.get_by_label("Length (mm)").fill("10")
+    dialog.get_by_label("Depth (mm)").fill("3")
+    hands.choose("Closed", dialog)
+    for question in ("Does it bleed?", "Does it ooze?"):
+        hands.choose("No", dialog.get_by_role("group", name=question, exact=True))
+    hands.tap("Keep")
+
+
+def walk_on(hands: Hands) -> None:
+    """Side by side round the map. Two sides have findings of today."""
+    words = {"right_sole": "Nothing more to note here", "left_sole": "Nothing more to note here"}
+    for part in ("right_sole", "right_top", "left_sole", "left_top"):
+        hands.tap(words.get(part, "Nothing to note here"))
+    hands.sees("4 of 4 sides looked at")
+
+
+def over_time(page: Page, day: HomeVisit) -> None:
+    page.goto(f"/#/client/{day.client}/over-time")
+    expect(page.get_by_role("heading", name="The feet over time")).to_be_visible()
+    for words in ("2 mm deeper than on", "2 mm shorter than on", "Gone on"):
+        expect(page.get_by_text(words)).to_be_visible()
+    expect(page.get_by_role("table").get_by_role("row")).to_have_count(3)
+    chart = page.get_by_role("img", name="Depth over 2 measures: from 1 mm to 3 mm")
+    expect(chart).to_be_visible()
+    picture(page, "feet-over-time")
