@@ -38,10 +38,12 @@ FROM_GOOD_TO_BAD = {
     "swelling_seen": [["none", "both_feet"], ["none", "one_foot"]],
     "left_foot_seen": [["seen", "no_foot"], ["seen", "no_leg"]],
     "right_foot_seen": [["seen", "no_foot"], ["seen", "no_leg"]],
+    "pulse_left": [["felt", "not_felt"]],
+    "pulse_right": [["felt", "not_felt"]],
 }  # fmt: skip
 # A unit is neither good nor bad; what was not looked at is not known.
 NEITHER = {"hba1c_in"}
-NOT_KNOWN = {"not_seen", "not_shown"}
+NOT_KNOWN = {"not_seen", "not_shown", "not_tried"}
 
 
 def worse_answers(question: Question, now: Any) -> Iterator[Any]:

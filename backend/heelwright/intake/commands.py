@@ -87,7 +87,7 @@ def record_foot_check(act: Act, args: RecordFootCheck) -> None:
         seen=checks_known(act, client, args),
         answers=reading.answers(answers),
         findings=reading.findings(findings),
-        gone=args.gone,
+        gone=[*args.gone],
         judgement=reading.judgement,
         **by(act, client),
     )
