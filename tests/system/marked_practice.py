@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from heelwright.ids import new_id
+from tests.factories import OWN_RULES
 from tests.services.served import ServedApp
 from tests.standards.clients import WELL
 from tests.system.device import Device, Json
@@ -17,7 +18,8 @@ from tests.system.practice import found
 BORN = "1931-07-23"
 STROKE = 7351.90625
 SHOWN = "5e" * 32
-# In the clear by design: who signs in, by which name; which text was signed, which is no text.
+# In the clear by design: who signs in, by which name; which text was signed, which is no text; what
+# a practice adds to the rulebook, which is about nobody.
 CLEAR = {
     "register_staff.name",
     "register_staff.email",
@@ -26,6 +28,7 @@ CLEAR = {
     "record_consent_sheet.language",
     "record_consent_sheet.decisions.text_id",
     "record_consent_sheet.decisions.text_hash",
+    "adopt_practice_rules.text",
 }
 
 
@@ -75,6 +78,8 @@ def _people(marked: Marked) -> None:
     marked.send("assign_client", {"client": marked.day.client, "staff": person["staff"]})
     marked.send("unassign_client", {"client": marked.day.client, "staff": person["staff"]})
     marked.send("assign_facility", {"facility": house["facility"], "staff": person["staff"]})
+    own = OWN_RULES.replace("Ask the family first.", clear["adopt_practice_rules.text"])
+    marked.send("adopt_practice_rules", {"text": own})
 
 
 def _intake(marked: Marked) -> None:
@@ -82,8 +87,9 @@ def _intake(marked: Marked) -> None:
     health = day.screened()["answers"] | {
         words["record_screen.answers.key"]: words["record_screen.answers"]
     }
-    name = words["record_screen.answered_by_name"]
-    marked.send("record_screen", day.screened(answers=health, answered_by_name=name))
+    told = marked.texts("record_screen", "answered_by_name")
+    told["confirmed"] = [words["record_screen.confirmed"]]
+    marked.send("record_screen", day.screened(answers=health, **told))
     feet = day.checked()["answers"] | {
         words["record_foot_check.answers.key"]: [words["record_foot_check.answers"]]
     }

@@ -1557,6 +1557,7 @@ export const en = {
   "framework.older_clients": "Clients of 65 and over",
   "framework.cracks": "Cracks",
   "framework.allergy": "Allergies",
+  "framework.feet_shown": "Both feet must be seen",
   "framework.deciding": "Who decides",
   "framework.work_limits": "Limits of the work",
   "framework.uk_nice_clock": "United Kingdom: times of NICE",
