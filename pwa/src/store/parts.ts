@@ -2,7 +2,7 @@
  * The parts of the store, and what follows in the others from what happens in one of them. What the screens
  * may ask of them is in phone_store.ts; browser events are in browser.ts.
  */
-import { type Http, HttpFault } from "../wire/http";
+import type { Http } from "../wire/http";
 import type { Id, PullReply } from "../wire/types";
 import { Attention } from "./attention";
 import { changesBase } from "./base";
@@ -10,13 +10,12 @@ import type { CommandLists, HeldCommand } from "./commands";
 import { Connection } from "./connection";
 import { readMeta } from "./db";
 import { Drafts } from "./drafts";
-import { Fault, faultOf } from "./fault";
+import { Fault } from "./fault";
 import { CommandsInHand } from "./in_hand";
 import { Lock, type LockSettings } from "./lock";
 import { Mending } from "./mending";
 import { moveOldRows } from "./old_rows";
 import type { Phone, Word } from "./phone";
-import { PhotoSending } from "./photo_sending";
 import { Photos } from "./photos";
 import { Records } from "./records";
 import { Rulebook } from "./rulebook";
@@ -49,7 +48,6 @@ export class Parts {
   readonly savedWork: SavedWork;
   readonly sync: Sync;
   readonly photos: Photos;
-  readonly sending: PhotoSending;
 
   constructor(around: Surroundings) {
     this.connection = new Connection(around.database, () => void this.mending.reopen());
@@ -74,22 +72,17 @@ export class Parts {
       changed,
     });
     this.sync = this.#makeSync(around.http);
-    const credentials = () => this.session.identity;
     this.photos = new Photos(this.phone, around.http, {
-      credentials,
+      credentials: () => this.session.identity,
+      counted: (left) => {
+        this.sync.say(left);
+      },
       added: (command) => {
         this.added(command);
-        void this.sending.count().catch(this.phone.report);
       },
       row: (photo) => this.records.get("photo", photo),
       rows: () => this.records.all("photo"),
       owns: () => this.session.identity?.staff.role === "owner",
-    });
-    this.sending = new PhotoSending(this.phone, around.http, {
-      credentials,
-      counted: (left) => {
-        this.sync.say(left);
-      },
     });
     this.phone.lock.state.subscribe(({ phase }) => {
       if (phase === "lease_over") this.#hideRecords();
@@ -187,7 +180,7 @@ export class Parts {
         // A whole round was written to disk.
         this.mending.over("storage_full", "storage_broken");
         tellTabs("in_step");
-        void this.#sendPhotos();
+        void this.photos.send(() => this.shows());
       },
       rulebookChanged: (book) => {
         this.rulebook.become(book);
@@ -195,7 +188,7 @@ export class Parts {
       },
       revoked: async () => {
         // As the commands are: what the practice still takes goes first, and a cut line is tried again.
-        await this.sending.run().catch(goneOnWhereRefused);
+        await this.photos.handIn();
         this.drafts.forget();
         await this.session.revoked();
       },
@@ -216,7 +209,7 @@ export class Parts {
     this.drafts.openedBy(this.session.identity?.staff.id ?? "");
     // Where it fails, they are read as they are.
     await moveOldRows(this.phone).catch(this.phone.report);
-    await Promise.all([this.inHand.read(), this.sending.count()]);
+    await Promise.all([this.inHand.read(), this.photos.count()]);
     await this.sync.recall(false);
     await this.setAside.read();
     this.records.opened();
@@ -249,7 +242,7 @@ export class Parts {
   }
 
   async #commandsChanged(): Promise<void> {
-    await Promise.all([this.inHand.read(), this.sending.count()]);
+    await Promise.all([this.inHand.read(), this.photos.count()]);
     this.phone.tellTabs("commands");
   }
 
@@ -262,17 +255,6 @@ export class Parts {
   async #broughtBack(): Promise<void> {
     await this.#sentAgain();
     void this.sync.run();
-  }
-
-  /** Beside the rounds: a picture on a thin line keeps no entry waiting. */
-  async #sendPhotos(): Promise<void> {
-    try {
-      await this.sending.run();
-      if (this.shows()) await this.photos.tidy();
-    } catch (cause) {
-      // A line that is cut is spoken of by the next round.
-      if (!(cause instanceof HttpFault)) this.phone.report(cause);
-    }
   }
 
   async #pulled(page: PullReply): Promise<void> {
@@ -290,8 +272,4 @@ export class Parts {
     this.#show(this.inHand.lists);
     this.records.opened();
   }
-}
-
-function goneOnWhereRefused(cause: unknown): void {
-  if (faultOf(cause) !== "device_revoked") throw cause;
 }

@@ -1,12 +1,13 @@
 /** The photos of this phone: taken here, or fetched to be looked at. What is sent of them is in photo_sending.ts. */
 import { beyond } from "../domain/pictures";
-import type { Credentials, Http } from "../wire/http";
+import { type Http, HttpFault } from "../wire/http";
 import type { Id } from "../wire/types";
 import type { Held, Picture, PhotosApi, PhotoTold } from "./api";
 import { type HeldCommand, writeCommandWith } from "./commands";
 import { type StoredPicture, writeStrictly, writeUnderKey } from "./db";
 import { Fault, faultOf } from "./fault";
 import type { Phone } from "./phone";
+import { PhotoSending, type SendingHooks } from "./photo_sending";
 import {
   dropPicture,
   isUnsent,
@@ -17,8 +18,7 @@ import {
   sha256Of,
 } from "./pictures";
 
-export interface PhotoHooks {
-  credentials: () => Credentials | null;
+export interface PhotoHooks extends SendingHooks {
   /** A photo's record is on disk, with its picture. */
   added: (command: HeldCommand) => void;
   row: (photo: Id) => Promise<Held<"photo"> | null>;
@@ -31,9 +31,34 @@ export class Photos implements PhotosApi {
   readonly #phone: Phone;
   readonly #http: Http;
   readonly #hooks: PhotoHooks;
+  readonly #sending: PhotoSending;
 
   constructor(phone: Phone, http: Http, hooks: PhotoHooks) {
     [this.#phone, this.#http, this.#hooks] = [phone, http, hooks];
+    this.#sending = new PhotoSending(phone, http, hooks);
+  }
+
+  /** Says anew how many are still to be sent. */
+  count(): Promise<void> {
+    return this.#sending.count();
+  }
+
+  /** Beside the rounds: a picture on a thin line keeps no entry waiting. */
+  async send(shows: () => boolean): Promise<void> {
+    try {
+      await this.#sending.run();
+      if (shows()) await this.#tidy();
+    } catch (cause) {
+      // A line that is cut is spoken of by the next round.
+      if (!(cause instanceof HttpFault)) this.#phone.report(cause);
+    }
+  }
+
+  /** Before the phone is wiped. Throws where the line is cut, and not where the practice takes nothing more. */
+  async handIn(): Promise<void> {
+    await this.#sending.run().catch((cause: unknown) => {
+      if (faultOf(cause) !== "device_revoked") throw cause;
+    });
   }
 
   async take(told: PhotoTold, picture: Picture): Promise<{ id: Id }> {
@@ -60,7 +85,7 @@ export class Photos implements PhotosApi {
    * Drops the copies of what may be seen here no more, or was removed, and the oldest beyond what may stay. A
    * picture that the practice has not got is never dropped.
    */
-  async tidy(): Promise<void> {
+  async #tidy(): Promise<void> {
     const owns = this.#hooks.owns();
     const seen = (await this.#hooks.rows()).filter(
       ({ row }) => row.removed_at === null && (owns || !row.without_consent),
@@ -95,6 +120,7 @@ export class Photos implements PhotosApi {
       },
     );
     this.#hooks.added(command);
+    void this.count().catch(phone.report);
     return { id };
   }
 
