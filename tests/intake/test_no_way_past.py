@@ -1,7 +1,8 @@
 """No sequence of commands passes a referral: tried at random, against a model written for this.
 
 The model knows nothing of how the server decides. It holds each serious finding open until it was
-taken back as a slip within minutes, or until a referral that speaks of it was answered after it.
+taken back as a slip within minutes, or until a referral that speaks of it was answered after it,
+and a clinician's no until a yes.
 """
 
 import copy
@@ -23,7 +24,7 @@ from tests.world import Hand, World
 MINUTES = 10  # entered_in_error_minutes of the book; that it is 10, test_book_settings holds
 ACTIONS = [
     *("injury", "sore", "clean_screen", "clean_check"),
-    *("mark_screen", "mark_check", "mark_first", "answer", "answer_first"),
+    *("mark_screen", "mark_check", "mark_first", "answer", "answer_first", "no", "no_first"),
     *("clearance", "consent", "minutes", "hour", "colleague_screens", "start", "start_backdated"),
 ]
 
@@ -50,6 +51,7 @@ class Door:
     screens: list[str] = field(default_factory=list)
     checks: list[str] = field(default_factory=list)
     leaned_on_serious: bool = False
+    refused: set[str] = field(default_factory=set)
     last_answer: datetime | None = None
     last_clean_screen: datetime | None = None
 
@@ -108,15 +110,32 @@ class Door:
     def answer_first(self) -> None:
         self._answer(newest=False)
 
+    def no(self) -> None:
+        self._refuse(newest=True)
+
+    def no_first(self) -> None:
+        self._refuse(newest=False)
+
+    def _refuse(self, newest: bool) -> None:
+        """A clinician's no holds whatever it is about, until a yes to the same referral."""
+        made = self._made()
+        if made:
+            asked = str(made[-1 if newest else 0].pk)
+            self.hand.answer(asked, verdict="may_not")
+            self.refused.add(asked)
+
+    def _made(self) -> list[Referral]:
+        about = Referral.objects.filter(client_id=UUID(self.client))
+        return list(about.order_by("received_at", "pk"))
+
     def _answer(self, newest: bool) -> None:
         """Answers one referral; every finding that it speaks of, up to now, is then settled."""
-        made = list(
-            Referral.objects.filter(client_id=UUID(self.client)).order_by("received_at", "pk")
-        )
+        made = self._made()
         if not made:
             return
         asked = made[-1 if newest else 0]
         self.hand.answer(str(asked.pk))
+        self.refused.discard(str(asked.pk))
         # What was taken back as a slip asks for nothing, and so its answer says nothing.
         if any(finding.row == str(asked.pk) and finding.slip for finding in self.findings):
             return
@@ -176,12 +195,13 @@ class Door:
         status = self.hand.send("start_visit", args).status
         self._hold(status)
         settled = all(finding.settled for finding in self.findings)
-        if settled and not self.leaned_on_serious:
+        if settled and not self.refused and not self.leaned_on_serious:
             assert status == "applied", "held for no reason"
 
     def _hold(self, status: str) -> None:
         if status == "applied":
             assert all(finding.settled for finding in self.findings), self.findings
+            assert not self.refused
             if self.last_answer is not None:
                 assert self.last_clean_screen is not None
                 assert self.last_clean_screen > self.last_answer

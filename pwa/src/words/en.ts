@@ -715,6 +715,7 @@ export const en = {
   "outcome.two": "Asked twice, apart",
   "outcome.two_means":
     "Two people asked the health questions and did not know of each other. The stricter of each answer counts until the questions are asked again.",
+  "outcome.two_each": "{name}: {outcome}, {at}",
   "outcome.two_looked": "Looked at twice, apart",
   "outcome.two_looked_means":
     "Two people looked at the feet and did not know of each other. The stricter of each finding counts until the feet are looked at again.",
@@ -1210,6 +1211,7 @@ export const en = {
   "booking.state.done": "Done",
 
   "attention.title": "Needs attention",
+  "attention.somebody": "Somebody",
   "attention.nothing": "Nothing needs you.",
   "attention.refused": {
     one: "{count} entry was refused",
