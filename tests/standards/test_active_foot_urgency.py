@@ -34,6 +34,26 @@ ACTIVE: list[tuple[str, dict[str, Any], list[str]]] = [
     ("pain at rest", {"rest_pain": True}, []),
     ("hot swollen foot", {"hot_swollen_foot": True}, []),
 ]
+RED_FLAGS: list[tuple[dict[str, Any], str, str]] = [
+    # Acute limb ischaemia: emergency call (context of NICE CG147, from memory)
+    ({"sudden_cold_leg": True}, "emergency", "now"),
+    # General first aid (common practice, no source)
+    ({"chest_or_breath": True}, "emergency", "now"),
+    # Possible deep vein thrombosis: same day (Wells score, NICE NG158, from memory)
+    ({"calf_sore": True}, "refer_first", "same_day"),
+    ({"calf_one_sided": True}, "refer_first", "same_day"),
+    ({"swelling_seen": "one_foot"}, "refer_first", "same_day"),
+    ({"leg_swelling": "one_leg"}, "refer_first", "same_day"),
+    # Chronic limb-threatening ischaemia (ESVS/SVS 2019, from memory)
+    ({"rest_pain": True}, "refer_first", "same_day"),
+    ({"pale_cold_foot": True}, "refer_first", "same_day"),
+    # Charcot, neuropathy known or likely (IWGDF Charcot 2023, published by a secondary source)
+    ({"hot_swollen_foot": True}, "refer_first", "same_day"),
+    # Ulcer, no signs of illness: 1 working day (published by a secondary source)
+    ({"open_sore": True}, "refer_first", "one_working_day"),
+    # Mild or moderate infection: 1 working day (IWGDF/IDSA 2023, from memory)
+    ({"infection_signs": True}, "refer_first", "one_working_day"),
+]
 FASTER_THAN_A_WORKING_DAY = ("now", "same_day", "one_working_day")
 
 
@@ -82,30 +102,7 @@ def test_a_gout_or_clot_label_does_not_close_the_question_of_a_charcot_foot(word
     assert judgement.referral == Referral("refer_first", "foot_team", "same_day")
 
 
-@pytest.mark.parametrize(
-    ("answers", "outcome", "within"),
-    [
-        # Acute limb ischaemia: emergency call (context of NICE CG147, from memory)
-        ({"sudden_cold_leg": True}, "emergency", "now"),
-        # General first aid (common practice, no source)
-        ({"chest_or_breath": True}, "emergency", "now"),
-        # Possible deep vein thrombosis: same day (Wells score, NICE NG158, from memory)
-        ({"calf_sore": True}, "refer_first", "same_day"),
-        ({"calf_one_sided": True}, "refer_first", "same_day"),
-        ({"swelling_seen": "one_foot"}, "refer_first", "same_day"),
-        ({"leg_swelling": "one_leg"}, "refer_first", "same_day"),
-        # Chronic limb-threatening ischaemia (ESVS/SVS 2019, from memory)
-        ({"rest_pain": True}, "refer_first", "same_day"),
-        ({"pale_cold_foot": True}, "refer_first", "same_day"),
-        # Charcot, neuropathy known or likely (IWGDF Charcot 2023, published by a secondary source)
-        ({"hot_swollen_foot": True}, "refer_first", "same_day"),
-        # Ulcer, no signs of illness: 1 working day (published by a secondary source)
-        ({"open_sore": True}, "refer_first", "one_working_day"),
-        # Mild or moderate infection: 1 working day (IWGDF/IDSA 2023, from memory)
-        ({"infection_signs": True}, "refer_first", "one_working_day"),
-    ],
-    ids=str,
-)
+@pytest.mark.parametrize(("answers", "outcome", "within"), RED_FLAGS, ids=str)
 def test_red_flags_of_any_client(answers: dict[str, Any], outcome: str, within: str) -> None:
     judgement = judged(WELL | answers)
     assert judgement.outcome == outcome

@@ -73,6 +73,37 @@ DISAGREEMENTS = [
     ("dialysis", "iwgdf_gap_high_marker_only", "nice_high"),
     ("callus", "iwgdf_0", "nice_low"),
 ]
+ADA_YEARLY_CHECK: list[tuple[dict[str, Any], str]] = [
+    # ADA Standards of Care 2024, section 12: a foot check at least once a year
+    # (published by a secondary source)
+    ({"last_foot_exam": "longer_ago"}, "diabetes_check_overdue"),
+    ({"last_foot_exam": "never"}, "diabetes_check_overdue"),
+    ({"last_foot_exam": "dont_know"}, "diabetes_check_overdue"),
+    # The check includes leg and foot pulses (published by a secondary source)
+    ({"foot_exam_flow": "not_checked"}, "diabetes_flow_not_checked"),
+    ({"foot_exam_flow": "dont_know"}, "diabetes_flow_not_checked"),
+    ({"foot_exam_flow": "poor"}, "iwgdf_1"),
+    # Charcot and eye or kidney disease are part of the history (published by a secondary source)
+    ({"charcot_before": True}, "charcot_in_the_past"),
+    ({"charcot_before": "dont_know"}, "charcot_in_the_past"),
+    # It is a clinician's evaluation (published by a secondary source)
+    ({"last_foot_exam_by": "someone_else"}, "diabetes_checked_by_others"),
+    ({"last_foot_exam_by": "nobody"}, "diabetes_checked_by_others"),
+]
+# (answers, age, rule, whether it speaks): ADA Standards of Care 2024, section 12 (published by a
+# secondary source)
+ADA_TESTS: list[tuple[dict[str, Any], int, str, bool]] = [
+    # Nerves: from diagnosis in type 2, from 5 years in type 1, then yearly
+    ({"diabetes_type": "type_2", "diabetes_years": 0}, 40, "diabetes_nerves_checked_yearly", True),
+    ({"diabetes_type": "type_1", "diabetes_years": 4}, 40, "diabetes_nerves_checked_yearly", False),
+    ({"diabetes_type": "type_1", "diabetes_years": 5}, 40, "diabetes_nerves_checked_yearly", True),
+    # Blood flow: from 50 years of age, or harm to small vessels; think of it from 10 years on
+    ({"diabetes_years": 2}, 49, "diabetes_flow_to_be_tested", False),
+    ({"diabetes_years": 2}, 50, "diabetes_flow_to_be_tested", True),
+    ({"diabetes_years": 9}, 40, "diabetes_flow_to_be_tested", False),
+    ({"diabetes_years": 10}, 40, "diabetes_flow_to_be_tested", True),
+    ({"diabetes_years": 2, "eye_or_kidney_trouble": True}, 40, "diabetes_flow_to_be_tested", True),
+]
 CATEGORIES = {"iwgdf_0", "iwgdf_1", "iwgdf_2", "iwgdf_3", "iwgdf_gap_high_marker_only"}
 NICE = {"nice_low", "nice_moderate", "nice_high"}
 
@@ -171,20 +202,7 @@ def test_not_knowing_a_risk_ranks_no_lower_than_having_it(sign: str) -> None:
     assert unknown.outcome == known.outcome == "needs_clearance"
 
 
-@pytest.mark.parametrize(
-    ("change", "rule_id"),
-    [
-        # ADA Standards of Care 2024, section 12: a foot check at least once a year
-        # (published by a secondary source)
-        ({"last_foot_exam": "longer_ago"}, "diabetes_check_overdue"),
-        ({"last_foot_exam": "never"}, "diabetes_check_overdue"),
-        ({"last_foot_exam": "dont_know"}, "diabetes_check_overdue"),
-        # The check includes leg and foot pulses (published by a secondary source)
-        ({"foot_exam_flow": "not_checked"}, "diabetes_flow_not_checked"),
-        ({"foot_exam_flow": "dont_know"}, "diabetes_flow_not_checked"),
-        ({"foot_exam_flow": "poor"}, "iwgdf_1"),
-    ],
-)
+@pytest.mark.parametrize(("change", "rule_id"), ADA_YEARLY_CHECK)
 def test_the_yearly_check_of_the_ada(change: dict[str, str], rule_id: str) -> None:
     judgement = judged(DIABETIC | change)
     assert rule_id in fired(judgement)
@@ -211,3 +229,10 @@ def test_a_diabetic_client_never_gets_a_plain_go(signs: str, place: str | None) 
         judgement = judged(answers | {"diabetes": diabetes}, place=place)
         assert judgement.outcome != "go"
         assert "diabetes_limits" in fired(judgement)
+
+
+@pytest.mark.parametrize(("change", "age", "rule_id", "speaks"), ADA_TESTS, ids=str)
+def test_the_tests_that_the_ada_asks_for(
+    change: dict[str, Any], age: int, rule_id: str, speaks: bool
+) -> None:
+    assert (rule_id in fired(judged(DIABETIC | change, age=age))) is speaks

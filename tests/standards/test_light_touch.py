@@ -66,3 +66,12 @@ def test_a_missing_toe_or_foot_is_a_normal_answer() -> None:
     judgement = judged(one_foot)
     assert judgement.complete
     assert judgement.outcome == "needs_clearance"
+
+
+def test_the_cut_off_where_toes_are_missing() -> None:
+    """All 3^6 patterns. With six toes by the paper; with fewer by our own careful reading."""
+    for pattern in product(("felt", "not_felt", "no_toe"), repeat=len(SITES)):
+        touch = [f"{site}:{state}" for site, state in zip(SITES, pattern, strict=True)]
+        not_felt, missing = pattern.count("not_felt"), pattern.count("no_toe")
+        reduced = not_felt >= (1 if missing else 2)
+        assert ("feeling_reduced" in fired(judged(WELL | {"touch_test": touch}))) is reduced, touch

@@ -14,6 +14,36 @@ TOP_OF_THE_MOISTURISING_BAND = 12.0  # published
 LEAST_THAT_DISSOLVES = 15.0  # published: humectant and keratolytic from 15 %
 LABELS_FORBID_ON_BROKEN_SKIN_FROM = 20.0  # label convention, from memory
 
+# (percent of urea, for ordinary skin, for cracked skin, for a diabetic client)
+UREA_BANDS = [
+    (2, True, True, True),  # 2 to 12 % moistens: Lacarrubba et al. 2020 (published)
+    (12, True, True, True),
+    (13, True, False, False),  # 12 to 15 %: placed in no band (computed), so the stricter is kept
+    (15, True, False, False),  # 15 to 30 % dissolves: Dall'Oglio et al. 2020 (published)
+    (30, True, False, False),
+    (
+        40,
+        True,
+        False,
+        False,
+    ),  # above 30 %: Starace et al. 2020 (uses published, bounds from memory)
+    (41, False, False, False),  # common practice, no source: nothing above 40 %
+    (50, False, False, False),
+]
+
+
+@pytest.mark.parametrize(("percent", "ordinary", "cracked", "diabetic"), UREA_BANDS)
+def test_the_bands(percent: float, ordinary: bool, cracked: bool, diabetic: bool) -> None:
+    def allowed(answers: dict[str, Any], *marks: dict[str, Any]) -> bool:
+        most = judged(answers, marks).limits.softener_max_percent
+        return most is not None and percent <= most
+
+    assert (allowed(WELL), allowed(WELL, finding("crack")), allowed(DIABETIC)) == (
+        ordinary,
+        cracked,
+        diabetic,
+    )
+
 
 def test_cracked_skin_gets_nothing_that_dissolves() -> None:
     limits = judged(WELL, [finding("crack")]).limits
