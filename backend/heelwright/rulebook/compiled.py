@@ -46,8 +46,9 @@ def compile_content(content: Content, origin: Origin) -> Compiled:
             return compiler.compile(source or "true")
         except ExpressionError as error:
             file = origin.get(f"{kind}.{entry}", kind)
+            shown = f"{source}"[:200]
             raise BookError(
-                file, entry, f"{source}: {error}", "docs/rulebook.md lists what may be used."
+                file, entry, f"{shown}: {error}", "docs/rulebook.md lists what may be used."
             ) from None
 
     for condition in content.conditions:
