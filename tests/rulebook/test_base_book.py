@@ -88,3 +88,9 @@ def test_the_phone_is_told_which_rules_a_place_has_added() -> None:
     assert base["from_place"] == []
     assert us["from_place"] == [rule["id"] for rule in us["rules"] if rule["id"] not in known]
     assert us["from_place"]
+
+
+def test_no_two_groups_are_called_alike() -> None:
+    """Whoever listens to a screen hears by its heading that it is another one."""
+    titles = [BOOK.content.words["en"][f"group.{group.id}"] for group in BOOK.content.groups]
+    assert len(titles) == len(set(titles))
