@@ -18,6 +18,7 @@ from tests.system.furnished import OWNER
 from tests.system.hands import Hands
 from tests.system.home_visit import HomeVisit
 from tests.system.practice import found
+from tests.system.test_axe import Looker
 
 pytestmark = pytest.mark.system
 PICTURES = os.environ.get("HEELWRIGHT_PICTURES")
@@ -66,6 +67,8 @@ def test_what_was_found_is_looked_for_again(
     hands.sees("Last time: 3 to look for")
     hands.sees("0 findings")
     picture(hands.page, "foot-last-time")
+    looker = Looker(hands)
+    looker.look("foot-last-time")
     measure_again(hands)
     hands.page.get_by_role("group", name="Right foot, top: top, instep").get_by_role(
         "button", name="Gone"
@@ -81,6 +84,8 @@ def test_what_was_found_is_looked_for_again(
     hands.sees_heading("Outcome")
     hands.waits_until_sent()
     over_time(hands.page, day)
+    looker.look("feet-over-time")
+    assert not looker.found, "\n\n".join(looker.found)
     on_the_map(hands, day)
     hands.sees("Last time: 2 to look for")
 
