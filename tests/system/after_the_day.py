@@ -28,7 +28,7 @@ class Round:
 EXPECTED = Counter(
     record_screen=2,
     record_foot_check=2,
-    sign_consent=1,
+    record_consent_sheet=1,
     start_visit=1,
     complete_visit=1,
     book_visit=1,
@@ -40,6 +40,7 @@ def on_the_server(app: ServedApp, day: Round) -> None:
     rows = day.tess.pull()
     counts = Counter(kind for kind, _ in rows)
     wanted = {"client": 2, "health_screen": 2, "foot_check": 2, "consent": 1, "visit": 1}
+    wanted |= {"consent_choice": 2}
     wanted |= {"booking": 3, "referral": 1, "incident": 0}
     assert {kind: counts[kind] for kind in wanted} == wanted
     [visit] = of_kind(rows, "visit").values()

@@ -79,6 +79,11 @@ class Hands:
         self.type("PIN", PIN)
         self.tap("Open")
 
+    def may_decide(self) -> None:
+        """The technician finds that the client can decide for themselves."""
+        for asked in ("understand what", "keep it in mind", "weigh what", "say what they want"):
+            self.choose("Yes", self.page.get_by_role("group", name=re.compile(asked)))
+
     def tap(self, name: str) -> None:
         self.page.get_by_role("button", name=name, exact=True).or_(
             self.page.get_by_role("link", name=name, exact=True)

@@ -77,7 +77,7 @@ def test_no_violation_on_any_screen(
     assert len(table) == len(set(table)) >= 20
     put = [{q.id for q in group.questions} & {*DIABETIC} for group in book_for(None).content.groups]
     groups = [questions for questions in put if questions]
-    assert len(looker.seen) == len(set(looker.seen)) == len(table) + len(groups) + 15
+    assert len(looker.seen) == len(set(looker.seen)) == len(table) + len(groups) + 20
     assert not looker.found, "\n\n".join(looker.found)
 
 
@@ -127,12 +127,41 @@ def in_the_clients_hand(looker: Looker) -> None:
     hands.sees_heading("Saying yes or no")
     hands.answer_all(DIABETIC, "Who answered?", looker.look)
     looker.look("health-screen-end")
+    consenting(looker)
+
+
+def consenting(looker: Looker) -> None:
+    hands = looker.hands
     hands.page.goto(hands.page.url.replace("/screen", "/consent"))
     hands.sees_heading("Consent")
+    hands.choose("Care of the feet")
+    hands.may_decide()
+    looker.look("consent-can-decide")
+    hands.choose("On paper, which I photograph")
+    hands.tap("Go on to the paper")
+    looker.look("consent-on-paper")
+    hands.tap("Back")
+    hands.choose("With a finger on this phone")
     hands.tap("Hand the phone over")
     hands.sees("What we will not do.")
     looker.look("client-mode-consent")
-    hands.tap("No, give back")
+    hands.tap("Read it aloud")
+    hands.tap("Larger text")
+    hands.tap("Español")
+    looker.look("client-mode-consent-spanish")
+    hands.tap("Sí, estoy de acuerdo")
+    hands.tap("No")
+    hands.tap("No")
+    hands.sees_heading("Sus respuestas")
+    looker.look("client-mode-sign")
+    hands.tap("No quiero firmar")
+    looker.look("client-mode-not-signing")
+    # What is changed back leaves the consent standing for the visit that follows.
+    hands.tap("Cambiar una respuesta")
+    for answer in ("Sí, estoy de acuerdo", "No", "No"):
+        hands.tap(answer)
+    hands.draw(hands.page.locator("canvas"))
+    hands.tap("Firmar")
     hands.tap("I am the technician")
     hands.type("PIN", "48213")
     hands.tap("Open")

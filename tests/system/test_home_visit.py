@@ -147,15 +147,23 @@ def feet_looked_at(hands: Hands) -> None:
 
 
 def consented(hands: Hands) -> None:
+    """Yes to the work, no to photos and messages, in Spanish for a moment, and the signature."""
     hands.tap("Consent")
+    hands.may_decide()
     hands.choose("The client has said that they want this care")
     hands.tap("Hand the phone over")
     hands.sees("What we will not do.")
+    hands.tap("Español")
+    hands.sees("Qué no haremos.")
+    hands.tap("English")
     assert hands.page.get_by_role("link").count() == 0
-    agree = hands.page.get_by_role("button", name="Yes, I agree")
-    expect(agree).to_be_disabled()
+    for answer in ("Yes, I agree", "No", "No"):
+        hands.tap(answer)
+    hands.sees_heading("Your answers")
+    sign = hands.page.get_by_role("button", name="Sign", exact=True)
+    expect(sign).to_be_disabled()
     hands.draw(hands.page.locator("canvas"))
-    agree.click()
+    sign.click()
     hands.take_back()
     hands.sees_heading(IDA)
 

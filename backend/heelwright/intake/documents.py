@@ -1,18 +1,17 @@
 """The referral letter: from which records it is made, and who may have it."""
 
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from heelwright.commandlog.models import Access
-from heelwright.commandlog.permissions import may_see
 from heelwright.commandlog.registry import document
-from heelwright.declarations import Document, Refused, Role
-from heelwright.intake import letter
+from heelwright.declarations import Document, Refused
+from heelwright.intake import consent_record, letter  # noqa: F401 - declares its paper
 from heelwright.intake.due import due_on
 from heelwright.intake.foot_map import drawings
+from heelwright.intake.may_read import day_of, may_read
 from heelwright.intake.models import FootCheck, HealthScreen, Referral
 from heelwright.intake.records import age_at, local_day
 from heelwright.people.books import book_of
@@ -26,12 +25,12 @@ def referral_letter(reader: Device, row_id: UUID) -> dict[str, Any]:
         .filter(practice=reader.practice, pk=row_id)
         .first()
     )
-    if referral is None or not _may_read(reader, referral.client_id):
+    if referral is None or not may_read(reader, referral.client_id, "referral"):
         raise Refused("not_found", "This letter was not found.", "Sync, look again.", "row_id")
     made_at = referral.made_at.astimezone(ZoneInfo(referral.practice.zone))
     return {
         "written_at": referral.made_at.isoformat(),
-        "written_on": _day(made_at, f", {made_at:%H:%M}"),
+        "written_on": day_of(made_at, f", {made_at:%H:%M}"),
         "practice": referral.practice.name,
         "reply_to": referral.practice.reply_to,
         "invented": referral.practice.invented,
@@ -43,7 +42,7 @@ def referral_letter(reader: Device, row_id: UUID) -> dict[str, Any]:
 
 def _client(referral: Referral) -> dict[str, str]:
     client = referral.client
-    born = _day(date.fromisoformat(client.born))
+    born = day_of(date.fromisoformat(client.born))
     return {
         "client": client.name,
         "born": f"{born} ({age_at(client, referral.made_at)} years)",
@@ -96,25 +95,12 @@ def _answered_by(screen: HealthScreen | None) -> str:
 
 def _words(referral: Referral, within: str) -> dict[str, str]:
     words = letter.WORDS
-    due = _day(due_on(local_day(referral.practice, referral.made_at), within))
+    due = day_of(due_on(local_day(referral.practice, referral.made_at), within))
     return words | {
         "emergency": words["emergency"].format(what=words["emergency_means"]),
         "due": words["due_now"] if within == "now" else words["due"].format(due=due),
         "from": words["from"].format(name=referral.staff.name, practice=referral.practice.name),
     }
-
-
-def _day(day: date | datetime, after: str = "") -> str:
-    return f"{day.day} {day:%B %Y}{after}"
-
-
-def _may_read(reader: Device, client: UUID) -> bool:
-    role = Role(reader.staff.role)
-    if not may_see("referral", role):
-        return False
-    if role is Role.OWNER:
-        return True
-    return Access.objects.filter(staff=reader.staff, scope=client, until=None).exists()
 
 
 document(

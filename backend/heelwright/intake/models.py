@@ -197,8 +197,8 @@ class Consent(EvidenceRecord):
     """A yes or a no to one consent text, with what was around it.
 
     `witness` is who saw a person sign who cannot draw a signature. One of a sheet has its signature
-    there; one by an older app has no sheet. `counts` is False for a yes by a client of whom the
-    technician did not say that they can decide.
+    there, and `position` tells the order; one by an older app has no sheet. `counts` is False for a
+    yes by a client of whom the technician did not say that they can decide.
     """
 
     text_id = models.CharField(max_length=60)
@@ -210,6 +210,7 @@ class Consent(EvidenceRecord):
     sheet = models.ForeignKey(
         ConsentSheet, on_delete=models.PROTECT, null=True, related_name="decisions"
     )
+    position = models.SmallIntegerField(default=0)
     signer_name = SealedField(str)
     signer_role = SealedField(str)
     authority = SealedField(str, default="")

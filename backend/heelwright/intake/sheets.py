@@ -33,7 +33,7 @@ def record_consent_sheet(act: Act, args: RecordConsentSheet) -> None:
     sheet = _sheet(act, client, args)
     sheet.save()
     with _as_it_may_hold(act, client, args):
-        rows = [_decided(act, client, args, one, sheet) for one in args.decisions]
+        rows = [_decided(act, sheet, args, place) for place in range(len(args.decisions))]
     _flag(act, args, sheet, rows)
 
 
@@ -57,12 +57,12 @@ def _purpose(book: Book, one: TextDecision) -> str:
     return book.purpose_of(one.text_id) or ("unknown" if one.agreed else "treatment")
 
 
-def _decided(
-    act: Act, client: Client, args: RecordConsentSheet, one: TextDecision, sheet: ConsentSheet
-) -> Consent:
+def _decided(act: Act, sheet: ConsentSheet, args: RecordConsentSheet, place: int) -> Consent:
+    one = args.decisions[place]
     row = Consent(
         id=one.consent,
         sheet=sheet,
+        position=place,
         text_id=one.text_id,
         text_version=one.version,
         text_hash=one.text_hash,
@@ -72,7 +72,7 @@ def _decided(
         strokes=[],
         signed_at=args.decided_at,
         **{name: getattr(args, name) for name in COPIED},
-        **by(act, client),
+        **by(act, sheet.client),
     )
     act.put(row)
     if not one.agreed:

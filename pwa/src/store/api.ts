@@ -2,7 +2,7 @@
 import type { CommandArgs, CommandName } from "../domain/commands";
 import type { Size } from "../domain/pictures";
 import type { RowKind, RowOf } from "../domain/rows";
-import type { Id, Instant, Practice, Refusal, RulebookBody, Staff } from "../wire/types";
+import type { Id, Instant, PaperName, Practice, Refusal, RulebookBody, Staff } from "../wire/types";
 
 /** Svelte's store contract: `run` is called at once, and on every change, until the returned stop. */
 export interface Observable<T> {
@@ -243,7 +243,7 @@ export interface Store {
   /** Storage that is full or broken, a record that cannot be opened. Null while all is well. */
   readonly trouble: Observable<FaultCode | null>;
   /** The server's PDF; needs a connection. */
-  referralLetter(referral: Id): Promise<Blob>;
+  paper(name: PaperName, row: Id): Promise<Blob>;
 
   now(): Date;
   newId(): Id;

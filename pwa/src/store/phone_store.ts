@@ -2,7 +2,7 @@
 import type { Readable } from "svelte/store";
 
 import type { CommandArgs, CommandName } from "../domain/commands";
-import type { Id, RulebookBody } from "../wire/types";
+import type { Id, PaperName, RulebookBody } from "../wire/types";
 import type { FaultCode, SessionState, Store, SyncState, UnsentWork } from "./api";
 import type { Attention } from "./attention";
 import { writeCommand } from "./commands";
@@ -147,11 +147,11 @@ export class PhoneStore implements Store {
     this.#parts.sync.say({ storage_kept: kept, storage_nearly_full: nearly_full });
   }
 
-  async referralLetter(referral: Id): Promise<Blob> {
+  async paper(name: PaperName, row: Id): Promise<Blob> {
     const { identity } = this.#parts.session;
     if (identity === null || !this.#parts.shows()) throw new Fault("locked");
     try {
-      return await this.#around.http.referralLetter(identity, referral);
+      return await this.#around.http.paper(identity, name, row);
     } catch (cause) {
       throw new Fault(faultOf(cause), { cause });
     }

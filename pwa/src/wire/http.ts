@@ -6,6 +6,7 @@ import type {
   Command,
   DeviceRegistered,
   Id,
+  PaperName,
   PhotoParts,
   PullReply,
   PushReply,
@@ -47,7 +48,7 @@ export interface Http {
   pull(as: Credentials, cursor: string | null, heard: Heard): Promise<PullReply>;
   /** Null where `held` is still the newest. */
   rulebook(as: Credentials, held: string | null): Promise<RulebookBody | null>;
-  referralLetter(as: Credentials, referral: Id): Promise<Blob>;
+  paper(as: Credentials, name: PaperName, row: Id): Promise<Blob>;
   /** Which parts of a photo's picture the server has. */
   photoParts(as: Credentials, photo: Id): Promise<PhotoParts>;
   /** `sha256` is of this part, in base64. Sent again, it changes nothing. */
@@ -130,8 +131,8 @@ export function openHttp(fetcher: typeof fetch, base: string): Http {
       return reply.status === 304 ? null : ours<RulebookBody>(reply);
     },
 
-    async referralLetter(as, referral) {
-      const path = `/api/documents/referral_letter/${referral}`;
+    async paper(as, name, row) {
+      const path = `/api/documents/${name}/${row}`;
       return blobOf(await call(path, { headers: bearer(as) }), "application/pdf");
     },
 

@@ -12,6 +12,9 @@ export type Instant = string;
 /** ISO 8601 calendar date. */
 export type Day = string;
 
+/** A paper that the server prints as PDF. */
+export type PaperName = "referral_letter" | "consent_record";
+
 /** The arguments of every command, and the row of every kind, by name. */
 export type WireCommands = Schemas["Commands"];
 export type WireRows = Schemas["Rows"];

@@ -132,7 +132,7 @@ export class FakeServer implements Http {
     return Promise.resolve(held === this.book.version ? null : this.book);
   }
 
-  referralLetter(): Promise<Blob> {
+  paper(): Promise<Blob> {
     return Promise.resolve(new Blob(["%PDF"], { type: "application/pdf" }));
   }
 

@@ -178,8 +178,10 @@ describe("the rulebook and the letter", () => {
 
   it("takes a PDF and nothing else for a letter", async () => {
     answer = reply(200, "application/pdf", "%PDF-1.7");
-    await expect((await http.referralLetter(AS, "r")).text()).resolves.toBe("%PDF-1.7");
+    await expect((await http.paper(AS, "referral_letter", "r")).text()).resolves.toBe("%PDF-1.7");
     answer = reply(200, "text/html", "<html>");
-    await expect(http.referralLetter(AS, "r")).rejects.toMatchObject({ code: "not_our_server" });
+    await expect(http.paper(AS, "referral_letter", "r")).rejects.toMatchObject({
+      code: "not_our_server",
+    });
   });
 });

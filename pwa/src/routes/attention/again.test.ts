@@ -89,7 +89,19 @@ describe("a refused entry", () => {
 
   it("brings the witness of a mark back", () => {
     const args = { client: "c", signer_name: "Ada", signer_role: "client", witness: "Bo" };
-    expect(backTo("sign_consent", args)?.value).toMatchObject({ by_mark: true, witness: "Bo" });
+    expect(backTo("sign_consent", args)?.value).toMatchObject({ how: "mark", witness: "Bo" });
+  });
+
+  it("brings a refused sheet back with what was said and answered", () => {
+    const decisions = [
+      { purpose: "treatment", agreed: true },
+      { purpose: "photos", agreed: false },
+    ];
+    const told = { client: "c", decisions, said: "Not today", how: "mark", witness: "Bo" };
+    expect(backTo("record_consent_sheet", told)?.value).toMatchObject({
+      ...{ purposes: ["treatment", "photos"], answers: { treatment: true, photos: false } },
+      ...{ said: "Not today", how: "mark", witness: "Bo" },
+    });
   });
 
   it("does not pretend to where nothing was typed", () => {

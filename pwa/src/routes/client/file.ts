@@ -48,6 +48,8 @@ export interface ClientFile {
   known_checks: readonly string[];
   /** What holds now, purpose by purpose. */
   consents: Record<Purpose, ConsentState>;
+  /** On what that rests, purpose by purpose. */
+  decided: Record<Purpose, Decided>;
   /** The consents to the work that stand, newest first. */
   agreed: readonly AnyConsent[];
   /** The consent to the work that ended last, where none stands. */
@@ -68,6 +70,7 @@ export interface ClientFile {
 /** What the two kinds of consent rows have in common. */
 export interface AnyConsent {
   id: string;
+  pending: boolean;
   row: RowOf<"consent">;
 }
 
@@ -114,6 +117,7 @@ export function clientFile(
     check: checks[0] ?? null,
     known_checks: looked.known,
     consents: consentStates(said, now.at),
+    decided: decidedOf(said, now.at),
     ...consentsOf(consents),
     referrals: of(rows.referral, id).filter(({ id: made, row }) =>
       speaks(row, row.entered_in_error || slips.has(made)),
@@ -185,6 +189,33 @@ function consentStates(said: readonly AnyConsent[], at: Date): ClientFile["conse
     photos: state("photos"),
     sharing: state("sharing"),
     messages: state("messages"),
+  };
+}
+
+/** What a state rests on: each yes that stands, and the decision that was made or taken back last. */
+export interface Decided {
+  standing: readonly AnyConsent[];
+  last: AnyConsent | null;
+}
+
+function decidedOf(said: readonly AnyConsent[], at: Date): ClientFile["decided"] {
+  const one = (purpose: Purpose): Decided => {
+    const all = ofPurpose(said, purpose);
+    const decisions = all.map(decisionOf);
+    const holds = (held: AnyConsent) => stateOf([decisionOf(held)], at) === "agreed";
+    const standing = all.filter(
+      (held) => holds(held) && endsAt(decisionOf(held), decisions) === null,
+    );
+    const last = newest(standing.length > 0 ? standing : all, ({ row }) =>
+      standing.length > 0 ? row.signed_at : (row.withdrawn_at ?? row.signed_at),
+    );
+    return { standing, last };
+  };
+  return {
+    treatment: one("treatment"),
+    photos: one("photos"),
+    sharing: one("sharing"),
+    messages: one("messages"),
   };
 }
 

@@ -1,30 +1,83 @@
-/** What the technician sets down before the phone is handed over for a signature. */
-import type { Presented, SignerRole } from "../../domain/commands";
+/** What the technician sets down before the phone is handed over, and what is answered with it in hand. */
+import type { CommandArgs, Presented, SignerRole } from "../../domain/commands";
+import type { ConsentState, Purpose } from "../../domain/consents";
+
+type Sheet = CommandArgs["record_consent_sheet"];
+export type Ground = Exclude<Sheet["ground"], "">;
+export type PlaceKind = Sheet["place_kind"];
+export type How = "drawn" | "mark" | "paper";
+export const CAPACITY = ["understands", "keeps", "weighs", "says"] as const;
+export type Found = Partial<Record<(typeof CAPACITY)[number], boolean | "dont_know">>;
 
 export interface ConsentForm {
+  /** The purposes to ask for; null until somebody has chosen. */
+  purposes: Purpose[] | null;
+  language: string;
   signer_role: SignerRole;
   signer_name: string;
+  ground: Ground | "";
   authority: string;
+  capacity: Found;
+  how: How;
+  witness: string;
   presented: Presented;
   own_wish: boolean;
-  by_mark: boolean;
-  witness: string;
+  place_kind: PlaceKind | "";
+  place: string;
+  answers: Partial<Record<Purpose, boolean>>;
+  said: string;
+  paper_photo: string | null;
 }
 
 export function blankConsent(): ConsentForm {
   return {
+    purposes: null,
+    language: "en",
     signer_role: "client",
     signer_name: "",
+    ground: "",
     authority: "",
+    capacity: {},
+    how: "drawn",
+    witness: "",
     presented: "read_self",
     own_wish: false,
-    by_mark: false,
-    witness: "",
+    place_kind: "",
+    place: "",
+    answers: {},
+    said: "",
+    paper_photo: null,
   };
 }
 
+/** What is asked for unless the technician chooses otherwise: all on which there is no word yet, and the work. */
+export function toAsk(states: Record<Purpose, ConsentState>, inHouse: boolean): Purpose[] {
+  const wanted = (purpose: Purpose) => {
+    if (purpose === "treatment") return states.treatment !== "agreed";
+    return states[purpose] === "none" && (purpose !== "sharing" || inHouse);
+  };
+  const open = (Object.keys(states) as Purpose[]).filter(wanted);
+  return open.length > 0 ? open : ["treatment"];
+}
+
+/** The client signs only where the technician found all four; somebody else where it is said by what right. */
+export function mayDecide(form: ConsentForm): boolean {
+  if (form.signer_role === "client") return CAPACITY.every((one) => form.capacity[one] === true);
+  return form.ground !== "" && (form.ground !== "other" || form.authority.trim() !== "");
+}
+
+export function isUnsure(form: ConsentForm): boolean {
+  return CAPACITY.some((one) => form.capacity[one] === false || form.capacity[one] === "dont_know");
+}
+
 export function ready(form: ConsentForm): boolean {
-  const spoken = form.signer_role === "client" || form.authority.trim() !== "";
-  const seen = !form.by_mark || form.witness.trim() !== "";
-  return form.signer_name.trim() !== "" && spoken && seen;
+  const seen = form.how !== "mark" || form.witness.trim() !== "";
+  const placed = form.place_kind !== "other" || form.place.trim() !== "";
+  return (
+    form.signer_name.trim() !== "" &&
+    mayDecide(form) &&
+    seen &&
+    placed &&
+    (form.purposes?.length ?? 1) > 0
+  );
 }

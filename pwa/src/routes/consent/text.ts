@@ -1,17 +1,33 @@
-/** The consent text that is current in the book, and the hash that ties a signature to its exact words. */
+/** The consent texts that are current in the book, and the hash that ties a signature to their exact words. */
+import { type Purpose, PURPOSES } from "../../domain/consents";
 import type { BookJson } from "../../domain/screening";
-import { bookWord } from "../../words/book";
+import { LANGUAGE_NAMES } from "../../words/signing";
 
 export interface ConsentText {
   id: string;
+  purpose: Purpose;
+  version: number;
+  title: string;
   words: string;
 }
 
-export function consentText(book: BookJson): ConsentText | null {
-  const current = book.consent_texts.find(
-    (text) => text.current && (text.purpose ?? "treatment") === "treatment",
-  );
-  return current ? { id: current.id, words: bookWord(book, `consent.${current.id}`) } : null;
+/** One for each purpose, the work first. A book of before has the one for the work alone, without a title. */
+export function currentTexts(book: BookJson, language: string): ConsentText[] {
+  const words = book.words[language] ?? {};
+  const current = book.consent_texts.filter((text) => text.current);
+  return PURPOSES.flatMap((purpose) => {
+    const text = current.find((one) => (one.purpose ?? "treatment") === purpose);
+    const said = text && words[`consent.${text.id}`];
+    if (text === undefined || said === undefined) return [];
+    const title = words[`consent_title.${text.id}`] ?? "";
+    return [{ id: text.id, version: text.version, purpose, title, words: said }];
+  });
+}
+
+/** The languages in which every current text is there. */
+export function languagesOf(book: BookJson): string[] {
+  const all = currentTexts(book, "en").length;
+  return Object.keys(LANGUAGE_NAMES).filter((one) => currentTexts(book, one).length === all);
 }
 
 interface Paragraph {
@@ -28,10 +44,4 @@ export function paragraphsOf(words: string): Paragraph[] {
       const lead = /^.*?[.!?:](?=\s)/.exec(paragraph)?.[0] ?? "";
       return { lead, rest: paragraph.slice(lead.length) };
     });
-}
-
-/** SHA-256 of the words in UTF-8, in hex. */
-export async function hashOf(words: string): Promise<string> {
-  const digest = await crypto.subtle.digest("SHA-256", new TextEncoder().encode(words));
-  return Array.from(new Uint8Array(digest), (byte) => byte.toString(16).padStart(2, "0")).join("");
 }

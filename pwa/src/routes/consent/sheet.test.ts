@@ -1,0 +1,93 @@
+/** A sitting becomes one command. Check: our own rule; the digest by the shared vectors in tests/parity. */
+import { describe, expect, it } from "vitest";
+
+import { shownSha256 } from "../../domain/shown";
+import { blankConsent, type ConsentForm, mayDecide, ready, toAsk } from "./form";
+import { sheetOf } from "./sheet";
+import type { ConsentText } from "./text";
+
+const TEXTS: ConsentText[] = [
+  { id: "foot_care", purpose: "treatment", version: 1, title: "Care", words: "We care." },
+  { id: "photos", purpose: "photos", version: 2, title: "Photos", words: "We take photos." },
+];
+const ABLE = { understands: true, keeps: true, weighs: true, says: true } as const;
+const STROKES = [[{ x: 1, y: 1, t: 1 }]];
+const filled: ConsentForm = {
+  ...blankConsent(),
+  signer_name: " Ada ",
+  capacity: ABLE,
+  answers: { treatment: true, photos: false },
+};
+
+function sitting() {
+  let made = 0;
+  const new_id = () => `id-${String((made += 1))}`;
+  return { client: "c", in_house: false, texts: TEXTS, strokes: STROKES, new_id, at: "now" };
+}
+
+describe("a sheet", () => {
+  it("tells each answer, and what was shown", async () => {
+    const sheet = await sheetOf(filled, sitting(), true);
+    expect(sheet.decisions.map(({ purpose, agreed }) => [purpose, agreed])).toEqual([
+      ["treatment", true],
+      ["photos", false],
+    ]);
+    expect(sheet).toMatchObject({ how: "drawn", strokes: STROKES, place_kind: "client_home" });
+    const signer = { signer_name: "Ada", signer_role: "client", ground: "", authority: "" };
+    const texts = TEXTS.map((text, place) => ({ ...text, agreed: place === 0 }));
+    const shown = { language: "en", presented: "read_self", ...signer, texts };
+    expect(sheet.shown_sha256).toBe(await shownSha256(shown));
+  });
+
+  it("is a no to everything, and no signature, where the signer does not want to sign", async () => {
+    const sheet = await sheetOf({ ...filled, said: " Not today " }, sitting(), false);
+    expect(sheet.decisions.some(({ agreed }) => agreed)).toBe(false);
+    expect(sheet).toMatchObject({ how: "unsigned", strokes: [], said: "Not today" });
+  });
+
+  it("never takes an answer that is missing for a yes", async () => {
+    const sheet = await sheetOf({ ...filled, answers: {} }, sitting(), true);
+    expect(sheet.decisions.some(({ agreed }) => agreed)).toBe(false);
+  });
+});
+
+describe("who may sign", () => {
+  it("is a client of whom all four were found", () => {
+    expect(mayDecide(filled)).toBe(true);
+    for (const one of ["understands", "keeps", "weighs", "says"] as const) {
+      for (const found of [false, "dont_know"] as const) {
+        expect(mayDecide({ ...filled, capacity: { ...ABLE, [one]: found } })).toBe(false);
+      }
+    }
+    expect(mayDecide({ ...filled, capacity: {} })).toBe(false);
+  });
+
+  it("is somebody else by a right that is said", () => {
+    const other = { ...filled, signer_role: "representative", capacity: {} } as const;
+    expect(mayDecide(other)).toBe(false);
+    expect(mayDecide({ ...other, ground: "guardian" })).toBe(true);
+    expect(mayDecide({ ...other, ground: "other" })).toBe(false);
+    expect(mayDecide({ ...other, ground: "other", authority: "Court paper" })).toBe(true);
+  });
+
+  it("needs a witness for a mark", () => {
+    expect(ready({ ...filled, how: "mark" })).toBe(false);
+    expect(ready({ ...filled, how: "mark", witness: "Bo" })).toBe(true);
+  });
+});
+
+describe("what is asked for", () => {
+  const none = { treatment: "none", photos: "none", sharing: "none", messages: "none" } as const;
+
+  it("is all on which there is no word, and the staff only where there are some", () => {
+    expect(toAsk(none, false)).toEqual(["treatment", "photos", "messages"]);
+    expect(toAsk(none, true)).toEqual(["treatment", "photos", "sharing", "messages"]);
+  });
+
+  it("is not asked again after a no, but for the work", () => {
+    expect(toAsk({ ...none, treatment: "refused", photos: "refused" }, false)).toEqual([
+      "treatment",
+      "messages",
+    ]);
+  });
+});

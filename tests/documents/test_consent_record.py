@@ -1,0 +1,63 @@
+"""The printed record of a sitting. Check: our own rule; the file's shape by ISO 19005-2 and ISO
+14289-1 (published; the file's own claim, set by typst's checks)."""
+
+from typing import Any
+
+import pytest
+
+from heelwright.rulebook import book_for
+from tests.documents.papers import asked_for, words_of
+from tests.factories import decision, sheet_args
+from tests.world import World
+
+WORDS = book_for(None).content.words
+
+
+def printed(world: World, **more: Any) -> tuple[dict[str, Any], str]:
+    args = sheet_args(client=world.client, decided_at=world.technician.stamp(), **more)
+    world.technician.do("record_consent_sheet", args)
+    answer = asked_for(world.technician, args["sheet"], "consent_record")
+    assert answer.status_code == 200
+    assert b"pdfaid" in answer.content
+    return args, words_of(answer.content)
+
+
+def test_it_says_who_decided_what_and_how_to_verify_it(world: World) -> None:
+    args, text = printed(world, said="Only today")
+    for part in (
+        "Client Invented, the client",
+        "Care of your feet: Yes",
+        "Photos of your feet: No",
+        "understands: yes, keeps: yes, weighs: yes, says: yes",
+        "Only today",
+        "What we will not do.",
+        args["sheet"],
+        "This is the digest of the texts, answers and signer as printed here.",
+        f"heelwright evidence verify --client {world.client}",
+    ):
+        assert part in text, part
+    assert args["shown_sha256"] in text.replace(" ", "")
+
+
+def test_a_spanish_sheet_is_printed_as_it_was_shown(world: World) -> None:
+    _, text = printed(world, language="es", decisions=[decision("foot_care", language="es")])
+    assert "El cuidado de sus pies: Yes" in text
+    assert "Qué no haremos." in text
+
+
+def test_a_refusal_is_printed_without_a_signature(world: World) -> None:
+    no = {"decisions": [decision("foot_care", agreed=False)], "how": "unsigned", "strokes": []}
+    _, text = printed(world, **no)
+    assert "Not signed" in text
+    assert "Signature" not in text
+
+
+def test_what_does_not_match_says_so(world: World) -> None:
+    _, text = printed(world, shown_sha256="0" * 64)
+    assert "look at the record before you use it" in text
+
+
+@pytest.mark.parametrize("reader", ["coordinator", "colleague", "stranger"])
+def test_nobody_else_gets_it(world: World, reader: str) -> None:
+    args, _ = printed(world)
+    assert asked_for(getattr(world, reader), args["sheet"], "consent_record").status_code == 404
