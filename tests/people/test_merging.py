@@ -20,6 +20,7 @@ from tests.factories import (
     REFERRED,
     client_args,
     ident,
+    photo_args,
     screen_args,
     sheet_args,
 )
@@ -61,6 +62,7 @@ def with_records(hand: Hand) -> str:
         "withdraw_consent",
         {"consent": start["consent"], "reason": "No more", "withdrawn_at": hand.stamp()},
     )
+    hand.do("record_photo", photo_args(client=client, taken_at=hand.stamp()))
     hand.do("record_consent_sheet", sheet_args(client=client, decided_at=hand.stamp()))
     return client
 
