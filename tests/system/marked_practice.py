@@ -56,6 +56,7 @@ def mark_everything(app: ServedApp) -> Marked:
     _intake(marked)
     _visit(marked)
     _mishap(marked)
+    _photo(marked)
     _answers(marked)
     _without_text(marked)
     return marked
@@ -162,12 +163,27 @@ def _mishap(marked: Marked) -> None:
     marked.send("close_mishap", named | note)
 
 
+def _photo(marked: Marked) -> None:
+    photo = {"photo": new_id(), "client": marked.day.client, "purpose": "clearance_evidence"}
+    marked.words.planted.add("record_photo.sha256")
+    size = {"sha256": SHOWN, "bytes": 9000, "width": 1200, "height": 1600}
+    marked.send("record_photo", photo | size | {"taken_at": marked.day.after(33)})
+    reason = marked.texts("remove_photo", "reason", photo=photo["photo"])
+    marked.send("remove_photo", reason)
+
+
 def _answers(marked: Marked) -> None:
     day, today = marked.day, marked.day.arrived.date().isoformat()
     answer = marked.texts("record_referral_answer", "clinician", "clinician_role", "answer")
+    step = marked.texts("record_referral_step", "to", "note", step=new_id(), what="handed_over")
+    marked.send("record_referral_step", step | {"referral": day.check, "done_at": day.after(40)})
     marked.send("record_referral_answer", answer | {"referral": day.check, "answered_on": today})
     clearance = marked.texts("record_clearance", "clinician", "clinician_role", "scope")
     clearance |= {"covers": [marked.words["record_clearance.covers"]], "clearance": new_id()}
+    name = "record_clearance.limits"
+    limits: Json = {"max_rpm": {marked.words[f"{name}.max_rpm.key"]: 9000}}
+    limits |= {key: [marked.words[f"{name}.{key}"]] for key in ("bits_allowed", "leave_alone")}
+    clearance |= marked.texts("record_clearance", "evidence_note", limits=limits)
     dates = {"client": day.client, "given_on": today, "expires_on": today}
     marked.send("record_clearance", clearance | dates)
     back = marked.texts("withdraw_clearance", "reason", clearance=clearance["clearance"])

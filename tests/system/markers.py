@@ -91,6 +91,9 @@ def _texts(path: str, schema: Mapping[str, Any], named: Mapping[str, Any]) -> It
     if isinstance(schema.get("additionalProperties"), dict):
         yield f"{path}.key"
         yield from _texts(path, schema["additionalProperties"], named)
+    for part in schema.get("patternProperties", {}).values():
+        yield f"{path}.key"
+        yield from _texts(path, part, named)
     if "items" in schema:
         yield from _texts(path, schema["items"], named)
     if schema.get("type") == "string" and not {"enum", "const", "format"} & schema.keys():

@@ -27,7 +27,7 @@ class RecordPhoto(Args):
     width: Side
     height: Side
     foot: Literal["left", "right"] | None = None
-    view: str | None = Field(default=None, max_length=60)
+    view: Literal["top", "sole"] | None = None
 
 
 class RemovePhoto(Args):

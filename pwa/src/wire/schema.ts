@@ -1814,7 +1814,7 @@ export interface components {
              * View
              * @default null
              */
-            view: string | null;
+            view: ("top" | "sole") | null;
             /** Width */
             width: number;
         };
