@@ -51,6 +51,15 @@ export function clearanceState(
   return daysBetween(day, clearance.expires_on) <= SOON_DAYS ? "ends_soon" : "holds";
 }
 
+/** What the attention list names, and its count. */
+export function endingSoon<H extends { row: Parameters<typeof clearanceState>[0] }>(
+  held: readonly H[],
+  at: Instant,
+  day: Day,
+): H[] {
+  return held.filter(({ row }) => clearanceState(row, at, day) === "ends_soon");
+}
+
 /** The strictest of the limits and of those of clearances: none ever loosens one. */
 export function narrowed(
   limits: MergedLimits,
