@@ -15,7 +15,7 @@ from heelwright.intake.arguments import MarkEnteredInError
 from heelwright.intake.late import on_record
 from heelwright.intake.models import ErrorMark, FootCheck, HealthScreen, Referral
 from heelwright.intake.records import by, happened_at, in_itself, worse_together
-from heelwright.intake.referring import refer
+from heelwright.intake.referring import not_referred, refer
 from heelwright.people.access import client_for
 from heelwright.people.books import book_of
 
@@ -76,8 +76,8 @@ def _refer_what_leaned_on(act: Act, slip: HealthScreen | FootCheck) -> None:
     for model in (HealthScreen, FootCheck):
         later = model.objects.filter(
             client=slip.client, error_mark=None, received_at__gte=slip.received_at
-        ).exclude(pk__in=Referral.objects.filter(client=slip.client).values("pk"))
-        for record in later.order_by("received_at", "pk"):
+        ).order_by("received_at", "pk")
+        for record in not_referred(slip.client, later):
             refer(act, record, _without_slips(act, record))
 
 

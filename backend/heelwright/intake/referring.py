@@ -1,5 +1,6 @@
 """Makes the referral that a judgement asks for. Nobody is asked whether to."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from heelwright.commandlog.act import Act
@@ -34,13 +35,20 @@ def refer(act: Act, record: HealthScreen | FootCheck, judgement: Any = None) -> 
     act.put(referral)
 
 
+def not_referred(
+    client: Client, records: Iterable[HealthScreen | FootCheck]
+) -> list[HealthScreen | FootCheck]:
+    """Those of a client's records that made no referral: each makes one at most."""
+    referred = set(Referral.objects.filter(client=client).values_list("pk", flat=True))
+    return [record for record in records if record.pk not in referred]
+
+
 @when_merged
 def _refer_what_two_cards_say(act: Act, client: Client) -> None:
     """What was asked under one card and seen under the other may be a reason together."""
-    referred = {referral.pk for referral in Referral.objects.filter(client=client)}
     records: list[HealthScreen | FootCheck] = [*screens_that_count(client, act.now)]
     records += checks_that_count(client, act.now)
-    for record in records:
+    for record in not_referred(client, records):
         together = worse_together(record, act.now)
-        if together and record.pk not in referred:
+        if together:
             refer(act, record, together)
