@@ -204,3 +204,24 @@ def owner_removes(scene: Scene, looker: Looker) -> None:
     scene.hands.waits_until_sent()
     removed = [row for row in of_kind(scene.other.pull(), "photo").values() if row["removed_at"]]
     assert [row["removed_reason"] for row in removed] == ["Of another person"]
+
+
+def test_an_owner_sees_and_removes_what_had_no_consent(scene: Scene, day: HomeVisit) -> None:
+    """The withdrawal came late: the photo is seen and removed where the owner is told of it."""
+    consent = agree(scene, day)
+    scene.sign_in()
+    begin(scene, day)
+    take(scene)
+    shown(scene)
+    scene.hands.waits_until_sent()
+    arrived(scene)
+    taken_back = {"consent": consent, "reason": "", "withdrawn_at": day.after(12)}
+    scene.other.must("withdraw_consent", **taken_back)
+    scene.hands.fetch()
+    scene.page.goto("/#/attention")
+    scene.hands.sees("A photo was taken without a consent to photos.")
+    expect(scene.page.get_by_role("img", name="A photo before the work")).to_be_visible()
+    looker = Looker(scene.hands)
+    looker.look("photo-flagged")
+    owner_removes(scene, looker)
+    assert not looker.found, "\n\n".join(looker.found)

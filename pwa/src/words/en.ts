@@ -1397,6 +1397,10 @@ export const en = {
   "reason.ended_at": "The time it ended",
   "reason.born": "The date of birth",
   "reason.decides_for_self": "Who decides about care",
+  "reason.before": "A photo before the work",
+  "reason.after": "A photo after the work",
+  "reason.finding": "A photo of something on the foot",
+  "reason.mishap": "A photo of what went wrong",
   "incident.raised": "Raised {at}",
   "incident.by": "by an entry of {name}",
   "incident.recorded_by": "{name}: {outcome}",
@@ -1425,6 +1429,20 @@ export const en = {
     "What you can do: ask them to set the phone’s clock by the network. Entries keep the time the phone said.",
   "incident.may.ask_person":
     "What you can do: ask the person whether it was them. If not, shut the phone out at once.",
+  "incident.may.update_app":
+    "What you can do: nothing needs to be entered again: the stricter outcome counts. Update the app on that phone, and check whether work was done meanwhile.",
+  "incident.may.check_mistake":
+    "What you can do: ask the person what was wrong, and check that the right entry was made in its place.",
+  "incident.may.send_rest":
+    "What you can do: ask whether a phone still has entries to send. Then read the visit, and close this with what you found.",
+  "incident.may.ask_times":
+    "What you can do: ask the person when the visit began and ended. Close this with what they say.",
+  "incident.may.look_at_photo":
+    "What you can do: look at the photo here, and talk with whoever took it. Remove it if it should not be kept. Close this with what you found.",
+  "incident.may.ask_consent":
+    "What you can do: update the app on that phone, then ask the client for the consent again. Close this when it is done.",
+  "incident.may.ask_decider":
+    "What you can do: find out who decides about care for this client, and ask them for the consent. Close this when it is done.",
   "incident.may.look_and_close": "What you can do: look at it, and close it with what you found.",
   "twice.facility": "Facility",
   "twice.visits": "Visits",

@@ -19,6 +19,7 @@ describe("an incident", () => {
     expect(leadsTo(about("visit"))?.to).toBe("#/visit/a/aftercare");
     expect(leadsTo(about("health_screen"))?.to).toBe("#/client/c/outcome");
     expect(leadsTo(about("command"))?.to).toBe("#/client/c");
+    expect(leadsTo(about("photo"))?.to).toBe("#/client/c");
     expect(leadsTo(about("device", null))?.to).toBe("#/team");
     expect(leadsTo(about("command", null))).toBeNull();
   });

@@ -22,6 +22,15 @@ const MAY: Readonly<Record<string, MessageKey>> = {
   clock_set_back: "incident.may.set_clock",
   unsent_work_recovered: "incident.may.ask_person",
   card_made_milder: "incident.may.check_card",
+  milder_outcome_shown: "incident.may.update_app",
+  entered_in_error: "incident.may.check_mistake",
+  visit_names_unknown: "incident.may.send_rest",
+  visit_times_changed: "incident.may.ask_times",
+  outside_limits: "incident.may.look_after_client",
+  photo_without_consent: "incident.may.look_at_photo",
+  consent_text_unknown: "incident.may.ask_consent",
+  consent_shown_differs: "incident.may.ask_consent",
+  consent_without_capacity: "incident.may.ask_decider",
 };
 
 export function mayDo({ code }: Pick<Incident, "code">): MessageKey {
