@@ -3,7 +3,13 @@ import { amend, type Effect, put } from "./change";
 
 export const recordPhoto: Effect<"record_photo"> = ({ photo, ...told }, made) => {
   const named = { about: told.about ?? null, foot: told.foot ?? "", view: told.view ?? "" };
-  const stands = { arrived: false, without_consent: false, removed_at: null, removed_reason: "", staff: made.staff };
+  const stands = {
+    arrived: false,
+    without_consent: false,
+    removed_at: null,
+    removed_reason: "",
+    staff: made.staff,
+  };
   return [put("photo", photo, { ...told, ...named, ...stands }, told.client)];
 };
 
