@@ -76,6 +76,17 @@ def test_says_who_what_why_how_soon_and_by_whom(world: World) -> None:
         assert said in text
 
 
+@pytest.mark.parametrize("length", [1, *range(12, 30)])
+def test_the_page_with_the_answer_has_the_question_and_says_whom_it_is_about(length: int) -> None:
+    told = [[f"Invented question {n}?", "Yes"] for n in range(length)]
+    reader = PdfReader(io.BytesIO(printed(told=told)))
+    last = reader.pages[-1].extract_text()
+    for said in ("What I ask", "Please answer to:", "Answer, from the clinician", "signature"):
+        assert said in last
+    assert "Invented Client" in last
+    assert reader.pages[0].extract_text().count("Invented Client") == 1
+
+
 @pytest.mark.django_db
 def test_a_letter_made_by_the_questions_says_that_no_foot_was_looked_at(world: World) -> None:
     screen = world.technician.screen(world.client, REFERRED)
