@@ -5,6 +5,8 @@ from base64 import b64decode
 
 from playwright.sync_api import Page
 
+from tests.system.hands import Hands
+
 # Not a place; a mark that must not reach the server.
 PLACE = b"5 Invented Lane, behind the green door"
 
@@ -36,6 +38,15 @@ def photo_from_a_camera(page: Page) -> bytes:
     """A JPEG of 2000 by 1500 pixels that says "turn me": upright it is 1500 by 2000."""
     plain = b64decode(page.evaluate(DRAW))
     return plain[:2] + _exif() + plain[2:]
+
+
+def take_photo(hands: Hands, label: str) -> None:
+    """As a person does: the button that says `label`, then the camera."""
+    content = photo_from_a_camera(hands.page)
+    with hands.page.expect_file_chooser() as chosen:
+        hands.tap(label)
+    assert not chosen.value.is_multiple()
+    chosen.value.set_files({"name": "p.jpg", "mimeType": "image/jpeg", "buffer": content})
 
 
 def _exif() -> bytes:

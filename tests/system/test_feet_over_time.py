@@ -11,9 +11,12 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.factories import decision, sheet_args
 from tests.services.phone import Phone
 from tests.services.served import ServedApp
 from tests.standards.clients import WELL
+from tests.system.camera import take_photo
+from tests.system.device import Device, of_kind
 from tests.system.furnished import OWNER
 from tests.system.hands import Hands
 from tests.system.home_visit import HomeVisit
@@ -25,6 +28,7 @@ PICTURES = os.environ.get("HEELWRIGHT_PICTURES")
 AT_HEEL = {"foot": "left", "view": "sole", "region": "heel_centre"}
 CRACK = AT_HEEL | {"id": "crack-1", "what": "crack", "length_mm": 12, "depth_mm": 1,
                    "state": "closed", "bleeding": False, "oozing": False}  # fmt: skip
+OF_CRACK = "Left foot, sole"
 CALLUS = {"id": "callus-1", "foot": "right", "view": "sole", "region": "ball_inner",
           "what": "callus"}  # fmt: skip
 DRY = {"id": "dry-1", "foot": "right", "view": "top", "region": "instep", "what": "dryness"}
@@ -56,9 +60,19 @@ def day(live_server_process: ServedApp) -> HomeVisit:
     return day
 
 
+def agreed_to_photos(server: ServedApp, day: HomeVisit) -> Device:
+    owner = Device.sign_in(server.base_url, OWNER)
+    decisions = [decision("foot_care"), decision("photos")]
+    at = day.after(4).isoformat()
+    sheet = sheet_args(client=str(day.client), decided_at=at, decisions=decisions)
+    owner.must("record_consent_sheet", **sheet)
+    return owner
+
+
 def test_what_was_found_is_looked_for_again(
-    day: HomeVisit, new_phone: Callable[[str], Phone]
+    day: HomeVisit, live_server_process: ServedApp, new_phone: Callable[[str], Phone]
 ) -> None:
+    owner = agreed_to_photos(live_server_process, day)
     phone = new_phone("owner")
     phone.open()
     hands = Hands(phone)
@@ -88,6 +102,12 @@ def test_what_was_found_is_looked_for_again(
     assert not looker.found, "\n\n".join(looker.found)
     on_the_map(hands, day)
     hands.sees("Last time: 2 to look for")
+    again = hands.page.get_by_role("img", name=OF_CRACK)
+    expect(again).to_be_visible()
+    again.scroll_into_view_if_needed()
+    picture(hands.page, "foot-last-time-photo")
+    [photo] = of_kind(owner.pull(), "photo").values()
+    assert (photo["purpose"], photo["foot"], photo["view"]) == ("finding", "left", "sole")
 
 
 def on_the_map(hands: Hands, day: HomeVisit) -> None:
@@ -100,6 +120,8 @@ def measure_again(hands: Hands) -> None:
     hands.tap("Still there: measure")
     dialog = hands.page.get_by_role("dialog")
     expect(dialog.get_by_text("Last time 12 mm.")).to_be_visible()
+    take_photo(hands, "Take a photo of it")
+    expect(dialog.get_by_role("img", name=OF_CRACK)).to_be_visible()
     picture(hands.page, "foot-measure-again")
     dialog.get_by_label("Length (mm)").fill("10")
     dialog.get_by_label("Depth (mm)").fill("3")
@@ -125,4 +147,6 @@ def over_time(page: Page, day: HomeVisit) -> None:
     expect(page.get_by_role("table").get_by_role("row")).to_have_count(3)
     chart = page.get_by_role("img", name="Depth over 2 measures: from 1 mm to 3 mm")
     expect(chart).to_be_visible()
+    expect(page.get_by_role("img", name=OF_CRACK)).to_be_visible()
+    expect(page.get_by_text("Other photos of the feet")).to_have_count(0)
     picture(page, "feet-over-time")

@@ -11,7 +11,7 @@ from playwright.sync_api import Locator, expect
 
 from tests.factories import decision, sheet_args
 from tests.services.proxy import Fault
-from tests.system.camera import PLACE, photo_from_a_camera
+from tests.system.camera import PLACE, take_photo
 from tests.system.device import Json, of_kind
 from tests.system.home_visit import HomeVisit
 from tests.system.scene import Scene
@@ -53,11 +53,7 @@ def begin(scene: Scene, day: HomeVisit) -> None:
 
 
 def take(scene: Scene, label: str = TAKE) -> None:
-    content = photo_from_a_camera(scene.page)
-    with scene.page.expect_file_chooser() as chosen:
-        scene.hands.tap(label)
-    assert not chosen.value.is_multiple()
-    chosen.value.set_files({"name": "p.jpg", "mimeType": "image/jpeg", "buffer": content})
+    take_photo(scene.hands, label)
 
 
 def pictures(scene: Scene) -> Locator:
@@ -225,3 +221,20 @@ def test_an_owner_sees_and_removes_what_had_no_consent(scene: Scene, day: HomeVi
     looker.look("photo-flagged")
     owner_removes(scene, looker)
     assert not looker.found, "\n\n".join(looker.found)
+
+
+def test_a_visit_that_is_done_shows_its_photos(scene: Scene, day: HomeVisit) -> None:
+    """Of two phones of one person, the other one finished the visit."""
+    agree(scene, day)
+    scene.sign_in()
+    begin(scene, day)
+    take(scene)
+    shown(scene)
+    scene.hands.waits_until_sent()
+    [visit] = of_kind(scene.other.pull(), "visit")
+    scene.other.must("complete_visit", **day.completed(visit=visit))
+    scene.hands.fetch()
+    scene.page.goto(f"/#/booking/{day.booking}/visit")
+    expect(scene.page.get_by_role("link", name="Aftercare")).to_be_visible()
+    shown(scene)
+    expect(scene.page.get_by_role("button", name=TAKE)).to_have_count(0)

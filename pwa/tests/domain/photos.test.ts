@@ -1,6 +1,7 @@
 /** Check: our own rules. Of a body only what was agreed to; photos of one visit stand side by side. */
 import { describe, expect, it } from "vitest";
 
+import { photosOfFinding, photosOfNoFinding } from "../../src/domain/finding-photos";
 import { needsConsent, photoConsent } from "../../src/domain/photo-consent";
 import { type APhoto, pairsOf } from "../../src/domain/photo-pairs";
 import type { RowOf } from "../../src/domain/rows";
@@ -43,12 +44,33 @@ describe("a consent to photos", () => {
   });
 });
 
-describe("photos side by side", () => {
-  function photo(id: string, purpose: string, about: string | null, hour: number): APhoto {
-    const taken_at = new Date(Date.UTC(2026, 10, 25, hour)).toISOString();
-    return { id, row: { client: "c", purpose, about, taken_at } as RowOf<"photo"> };
-  }
+function photo(id: string, purpose: string, about: string | null, hour: number): APhoto {
+  const taken_at = new Date(Date.UTC(2026, 10, 25, hour)).toISOString();
+  return { id, row: { client: "c", purpose, about, taken_at } as RowOf<"photo"> };
+}
 
+describe("photos of what was found on a foot", () => {
+  const photos = [
+    photo("second", "finding", "f1", 9),
+    photo("first", "finding", "f1", 8),
+    photo("not kept", "finding", "f2", 9),
+    photo("of nothing named", "finding", null, 10),
+    photo("of a visit", "before", "f1", 8),
+  ];
+
+  it("stand with their finding, the oldest first", () => {
+    expect(photosOfFinding(photos, "f1").map(({ id }) => id)).toEqual(["first", "second"]);
+    expect(photosOfFinding(photos, "f3")).toEqual([]);
+  });
+
+  it("are shown by themselves where their finding was not kept", () => {
+    const left = photosOfNoFinding(photos, "c", [{ id: "f1" }]).map(({ id }) => id);
+    expect(left).toEqual(["not kept", "of nothing named"]);
+    expect(photosOfNoFinding(photos, "d", [])).toEqual([]);
+  });
+});
+
+describe("photos side by side", () => {
   it("are those of one visit, the newest visit first, and each of them once", () => {
     const photos = [
       photo("b2", "before", "v1", 9),

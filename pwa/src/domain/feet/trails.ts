@@ -43,6 +43,10 @@ export function trailsOf(looks: readonly Look[]): Trail[] {
     .reduce<Trail[]>(looked, []);
 }
 
+export function findingsOf(trails: readonly Trail[]): Finding[] {
+  return trails.flatMap(({ sightings }) => sightings.map(({ finding }) => finding));
+}
+
 export function lastOf(trail: Trail): Sighting {
   return trail.sightings.at(-1) ?? trail.sightings[0];
 }

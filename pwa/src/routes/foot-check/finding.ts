@@ -1,9 +1,10 @@
 /** A finding as it is put together on the foot map, and as it is said in words. */
 import type { Finding } from "../../domain/findings";
+import type { RowOf } from "../../domain/rows";
 import type { Foot, View } from "../../parts/foot/regions";
 import { t } from "../../words";
 import { length } from "../../words/format";
-import { findingWord, regionWord } from "../../words/named";
+import { findingWord, named, regionWord } from "../../words/named";
 
 export function blankFinding(id: string, foot: Foot, view: View, region: string): Finding {
   return {
@@ -32,6 +33,12 @@ export function placeWords({
     view: t(`view.${view}`),
     region: regionWord(region),
   });
+}
+
+/** Of a photo that says no more than the side of which foot, or not even that. */
+export function footWords({ foot, view }: Pick<RowOf<"photo">, "foot" | "view">): string {
+  if (foot === "" || view === "") return t("photo.of_foot");
+  return t("foot.drawing", { foot: named("foot", foot), view: named("view", view) });
 }
 
 /** What was seen, with its measures: "Crack, 12 mm long, 2 mm deep, closed". */
