@@ -1272,6 +1272,17 @@ export const en = {
     one: "{count} clearance runs out soon",
     other: "{count} clearances run out soon",
   },
+  "milder.title": {
+    one: "{count} client: somebody came to a stricter outcome than you",
+    other: "{count} clients: somebody came to a stricter outcome than you",
+  },
+  "milder.you": "You",
+  "milder.asked":
+    "You could not know of each other. The stricter answer counts for now. Ask again, so that one answer counts.",
+  "milder.looked":
+    "You could not know of each other. The stricter finding counts for now. Look again, so that one look counts.",
+  "milder.ask_again": "Ask again",
+  "milder.look_again": "Look again",
   "attention.referrals_help":
     "The client must not be worked on until the answer is on record. Ask after it.",
   "attention.refused_help": "Nothing is lost. Here is why, and everything you typed.",
