@@ -97,6 +97,14 @@ def _that_count(
     return [by_id[id_] for id_ in stand_together(facts, hours)]
 
 
+def records_between(
+    client: Client, since: datetime, at: datetime
+) -> list[HealthScreen | FootCheck]:
+    """All that were done from one moment to another, whether they count or not."""
+    screens = _between(_screens(client), "screened_at", since, at)
+    return [*screens, *_between(_checks(client), "checked_at", since, at)]
+
+
 def _between(
     records: QuerySet[Asked], claimed: str, since: datetime, at: datetime
 ) -> QuerySet[Asked]:

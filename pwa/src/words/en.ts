@@ -1355,6 +1355,8 @@ export const en = {
     "A visit was reported for a client who must not be worked on.",
   "incident.code.visit_names_unknown":
     "A visit was reported that rests on records the server does not have.",
+  "incident.code.clearance_answered_away":
+    "What asked for a clearance was answered otherwise on the same day, and a visit was made.",
   "incident.code.outside_limits": "A visit went outside the limits for the client.",
   "incident.code.client_of_others":
     "An entry was made about a client of somebody else. It was taken, and goes to the owner.",

@@ -10,6 +10,7 @@ const MAY: Readonly<Record<string, MessageKey>> = {
   answers_not_read: "incident.may.ask_again",
   confirmed_otherwise: "incident.may.ask_again",
   visit_of_held_client: "incident.may.look_after_client",
+  clearance_answered_away: "incident.may.look_after_client",
   start_not_vouched_for: "incident.may.look_after_client",
   more_visits_to_check: "incident.may.read_visits",
   visit_of_absent_client: "incident.may.check_card",
