@@ -20,6 +20,7 @@ from tests.system.device import Device, of_kind
 from tests.system.furnished import OWNER, Furnished, furnish
 from tests.system.hands import Hands
 from tests.system.home_visit import Args, HomeVisit
+from tests.system.practice import hire
 from tests.system.test_axe import Looker
 
 SLOW = 60_000
@@ -294,3 +295,21 @@ def cleared(day: HomeVisit) -> Args:
     today = day.arrived.date()
     until = {"given_on": today.isoformat(), "expires_on": (today + timedelta(days=30)).isoformat()}
     return {"clearance": new_id(), "client": day.client, "covers": ["kidney"]} | said | until
+
+
+def test_who_was_shown_the_milder_of_two_outcomes_is_told_so(
+    live_server_process: ServedApp, practice: Furnished, looker: Looker
+) -> None:
+    day = practice.ready
+    tess = hire(live_server_process, practice.owner, "tess.looks@practice.test")
+    practice.owner.must("assign_client", client=day.client, staff=tess.staff)
+    fragile = HomeVisit(tess.staff, WELL | {"fragile_skin_seen": True}, client=day.client)
+    tess.must("record_foot_check", **fragile.checked(screen=day.screen, seen_checks=[]))
+    looker.hands.fetch()
+    card = entry(looker, "Tess Technician: Go, within limits")
+    expect(card.get_by_text("You: Go,")).to_be_visible()
+    card.scroll_into_view_if_needed()
+    looker.look("attention-shown-milder")
+    card.get_by_role("link", name="Look again").click()
+    looker.hands.sees_heading("Both feet")
+    assert not looker.found, "\n\n".join(looker.found)
