@@ -87,7 +87,7 @@ def _made_by(referral: Referral) -> tuple[HealthScreen | None, FootCheck | None]
 
 def _answered_by(screen: HealthScreen | None) -> str:
     if screen is None:
-        return ""
+        return letter.WORDS["not_asked"]
     who = letter.ANSWERED_BY[screen.answered_by]
     name = f", {screen.answered_by_name}" if screen.answered_by_name else ""
     return letter.WORDS["answered_by"].format(who=who + name)

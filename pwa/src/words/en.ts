@@ -915,6 +915,7 @@ export const en = {
   "letter.reasons": "Reasons",
   "letter.told": "What I was told",
   "letter.answered_by": "Answered by: {who}",
+  "letter.not_asked": "The health questions are not on record with this.",
   "letter.nothing": "Nothing that bears on this.",
   "letter.not_known": "Not known",
   "letter.touch": "Felt at {felt} of {tried} toes touched",
