@@ -70,10 +70,15 @@ def shown(scene: Scene) -> None:
     assert (width, height) == (360, 480)
 
 
-def arrived(scene: Scene) -> Json:
+def of_client(scene: Scene, day: HomeVisit, kind: str) -> Json:
+    rows = of_kind(scene.other.pull(), kind)
+    return {row_id: row for row_id, row in rows.items() if row["client"] == str(day.client)}
+
+
+def arrived(scene: Scene, day: HomeVisit) -> Json:
     deadline = time.monotonic() + 60
     while True:
-        photos = of_kind(scene.other.pull(), "photo")
+        photos = of_client(scene, day, "photo")
         assert len(photos) <= 1
         for photo, row in photos.items():
             if row["arrived"]:
@@ -104,7 +109,7 @@ def test_a_photo_taken_without_signal_arrives_once(scene: Scene, day: HomeVisit)
     scene.go_online()
     scene.hands.fetch()
     scene.hands.waits_until_sent()
-    row = arrived(scene)
+    row = arrived(scene, day)
     assert (row["width"], row["height"]) == (1200, 1600)
     given = scene.other.ask("GET", f"/api/photos/{row['id']}")
     assert given.status == 200 and given.raw[:3] == b"\xff\xd8\xff"
@@ -210,7 +215,7 @@ def test_an_owner_sees_and_removes_what_had_no_consent(scene: Scene, day: HomeVi
     take(scene)
     shown(scene)
     scene.hands.waits_until_sent()
-    arrived(scene)
+    arrived(scene, day)
     taken_back = {"consent": consent, "reason": "", "withdrawn_at": day.after(12)}
     scene.other.must("withdraw_consent", **taken_back)
     scene.hands.fetch()
@@ -231,7 +236,7 @@ def test_a_visit_that_is_done_shows_its_photos(scene: Scene, day: HomeVisit) -> 
     take(scene)
     shown(scene)
     scene.hands.waits_until_sent()
-    [visit] = of_kind(scene.other.pull(), "visit")
+    [visit] = of_client(scene, day, "visit")
     scene.other.must("complete_visit", **day.completed(visit=visit))
     scene.hands.fetch()
     scene.page.goto(f"/#/booking/{day.booking}/visit")
