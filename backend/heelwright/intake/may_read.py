@@ -1,4 +1,4 @@
-"""What the papers of this area share: who may have one, and how a day is written on it."""
+"""Who may have a paper or a picture of a client, and how a day is written on papers."""
 
 from datetime import date, datetime
 from uuid import UUID

@@ -6,9 +6,8 @@ from django.http import HttpRequest, HttpResponse
 from ninja import Router, Schema
 
 from heelwright import clock, vault
-from heelwright.commandlog.models import Access
-from heelwright.commandlog.permissions import may_see
 from heelwright.declarations import Refused, Role
+from heelwright.intake.may_read import may_read
 from heelwright.photos.models import Photo
 from heelwright.photos.receiving import PartTooLarge, check_whole, sent_by, take_part
 from heelwright.photos.rules import PART_BYTES
@@ -75,12 +74,9 @@ def get_photo(request: HttpRequest, photo: UUID) -> HttpResponse:
 
 
 def _may_see(reader: Device, photo: Photo) -> bool:
-    role = Role(reader.staff.role)
-    if role is Role.OWNER:
-        return True
-    if photo.without_consent or not may_see("photo", role):
+    if photo.without_consent and Role(reader.staff.role) is not Role.OWNER:
         return False
-    return Access.objects.filter(staff=reader.staff, scope=photo.client_id, until=None).exists()
+    return may_read(reader, photo.client_id, "photo")
 
 
 def _device(request: HttpRequest) -> Device:
