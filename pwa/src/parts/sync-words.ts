@@ -3,7 +3,8 @@
  * Decides nothing; what the person can do is in the sentence.
  */
 import type { SyncState } from "../store";
-import { type MessageKey, t, type Values } from "../words";
+import { type MessageKey, t } from "../words";
+import type { Values } from "../words/fill";
 import { dayAndTime } from "../words/format";
 
 type Key = "fault" | "room" | "lease" | "clock" | "refused" | "unkept";

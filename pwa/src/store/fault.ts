@@ -1,5 +1,5 @@
 /** The one error that the store throws. Carries a code for the catalogue, never words or data. */
-import { HttpFault } from "../wire/http";
+import { HttpFault } from "../wire/call";
 import type { FaultCode } from "./api";
 
 export class Fault extends Error {

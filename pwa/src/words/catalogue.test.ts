@@ -4,7 +4,8 @@ import { readdirSync, readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 
 import { en } from "./en";
-import { fill, t } from "./index";
+import { fill } from "./fill";
+import { t } from "./index";
 
 const SOURCES = new URL("..", import.meta.url);
 const keys = Object.keys(en);

@@ -3,6 +3,7 @@
  * Knows no screen, and nothing of the rulebook's own words (see book.ts).
  */
 import { en } from "./en";
+import { fill, type Values } from "./fill";
 
 type Forms = { other: string } & Partial<Record<Intl.LDMLPluralRule, string>>;
 type Message = string | Forms;
@@ -10,7 +11,6 @@ type Message = string | Forms;
 export type MessageKey = keyof typeof en;
 /** What a language file must hold: every key of the English one. */
 export type Catalogue = Record<MessageKey, Message>;
-export type Values = Record<string, string | number>;
 
 const catalogue: Catalogue = en;
 export const language = "en";
@@ -23,11 +23,4 @@ export function t(key: MessageKey, values: Values = {}): string {
 function form(message: Message, values: Values): string {
   if (typeof message === "string") return message;
   return message[plural.select(Number(values["count"]))] ?? message.other;
-}
-
-export function fill(text: string, values: Values): string {
-  return text.replace(/\{(\w+)\}/g, (whole, name: string) => {
-    const value = values[name];
-    return value === undefined ? whole : String(value);
-  });
 }

@@ -1,31 +1,25 @@
 /** What the technician sets down before the phone is handed over, and what is answered with it in hand. */
-import type { CommandArgs, Presented, SignerRole } from "../../domain/commands";
+import type { CommandArgs, SignerRole } from "../../domain/commands";
 import type { ConsentState, Purpose } from "../../domain/consents";
+import type { Answering } from "../../parts/signing/answering";
 
 type Sheet = CommandArgs["record_consent_sheet"];
 export type Ground = Exclude<Sheet["ground"], "">;
 export type PlaceKind = Sheet["place_kind"];
-export type How = "drawn" | "mark" | "paper";
 export const CAPACITY = ["understands", "keeps", "weighs", "says"] as const;
 export type Found = Partial<Record<(typeof CAPACITY)[number], boolean | "dont_know">>;
 
-export interface ConsentForm {
+export interface ConsentForm extends Answering {
   /** The purposes to ask for; null until somebody has chosen. */
   purposes: Purpose[] | null;
-  language: string;
   signer_role: SignerRole;
-  signer_name: string;
   ground: Ground | "";
   authority: string;
   capacity: Found;
-  how: How;
   witness: string;
-  presented: Presented;
   own_wish: boolean;
   place_kind: PlaceKind | "";
   place: string;
-  answers: Partial<Record<Purpose, boolean>>;
-  said: string;
   paper_photo: string | null;
 }
 

@@ -2,9 +2,9 @@
 import { describe, expect, it } from "vitest";
 
 import { shownSha256 } from "../../domain/shown";
+import type { ConsentText } from "../../parts/signing/text";
 import { blankConsent, type ConsentForm, mayDecide, ready, toAsk } from "./form";
 import { sheetOf } from "./sheet";
-import type { ConsentText } from "./text";
 
 const TEXTS: ConsentText[] = [
   { id: "foot_care", purpose: "treatment", version: 1, title: "Care", words: "We care." },

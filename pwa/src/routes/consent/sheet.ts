@@ -1,8 +1,8 @@
 /** The command that a sitting becomes. */
 import type { CommandArgs, StrokePoint } from "../../domain/commands";
 import { sha256, shownSha256 } from "../../domain/shown";
+import type { ConsentText } from "../../parts/signing/text";
 import { CAPACITY, type ConsentForm } from "./form";
-import type { ConsentText } from "./text";
 
 export interface Sitting {
   client: string;
