@@ -6,6 +6,7 @@ A test departs from them in what it is about. They are sent by the hands in `tes
 """
 
 import hashlib
+import secrets
 from collections.abc import Callable
 from datetime import date, timedelta
 from typing import Any
@@ -157,6 +158,32 @@ class SheetForm(DictFactory):
     )
 
 
+def offered(text: str, language: str = "en") -> dict[str, Any]:
+    return {
+        name: value for name, value in decision(text, language=language).items() if name != "agreed"
+    }
+
+
+class OfferForm(DictFactory):
+    offer = LazyFunction(ident)
+    client = ""
+    token_sha256 = LazyFunction(lambda: secrets.token_hex(32))
+    sheet = LazyFunction(ident)
+    texts = LazyFunction(lambda: [offered("foot_care"), offered("photos")])
+    language = "en"
+    signer_name = "Client Invented"
+    signer_role = "client"
+    ground = ""
+    authority = ""
+    capacity = LazyFunction(lambda: dict.fromkeys(("understands", "keeps", "weighs", "says"), True))
+    how = "drawn"
+    witness = ""
+    own_wish = True
+    place_kind = "client_home"
+    place = ""
+    offered_at = ""
+
+
 class ClearanceForm(DictFactory):
     clearance = LazyFunction(ident)
     client = ""
@@ -250,6 +277,7 @@ screen_args = filled(ScreenForm)
 check_args = filled(CheckForm)
 consent_args = filled(ConsentForm)
 sheet_args = filled(SheetForm)
+offer_args = filled(OfferForm)
 clearance_args = filled(ClearanceForm)
 photo_args = filled(PhotoForm)
 booking_args = filled(BookingForm)

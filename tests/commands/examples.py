@@ -19,6 +19,7 @@ from tests.factories import (
     consent_args,
     ident,
     mishap_args,
+    offer_args,
     photo_args,
     screen_args,
     sheet_args,
@@ -39,6 +40,7 @@ class Furnished:
     clearance: str
     mishap: str
     photo: str
+    offer: str
     foreign: dict[str, str] = field(default_factory=dict)
 
     @property
@@ -67,14 +69,22 @@ def furnish(world: World) -> Furnished:
     slip = technician.screen(technician.register(name="Slip Invented"), REFERRED)
     incident, clearance = str(told.incidents[0]), technician.clear(world.client)
     mishap, photo = technician.mishap(world.client), taken(technician, world.client)
-    theirs = foreign(world.stranger)
-    return Furnished(world, start, referral, slip, incident, clearance, mishap, photo, theirs)
+    theirs, offer = foreign(world.stranger), offered(technician, world.client)
+    return Furnished(
+        world, start, referral, slip, incident, clearance, mishap, photo, offer, theirs
+    )
 
 
 def taken(hand: Hand, client: str) -> str:
     photo = ident()
     hand.do("record_photo", photo_args(photo=photo, client=client, taken_at=hand.stamp()))
     return photo
+
+
+def offered(hand: Hand, client: str) -> str:
+    args = offer_args(client=client, offered_at=hand.stamp())
+    hand.do("offer_signing", args)
+    return str(args["offer"])
 
 
 def foreign(stranger: Hand) -> dict[str, str]:
@@ -108,6 +118,7 @@ def foreign(stranger: Hand) -> dict[str, str]:
         "mishap": mishap,
         "entry": entry,
         "photo": taken(stranger, client),
+        "offer": offered(stranger, client),
         "incident": str(told.incidents[0]),
     }
 
@@ -194,6 +205,11 @@ EXAMPLES: dict[str, Example] = {
         lambda f: sheet_args(client=f.client, decided_at=f.technician.stamp()),
         fresh=("sheet",),
     ),
+    "offer_signing": Example(
+        lambda f: offer_args(client=f.client, offered_at=f.technician.stamp()),
+        fresh=("offer",),
+    ),
+    "end_signing": Example(lambda f: {"offer": f.offer, "ended_at": f.technician.stamp()}),
     "withdraw_consent": Example(
         lambda f: {
             "consent": f.start["consent"],

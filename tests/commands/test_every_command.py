@@ -107,7 +107,7 @@ def outcome_for(name: str, who: str) -> str:
 
 FOREIGN = set(
     "client stays goes staff facility device screen consent clearance referral row incident"
-    " booking mishap photo".split()
+    " booking mishap photo offer".split()
 )
 
 

@@ -12,7 +12,7 @@ from tests.world import PASSWORD, Hand, make_world
 PEOPLE = ("owner", "technician", "colleague", "coordinator", "stranger")
 FORMS = (
     *("client", "screen", "check", "consent", "sheet", "clearance", "booking", "visit", "done"),
-    *("answer", "photo"),
+    *("answer", "photo", "offer"),
 )
 
 

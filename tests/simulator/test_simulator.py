@@ -33,6 +33,7 @@ COMMANDS = set(
     "register_client amend_client merge_clients assign_client unassign_client register_facility"
     " assign_facility set_offline_lease close_incident revoke_device record_screen"
     " record_foot_check mark_entered_in_error sign_consent record_consent_sheet withdraw_consent"
+    " offer_signing end_signing"
     " record_clearance withdraw_clearance record_referral_step record_referral_answer book_visit"
     " move_booking cancel_booking start_visit complete_visit report_mishap add_to_mishap"
     " close_mishap record_photo".split()

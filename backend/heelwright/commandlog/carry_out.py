@@ -103,8 +103,10 @@ def _flag(act: Act) -> None:
     of_others = act.subject is not None and not act.sees(act.subject)
     if act.is_report and of_others and act.announced:
         _tell_of_own(act, "client_of_others", act.announced[0])
-    if act.device.revoked_at is not None:
+    if act.device.revoked_at is not None and act.device.is_of_staff:
         _tell_of_own(act, "from_revoked_device", act.record)
+    elif act.device.revoked_at is not None:
+        _tell_of_own(act, "from_signing_link", act.record)
     before = CommandRecord.objects.filter(device=act.device, seq=act.record.seq - 1).first()
     astray = strays(act.record.made_at, act.now, before.made_at if before else None)
     astray = astray or ("clock_set_back" if act.too_early else None)
@@ -113,12 +115,14 @@ def _flag(act: Act) -> None:
 
 
 def _flag_not_taken(act: Act, client: UUID | None) -> None:
-    """Tell the owner of what a device that was shut out has sent: nobody else can enter it again.
-    What was raised before the refusal is taken back with the rest."""
+    """Tell the owner of what a device that was shut out has sent, or the phone of a client: nobody
+    else can enter it again. What was raised before the refusal is taken back with the rest."""
     assert act.record is not None  # noqa: S101 - as above
     act.incidents.clear()
-    if act.device.revoked_at is not None:
-        act.subject = client
+    act.subject = client
+    if not act.device.is_of_staff:
+        _tell_of_own(act, "not_taken_from_signing_link", act.record)
+    elif act.device.revoked_at is not None:
         _tell_of_own(act, "not_taken_from_revoked_device", act.record)
 
 

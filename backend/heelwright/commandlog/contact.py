@@ -58,12 +58,17 @@ def reaches_back_to(record: CommandRecord) -> datetime:
 
 
 def _longest_ago(record: CommandRecord) -> datetime:
-    """Of the phones whose outbox can still come: one that was shut out for good has none."""
+    """Of the phones whose outbox can still come: one that was shut out for good has none. The phone
+    of a client has been told of nothing before its link was made, and brings along no other."""
+    if not record.device.is_of_staff:
+        return record.device.enrolled_at
     spoken = CommandRecord.objects.filter(
         device=OuterRef("pk"), received_at__lt=record.received_at - SLACK
     )
     newest = Subquery(spoken.order_by("-seq").values("received_at")[:1])
-    phones = Device.objects.filter(staff=record.staff_id).select_related("staff")
+    phones = Device.objects.filter(staff=record.staff_id, answers_until=None).select_related(
+        "staff"
+    )
     return min(
         phone.spoke_at or phone.enrolled_at
         for phone in phones.annotate(spoke_at=newest)

@@ -9,6 +9,7 @@ from heelwright.intake import (  # noqa: F401 - declare their commands
     consents,
     mistakes,
     sheets,
+    signing,
 )
 from heelwright.intake.apart import (
     checks_known,

@@ -1,5 +1,7 @@
 """The shapes of what is agreed to and refused, and of how it was signed."""
 
+from collections.abc import Sequence
+from operator import attrgetter
 from typing import Annotated, Literal, Self
 from uuid import UUID
 
@@ -10,6 +12,7 @@ from heelwright.commandlog.wire import Args, ClockTime, Line, Name, Text
 from heelwright.rulebook.schema import Purpose
 
 LEAST_POINTS = 3
+TEXT, RECORD = attrgetter("text_id"), attrgetter("consent")
 Signer = Literal["client", "representative"]
 Presented = Literal["read_self", "read_aloud", "large_print"]
 TextId = Annotated[str, Field(max_length=60)]
@@ -79,9 +82,9 @@ class WithdrawConsent(Args):
     withdrawn_at: ClockTime
 
 
-class TextDecision(BaseModel):
-    """A yes or a no to one text. `consent` is the id of the record that it makes; `purpose` is what
-    the phone's book says, and counts no further than the phone."""
+class SheetText(BaseModel):
+    """One text that a client decides on. `consent` is the id of the record that it makes; `purpose`
+    is what the phone's book says, and counts no further than the phone."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
@@ -90,6 +93,11 @@ class TextDecision(BaseModel):
     purpose: Purpose
     version: int = Field(ge=1, lt=2**31)
     text_hash: Sha256
+
+
+class TextDecision(SheetText):
+    """A yes or a no to one text."""
+
     agreed: bool
 
 
@@ -109,34 +117,22 @@ class Capacity(BaseModel):
         return all((self.understands, self.keeps, self.weighs, self.says))
 
 
-class RecordConsentSheet(Args):
-    """What was decided at one sitting. A text that was not put to the client is not on it.
-
-    `shown_sha256` is the phone's digest of what was shown, see `shown.py`. `said` is what the
-    client said to a no, in their own words.
-    """
+class Sitting(Args):
+    """Who decides at one sitting, how they sign, and where."""
 
     sheet: UUID
     client: UUID
     language: Annotated[str, Field(pattern=r"^[a-z]{2,3}$")]
-    decisions: list[TextDecision] = Field(min_length=1, max_length=20)
     signer_name: Name
     signer_role: Signer
     ground: Literal["", "guardian", "health_attorney", "facility_record", "other"] = ""
     authority: Line = ""
     capacity: Capacity = Capacity()
-    how: Literal["drawn", "mark", "paper", "unsigned"]
+    how: str
     witness: Line = ""
-    strokes: Strokes
-    paper_photo: UUID | None = None
-    presented: Presented
     own_wish: bool
-    said: Text = ""
     place_kind: Literal["client_home", "facility", "other"]
     place: Line = ""
-    device_kind: Literal["technician_phone", "client_phone"] = "technician_phone"
-    shown_sha256: Sha256
-    decided_at: ClockTime
 
     @model_validator(mode="after")
     def somebody_else_says_by_what_right(self) -> Self:
@@ -144,6 +140,40 @@ class RecordConsentSheet(Args):
         if self.signer_role == "representative" and not said:
             raise _no_authority()
         return self
+
+    @model_validator(mode="after")
+    def a_mark_is_seen(self) -> Self:
+        if self.how == "mark" and not self.witness:
+            raise _lacking(
+                "no_witness",
+                "A mark needs somebody who saw it made.",
+                "Write down the name of the witness.",
+            )
+        return self
+
+
+def each_once(texts: Sequence[SheetText]) -> None:
+    """Raise where a text, or the id of a record, is on a sheet twice."""
+    if any(len({key(one) for one in texts}) < len(texts) for key in (TEXT, RECORD)):
+        raise _lacking("twice", "A text is on the sheet twice.", "Begin the sheet again.")
+
+
+class RecordConsentSheet(Sitting):
+    """What was decided at one sitting. A text that was not put to the client is not on it.
+
+    `shown_sha256` is the phone's digest of what was shown, see `shown.py`. `said` is what the
+    client said to a no, in their own words.
+    """
+
+    decisions: list[TextDecision] = Field(min_length=1, max_length=20)
+    how: Literal["drawn", "mark", "paper", "unsigned"]
+    strokes: Strokes
+    paper_photo: UUID | None = None
+    presented: Presented
+    said: Text = ""
+    device_kind: Literal["technician_phone", "client_phone"] = "technician_phone"
+    shown_sha256: Sha256
+    decided_at: ClockTime
 
     @model_validator(mode="after")
     def each_yes_is_signed(self) -> Self:
@@ -155,12 +185,6 @@ class RecordConsentSheet(Args):
             )
         if self.how in ("drawn", "mark"):
             drawn(self.strokes)
-        if self.how == "mark" and not self.witness:
-            raise _lacking(
-                "no_witness",
-                "A mark needs somebody who saw it made.",
-                "Write down the name of the witness.",
-            )
         if self.how == "paper" and self.paper_photo is None:
             raise _lacking(
                 "no_paper", "The paper is not photographed.", "Take a photo of the signed paper."
@@ -169,8 +193,30 @@ class RecordConsentSheet(Args):
 
     @model_validator(mode="after")
     def each_text_once(self) -> Self:
-        texts = {one.text_id for one in self.decisions}
-        ids = {one.consent for one in self.decisions}
-        if len(texts) < len(self.decisions) or len(ids) < len(self.decisions):
-            raise _lacking("twice", "A text is on the sheet twice.", "Begin the sheet again.")
+        each_once(self.decisions)
         return self
+
+
+class OfferSigning(Sitting):
+    """A sitting on the client's own phone, opened by a link whose secret the server never has.
+
+    `token_sha256` is the SHA-256, in hex, of the 43 letters that the link holds.
+    """
+
+    offer: UUID
+    token_sha256: Sha256
+    texts: list[SheetText] = Field(min_length=1, max_length=20)
+    how: Literal["drawn", "mark"]
+    offered_at: ClockTime
+
+    @model_validator(mode="after")
+    def each_text_once(self) -> Self:
+        each_once(self.texts)
+        return self
+
+
+class EndSigning(Args):
+    """The technician takes the link back."""
+
+    offer: UUID
+    ended_at: ClockTime

@@ -66,7 +66,9 @@ def assign_facility(act: Act, args: AssignFacility) -> None:
 
 @command(Power.PERMISSION, RevokeDevice)
 def revoke_device(act: Act, args: RevokeDevice) -> None:
-    device = Device.objects.filter(practice=act.practice, pk=args.device).first()
+    device = Device.objects.filter(
+        practice=act.practice, pk=args.device, answers_until=None
+    ).first()
     if device is None:
         raise Refused("not_found", "This device was not found.", "Sync, look again.", "device")
     if device.pk == act.device.pk:

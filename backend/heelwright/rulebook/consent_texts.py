@@ -38,13 +38,19 @@ def shown_as(content: Content, id_: str, version: int, language: str) -> tuple[s
     return None if words is None or title is None else (title, words)
 
 
+def hash_of(content: Content, id_: str, version: int, language: str) -> str | None:
+    """SHA-256, in hex, of the words of one version in one language in UTF-8, or None."""
+    words = words_of(content, id_, version, language)
+    return None if words is None else hashlib.sha256(words.encode()).hexdigest()
+
+
 def signable(content: Content) -> frozenset[tuple[str, str]]:
-    """Every version in every language: its id and the SHA-256 of its words in UTF-8."""
+    """Every version in every language: its id and the hash of its words."""
     return frozenset(
-        (text.id, hashlib.sha256(words.encode()).hexdigest())
+        (text.id, hashed)
         for text in content.consent_texts
         for language in content.words
-        if (words := words_of(content, text.id, text.version, language)) is not None
+        if (hashed := hash_of(content, text.id, text.version, language)) is not None
     )
 
 

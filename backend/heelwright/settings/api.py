@@ -10,6 +10,8 @@ from heelwright.commandlog.receive import DeviceCloned
 from heelwright.commandlog.validation import known_name, refusal
 from heelwright.declarations import Refused
 from heelwright.documents.api import router as documents
+from heelwright.intake.sign_api import router as sign
+from heelwright.intake.signing_link import LinkAnswered, LinkOver, LinkTaken, LinkUnknown
 from heelwright.people.api import router as people
 from heelwright.photos.api import router as photos
 from heelwright.photos.receiving import PartTooLarge, PhotoDiffers
@@ -27,11 +29,16 @@ api.add_router("", people)
 api.add_router("", sync)
 api.add_router("/documents", documents)
 api.add_router("/photos", photos)
+api.add_router("/sign", sign)
 
 STATUS: dict[type[Refused], int] = {
     NotSignedIn: 401,
     DeviceRevoked: 403,
+    LinkUnknown: 404,
     DeviceCloned: 409,
+    LinkTaken: 409,
+    LinkAnswered: 409,
+    LinkOver: 410,
     UnpacksTooLarge: 413,
     PartTooLarge: 413,
     WrongContentType: 415,

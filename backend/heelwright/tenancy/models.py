@@ -72,6 +72,10 @@ class Device(models.Model):
 
     Once it is revoked, `save_unsent` says whether it may still deliver what it has not sent, for
     `DELIVERS_FOR`.
+
+    The phone on which a client signs has a row of its own for the one link that it opened:
+    `answers_until` is until when its answer is taken, and None for every phone of the staff. It has
+    no token, and nobody is shown it.
     """
 
     id = models.UUIDField(primary_key=True, default=new_id, editable=False)
@@ -83,8 +87,15 @@ class Device(models.Model):
     revoked_at = models.DateTimeField(null=True, default=None)
     save_unsent = models.BooleanField(default=False)
     last_seq = models.BigIntegerField(default=0)
+    answers_until = models.DateTimeField(null=True, default=None)
+
+    @property
+    def is_of_staff(self) -> bool:
+        return self.answers_until is None
 
     def may_deliver(self, now: datetime) -> bool:
+        if self.answers_until is not None:
+            return now < self.answers_until
         if self.revoked_at is None:
             return self.staff.is_active
         in_time = now < self.revoked_at + DELIVERS_FOR

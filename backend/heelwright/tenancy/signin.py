@@ -82,11 +82,17 @@ def count_try(request: HttpRequest, action: str, staff: Staff) -> None:
         raise TooManyTries
 
 
+def count_call(request: HttpRequest, action: str) -> None:
+    """Raise TooManyTries where an address has done this too often, by ACCOUNT_RATE_LIMITS."""
+    if not ratelimit.consume(request, action=action):
+        raise TooManyTries("Wait a minute, then try again.")
+
+
 class TooManyTries(Refused):
     """429: as the sign-in says it."""
 
-    def __init__(self) -> None:
-        super().__init__("too_many", "Too many tries.", "Wait an hour, then try again.")
+    def __init__(self, remedy: str = "Wait an hour, then try again.") -> None:
+        super().__init__("too_many", "Too many tries.", remedy)
 
 
 class NotSignedIn(Refused):

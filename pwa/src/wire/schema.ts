@@ -207,6 +207,47 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/sign/done": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Answer Signing
+         * @description Take the answer, from the phone that opened the link. What becomes of it, the owner is told,
+         *     and not who answers.
+         */
+        post: operations["heelwright_intake_sign_api_answer_signing"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sign/open": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Open Signing
+         * @description Show what is to be decided, to the first phone that asks and to no other.
+         */
+        post: operations["heelwright_intake_sign_api_open_signing"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
@@ -693,9 +734,11 @@ export interface components {
             close_incident: components["schemas"]["CloseIncident"];
             close_mishap: components["schemas"]["CloseMishap"];
             complete_visit: components["schemas"]["CompleteVisit"];
+            end_signing: components["schemas"]["EndSigning"];
             mark_entered_in_error: components["schemas"]["MarkEnteredInError"];
             merge_clients: components["schemas"]["MergeClients"];
             move_booking: components["schemas"]["MoveBooking"];
+            offer_signing: components["schemas"]["OfferSigning"];
             record_clearance: components["schemas"]["RecordClearance"];
             record_consent_sheet: components["schemas"]["RecordConsentSheet"];
             record_foot_check: components["schemas"]["RecordFootCheck"];
@@ -942,6 +985,22 @@ export interface components {
              * Format: uuid
              */
             staff: string;
+        };
+        /**
+         * EndSigning
+         * @description The technician takes the link back.
+         */
+        EndSigning: {
+            /**
+             * Ended At
+             * Format: date-time
+             */
+            ended_at: string;
+            /**
+             * Offer
+             * Format: uuid
+             */
+            offer: string;
         };
         /**
          * Enrolled
@@ -1318,6 +1377,89 @@ export interface components {
              * @default 1
              */
             protocol: number;
+        };
+        /**
+         * OfferSigning
+         * @description A sitting on the client's own phone, opened by a link whose secret the server never has.
+         *
+         *     `token_sha256` is the SHA-256, in hex, of the 43 letters that the link holds.
+         */
+        OfferSigning: {
+            /**
+             * Authority
+             * @default
+             */
+            authority: string;
+            /**
+             * @default {
+             *       "keeps": null,
+             *       "says": null,
+             *       "understands": null,
+             *       "weighs": null
+             *     }
+             */
+            capacity: components["schemas"]["Capacity"];
+            /**
+             * Client
+             * Format: uuid
+             */
+            client: string;
+            /**
+             * Ground
+             * @default
+             * @enum {string}
+             */
+            ground: "" | "guardian" | "health_attorney" | "facility_record" | "other";
+            /**
+             * How
+             * @enum {string}
+             */
+            how: "drawn" | "mark";
+            /** Language */
+            language: string;
+            /**
+             * Offer
+             * Format: uuid
+             */
+            offer: string;
+            /**
+             * Offered At
+             * Format: date-time
+             */
+            offered_at: string;
+            /** Own Wish */
+            own_wish: boolean;
+            /**
+             * Place
+             * @default
+             */
+            place: string;
+            /**
+             * Place Kind
+             * @enum {string}
+             */
+            place_kind: "client_home" | "facility" | "other";
+            /**
+             * Sheet
+             * Format: uuid
+             */
+            sheet: string;
+            /** Signer Name */
+            signer_name: string;
+            /**
+             * Signer Role
+             * @enum {string}
+             */
+            signer_role: "client" | "representative";
+            /** Texts */
+            texts: components["schemas"]["SheetText"][];
+            /** Token Sha256 */
+            token_sha256: string;
+            /**
+             * Witness
+             * @default
+             */
+            witness: string;
         };
         /**
          * PhotoParts
@@ -2260,6 +2402,7 @@ export interface components {
             photo: components["schemas"]["PhotoRow"];
             practice: components["schemas"]["PracticeRow"];
             referral: components["schemas"]["ReferralRow"];
+            signing_offer: components["schemas"]["SigningOfferRow"];
             staff: components["schemas"]["StaffRow"];
             visit: components["schemas"]["VisitRow"];
         };
@@ -2270,6 +2413,45 @@ export interface components {
         SetOfflineLease: {
             /** Days */
             days: number;
+        };
+        /**
+         * SheetText
+         * @description One text that a client decides on. `consent` is the id of the record that it makes; `purpose`
+         *     is what the phone's book says, and counts no further than the phone.
+         */
+        SheetText: {
+            /**
+             * Consent
+             * Format: uuid
+             */
+            consent: string;
+            /**
+             * Purpose
+             * @enum {string}
+             */
+            purpose: "treatment" | "photos" | "sharing" | "messages";
+            /** Text Hash */
+            text_hash: string;
+            /** Text Id */
+            text_id: string;
+            /** Version */
+            version: number;
+        };
+        /** ShownWords */
+        ShownWords: {
+            /** Id */
+            id: string;
+            /**
+             * Purpose
+             * @enum {string}
+             */
+            purpose: "treatment" | "photos" | "sharing" | "messages";
+            /** Title */
+            title: string;
+            /** Version */
+            version: number;
+            /** Words */
+            words: string;
         };
         /** SignConsent */
         SignConsent: {
@@ -2318,6 +2500,140 @@ export interface components {
              * @default
              */
             witness: string;
+        };
+        /**
+         * SignDone
+         * @description `shown_sha256` is the phone's digest of what it showed, see `shown.py`. Who says no to all
+         *     need not sign: then `signed` is false, and `strokes` counts for nothing.
+         */
+        SignDone: {
+            /** Answers */
+            answers: components["schemas"]["SignedText"][];
+            /**
+             * Decided At
+             * Format: date-time
+             */
+            decided_at: string;
+            /** Language */
+            language: string;
+            /** Phone */
+            phone: string;
+            /**
+             * Presented
+             * @enum {string}
+             */
+            presented: "read_self" | "read_aloud" | "large_print";
+            /** Said */
+            said: string;
+            /** Shown Sha256 */
+            shown_sha256: string;
+            /** Signed */
+            signed: boolean;
+            /** Strokes */
+            strokes: components["schemas"]["StrokePoint"][][];
+            /** Token */
+            token: string;
+        };
+        /**
+         * SignOpen
+         * @description `token` is what the link holds; `phone` a secret that the client's phone made itself.
+         */
+        SignOpen: {
+            /** Phone */
+            phone: string;
+            /** Token */
+            token: string;
+        };
+        /**
+         * SignOpened
+         * @description All that a link shows. `texts` are by language; `client_first_name` is empty where the client
+         *     signs for themselves.
+         */
+        SignOpened: {
+            /** Authority */
+            authority: string;
+            /** Client First Name */
+            client_first_name: string;
+            /** Ground */
+            ground: string;
+            /**
+             * How
+             * @enum {string}
+             */
+            how: "drawn" | "mark";
+            /** Language */
+            language: string;
+            /** Languages */
+            languages: string[];
+            /**
+             * Open Until
+             * Format: date-time
+             */
+            open_until: string;
+            /** Signer Name */
+            signer_name: string;
+            /**
+             * Signer Role
+             * @enum {string}
+             */
+            signer_role: "client" | "representative";
+            /** Texts */
+            texts: {
+                [key: string]: components["schemas"]["ShownWords"][];
+            };
+        };
+        /** SignReceived */
+        SignReceived: {
+            /**
+             * Received
+             * @default true
+             * @constant
+             */
+            received: true;
+        };
+        /**
+         * SignedText
+         * @description A yes or a no to one text. One that was not answered is not told of.
+         */
+        SignedText: {
+            /** Agreed */
+            agreed: boolean;
+            /** Text Id */
+            text_id: string;
+        };
+        /**
+         * SigningOfferRow
+         * @description All but `offered_at` by the server's clock.
+         */
+        SigningOfferRow: {
+            /** Answered At */
+            answered_at: string | null;
+            /**
+             * Client
+             * Format: uuid
+             */
+            client: string;
+            /** Ended At */
+            ended_at: string | null;
+            /**
+             * Offered At
+             * Format: date-time
+             */
+            offered_at: string;
+            /**
+             * Open Until
+             * Format: date-time
+             */
+            open_until: string;
+            /** Opened At */
+            opened_at: string | null;
+            /** Purposes */
+            purposes: string[];
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
         };
         /** SoftenerUse */
         SoftenerUse: {
@@ -2450,8 +2766,7 @@ export interface components {
         };
         /**
          * TextDecision
-         * @description A yes or a no to one text. `consent` is the id of the record that it makes; `purpose` is what
-         *     the phone's book says, and counts no further than the phone.
+         * @description A yes or a no to one text.
          */
         TextDecision: {
             /** Agreed */
@@ -2799,6 +3114,54 @@ export interface operations {
                     "application/json": {
                         [key: string]: unknown;
                     };
+                };
+            };
+        };
+    };
+    heelwright_intake_sign_api_answer_signing: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["SignDone"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SignReceived"];
+                };
+            };
+        };
+    };
+    heelwright_intake_sign_api_open_signing: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["SignOpen"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SignOpened"];
                 };
             };
         };

@@ -1368,6 +1368,10 @@ export const en = {
   "incident.code.from_revoked_device": "A phone that is shut out sent in work it still had.",
   "incident.code.not_taken_from_revoked_device":
     "A phone that is shut out sent an entry that was not taken. It was kept and does not count.",
+  "incident.code.from_signing_link":
+    "An answer came by a link to sign that had ended. A no in it counts.",
+  "incident.code.not_taken_from_signing_link":
+    "A client's answer by a link to sign was not taken. It was kept and does not count.",
   "incident.code.visit_of_closed_booking":
     "A visit was reported for a booking that was cancelled or done already.",
   "incident.code.visit_times_changed":
@@ -1459,6 +1463,8 @@ export const en = {
     "What you can do: look at the photo here, and talk with whoever took it. Remove it if it should not be kept. Close this with what you found.",
   "incident.may.ask_consent":
     "What you can do: update the app on that phone, then ask the client for the consent again. Close this when it is done.",
+  "incident.may.ask_client":
+    "What you can do: ask the client, and sign again with them if they agree. Close this when it is done.",
   "incident.may.ask_decider":
     "What you can do: find out who decides about care for this client, and ask them for the consent. Close this when it is done.",
   "incident.may.look_and_close": "What you can do: look at it, and close it with what you found.",
@@ -1534,6 +1540,8 @@ export const en = {
   "command.sign_consent": "Consent",
   "command.record_consent_sheet": "Consent sheet",
   "command.withdraw_consent": "Consent taken back",
+  "command.offer_signing": "Link to sign",
+  "command.end_signing": "Link to sign taken back",
   "command.record_referral_step": "What became of a referral",
   "command.record_referral_answer": "Answer to a referral",
   "command.record_clearance": "Clearance",

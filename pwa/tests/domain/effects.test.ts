@@ -175,6 +175,29 @@ describe("a clearance that is withdrawn", () => {
   });
 });
 
+describe("a link to sign", () => {
+  const ABLE = { understands: true, keeps: true, weighs: true, says: true };
+
+  it("opens for an hour, until the server says for how long, and ends when it is taken back", () => {
+    const phone = new Phone().do("offer_signing", {
+      ...{ offer: "o", client: "c", offered_at: "2026-11-25T12:00:00Z", language: "en" },
+      ...{ token_sha256: "0".repeat(64), sheet: "s", how: "drawn", own_wish: true },
+      ...{ signer_name: "Ana Invented", signer_role: "client", ground: "", authority: "" },
+      ...{ capacity: ABLE, witness: "", place_kind: "client_home", place: "" },
+      texts: [
+        { consent: "k", text_id: "foot_care", purpose: "treatment", version: 1, text_hash: "" },
+      ],
+    });
+    expect(phone.at("signing_offer/o")).toEqual({
+      ...{ client: "c", staff: MADE.staff, purposes: ["treatment"] },
+      ...{ offered_at: "2026-11-25T12:00:00Z", open_until: "2026-11-25T13:00:00.000Z" },
+      ...{ opened_at: null, answered_at: null, ended_at: null },
+    });
+    phone.do("end_signing", { offer: "o", ended_at: "2026-11-25T12:10:00Z" });
+    expect(phone.at("signing_offer/o")).toMatchObject({ ended_at: "2026-11-25T12:10:00Z" });
+  });
+});
+
 describe("a visit", () => {
   it("closes its booking when it is done", () => {
     const phone = new Phone().do("book_visit", BOOKING).do("complete_visit", VISIT);
@@ -302,7 +325,7 @@ describe("every effect", () => {
         changes: fc.record({ room: fc.string() }),
         ...Object.fromEntries(
           ["client", "booking", "visit", "screen", "check", "consent", "referral", "clearance"]
-            .concat("staff", "facility", "incident", "device", "row")
+            .concat("staff", "facility", "incident", "device", "row", "offer")
             .map((field) => [field, fc.constantFrom("one", "two")]),
         ),
         decisions: fc.array(
@@ -313,6 +336,8 @@ describe("every effect", () => {
           }),
           { maxLength: 2 },
         ),
+        texts: fc.constant([{ consent: "one", purpose: "treatment" }]),
+        offered_at: fc.constant(MADE.at),
         capacity: fc.constant({}),
         note: fc.string(),
         reason: fc.string(),

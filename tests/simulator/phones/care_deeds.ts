@@ -31,6 +31,22 @@ export async function recordConsentSheet(hand: Hand): Promise<Form | null> {
   return hand.form("sheet", { ...about, decisions: made });
 }
 
+export async function offerSigning(hand: Hand): Promise<Form | null> {
+  const made = { offer: hand.id(), sheet: hand.id(), offered_at: hand.time() };
+  const token_sha256 = made.offer.replaceAll("-", "").repeat(2);
+  const about = await hand.withClient({ ...made, token_sha256 });
+  if (about === null) return null;
+  const { texts } = hand.form("offer", {}) as { texts: object[] };
+  const named = texts.map((one) => ({ ...one, consent: hand.id() }));
+  return hand.form("offer", { ...about, texts: named });
+}
+
+export async function endSigning(hand: Hand): Promise<Form | null> {
+  const offers = await hand.rows("signing_offer");
+  if (offers.length === 0) return null;
+  return { offer: hand.one(offers).id, ended_at: hand.time() };
+}
+
 export async function withdrawConsent(hand: Hand): Promise<Form | null> {
   const signed = await hand.rows("consent");
   if (signed.length === 0) return null;

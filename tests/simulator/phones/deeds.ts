@@ -23,6 +23,8 @@ const CHOICES: readonly (readonly [name: CommandName, weight: number, who: strin
   ["mark_entered_in_error", 2, CARE, care.markEnteredInError],
   ["sign_consent", 4, CARE, care.signConsent],
   ["record_consent_sheet", 3, CARE, care.recordConsentSheet],
+  ["offer_signing", 2, CARE, care.offerSigning],
+  ["end_signing", 1, CARE, care.endSigning],
   ["withdraw_consent", 2, CARE, care.withdrawConsent],
   ["record_clearance", 3, CARE, care.recordClearance],
   ["withdraw_clearance", 2, CARE, care.withdrawClearance],

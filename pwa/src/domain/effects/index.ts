@@ -30,6 +30,8 @@ const EFFECTS: { [N in CommandName]: Effect<N> } = {
   sign_consent: intake.signConsent,
   record_consent_sheet: intake.recordConsentSheet,
   withdraw_consent: intake.withdrawConsent,
+  offer_signing: intake.offerSigning,
+  end_signing: intake.endSigning,
   record_referral_step: intake.recordReferralStep,
   record_referral_answer: intake.recordReferralAnswer,
   record_clearance: intake.recordClearance,

@@ -81,6 +81,22 @@ export const withdrawConsent: Effect<"withdraw_consent"> = ({ consent, withdrawn
   amend("consent_choice", consent, { withdrawn_at, withdrawn_reason: reason }),
 ];
 
+const OPEN_FOR_MS = 60 * 60 * 1000;
+
+/** How long it opens, the server says once it has it: until then as if it had it at once. */
+export const offerSigning: Effect<"offer_signing"> = ({ offer, client, ...told }, made) => {
+  const open_until = new Date(Date.parse(told.offered_at) + OPEN_FOR_MS).toISOString();
+  const waits = { opened_at: null, answered_at: null, ended_at: null };
+  const purposes = told.texts.map(({ purpose }) => purpose);
+  const { offered_at } = told;
+  const row = { client, staff: made.staff, offered_at, open_until, ...waits, purposes };
+  return [put("signing_offer", offer, row, client)];
+};
+
+export const endSigning: Effect<"end_signing"> = ({ offer, ended_at }) => [
+  amend("signing_offer", offer, (row) => ({ ended_at: row.ended_at ?? ended_at })),
+];
+
 export const recordReferralAnswer: Effect<"record_referral_answer"> = (
   { referral, ...answer },
   made,

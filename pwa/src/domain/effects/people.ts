@@ -25,6 +25,7 @@ const OF_A_CLIENT: Record<OfAClient, true> = {
   clearance: true,
   consent: true,
   consent_choice: true,
+  signing_offer: true,
   photo: true,
   booking: true,
   visit: true,

@@ -18,6 +18,8 @@ const MAY: Readonly<Record<string, MessageKey>> = {
   visit_of_closed_booking: "incident.may.check_bookings",
   from_revoked_device: "incident.may.check_entry",
   not_taken_from_revoked_device: "incident.may.enter_anew",
+  from_signing_link: "incident.may.ask_client",
+  not_taken_from_signing_link: "incident.may.ask_client",
   client_of_others: "incident.may.give_client",
   clock_ahead: "incident.may.set_clock",
   clock_set_back: "incident.may.set_clock",

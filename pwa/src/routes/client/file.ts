@@ -22,7 +22,7 @@ import { judgeTogether } from "./judge-together";
 
 export type FileKind = Exclude<
   RowKind,
-  "practice" | "device" | "staff" | "facility" | "incident" | "photo"
+  "practice" | "device" | "staff" | "facility" | "incident" | "photo" | "signing_offer"
 >;
 export type FileRows = { [K in FileKind]: readonly Held<K>[] };
 
