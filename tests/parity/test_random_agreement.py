@@ -76,7 +76,7 @@ def agreed(book: Book, cases: list[Drawn], bundle: Path, tmp_path: Path) -> set[
     assert len(by_phone) == len(cases)
     outcomes = set()
     for case, theirs in zip(cases, by_phone, strict=True):
-        ours = json.loads(json.dumps(book.judge(*case).as_json()))
+        ours = book.judge(*case).as_json()
         assert ours == theirs, case
         outcomes.add(ours["outcome"])
     return outcomes

@@ -12,7 +12,16 @@ from heelwright.rulebook.answers import TOUCH_ANSWERS
 from heelwright.rulebook.errors import BookError
 from heelwright.rulebook.expansion import UNSURE
 from heelwright.rulebook.expressions import Compiler, Expression, ExpressionError, Name
-from heelwright.rulebook.schema import Aftercare, Content, Interval, Limit, Question, Rule, Settings
+from heelwright.rulebook.schema import (
+    OUTCOMES,
+    Aftercare,
+    Content,
+    Interval,
+    Limit,
+    Question,
+    Rule,
+    Settings,
+)
 
 Origin = Mapping[str, str]
 
@@ -33,7 +42,7 @@ class Compiled:
     asked: Mapping[str, Asked]
     sources: Mapping[str, tuple[str, ...]]  # fact -> what it is worked out from
     limits: Mapping[str, Limit]
-    rules: tuple[tuple[Rule, Expression], ...]
+    strictest_first: tuple[tuple[Rule, Expression], ...]
     aftercare: tuple[tuple[Aftercare, Expression], ...]
     intervals: tuple[tuple[Interval, Expression], ...]
 
@@ -67,7 +76,12 @@ def compile_content(content: Content, origin: Origin) -> Compiled:
         },
         sources={fact.id: tuple(fact.from_) for fact in content.facts},
         limits={limit.id: limit for limit in content.limits},
-        rules=tuple((rule, compiled("rules", rule.id, rule.when)) for rule in content.rules),
+        strictest_first=tuple(
+            sorted(
+                ((rule, compiled("rules", rule.id, rule.when)) for rule in content.rules),
+                key=lambda pair: -OUTCOMES.index(pair[0].outcome),
+            )
+        ),
         aftercare=tuple((a, compiled("aftercare", a.id, a.when)) for a in content.aftercare),
         intervals=tuple((i, compiled("intervals", i.id, i.when)) for i in content.intervals),
     )

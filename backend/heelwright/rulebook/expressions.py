@@ -96,10 +96,10 @@ class Expression:
 
     def evaluate(self, activation: cel.Activation) -> bool | None:
         """None when the value hangs on a name that is not bound."""
-        value = self.program.eval(activation)
-        if value.type() != cel.Type.ERROR:
-            return bool(value.value())
-        if "No value with name" in str(value.value()):
+        value = self.program.eval(activation).value()
+        if isinstance(value, bool):
+            return value
+        if "No value with name" in str(value):
             return None
         # The library's text may quote the value, which is health data.
         raise ValueError(f"cannot be evaluated with data of these types: {self.source}")

@@ -8,7 +8,6 @@ from collections.abc import Collection, Iterable, Sequence
 
 from heelwright.rulebook.compiled import Compiled
 from heelwright.rulebook.judge import FiredRule, Judgement, OpenRule, binding, referral_of
-from heelwright.rulebook.schema import OUTCOMES
 
 
 def join(book: Compiled, several: Sequence[Judgement]) -> Judgement:
@@ -34,7 +33,7 @@ def join(book: Compiled, several: Sequence[Judgement]) -> Judgement:
 
 def _fired(book: Compiled, several: Sequence[Judgement]) -> tuple[FiredRule, ...]:
     by_id = {rule.id: rule for j in several for rule in j.fired}
-    return tuple(by_id[rule] for rule in _strictest_first(book) if rule in by_id)
+    return tuple(by_id[rule.id] for rule, _ in book.strictest_first if rule.id in by_id)
 
 
 def _open(
@@ -42,18 +41,12 @@ def _open(
 ) -> tuple[OpenRule, ...]:
     """What is open in one and fired in another is known well enough."""
     rules = [rule for j in several for rule in j.open if rule.id not in fired]
-    by_id = {rule.id: rule for rule in rules}
+    open_ids = {rule.id for rule in rules}
     return tuple(
-        OpenRule(key, by_id[key].outcome, _once(rule.missing for rule in rules if rule.id == key))
-        for key in _strictest_first(book)
-        if key in by_id
+        OpenRule(rule.id, rule.outcome, _once(each.missing for each in rules if each.id == rule.id))
+        for rule, _ in book.strictest_first
+        if rule.id in open_ids
     )
-
-
-def _strictest_first(book: Compiled) -> list[str]:
-    """The order of a judgement's rules."""
-    rules = sorted(book.rules, key=lambda pair: -OUTCOMES.index(pair[0].outcome))
-    return [rule.id for rule, _ in rules]
 
 
 def _once(lists: Iterable[Iterable[str]]) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ The twin is judge.ts; the shape of a judgement as JSON is the same.
 
 import json
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from typing import Any, Literal
 
 from heelwright.rulebook.answers import DONT_KNOW
@@ -66,7 +66,7 @@ class Judgement:
 
     def as_json(self) -> dict[str, Any]:
         """As JSON would hold it: lists, not tuples."""
-        plain: dict[str, Any] = json.loads(json.dumps(asdict(self)))
+        plain: dict[str, Any] = json.loads(json.dumps(self, default=vars))
         return plain
 
 
@@ -86,9 +86,15 @@ class Sitting:
             key: value for key, value in facts.items() if key in book.sources
         } | dict(_bound(book, answers))
         plain = book.compiler.activation(self.bindings)
-        self.applies = {key: asked.applies.evaluate(plain) for key, asked in book.asked.items()}
+        # Many questions are asked on the same terms.
+        terms = {asked.applies.source: asked.applies for asked in book.asked.values()}
+        applies = {source: expression.evaluate(plain) for source, expression in terms.items()}
+        self.applies = {key: applies[asked.applies.source] for key, asked in book.asked.items()}
         self.bindings |= dict(self._unsure())
         self._activation = book.compiler.activation(self.bindings)
+        # Many open rules lack the same names.
+        self._empty: dict[str, list[str]] = {}
+        self._before: dict[str, list[str]] = {}
 
     def value(self, expression: Expression) -> bool | None:
         return expression.evaluate(self._activation)
@@ -105,27 +111,35 @@ class Sitting:
 
     def wanted(self, missing: Iterable[str]) -> list[str]:
         """The questions to put for these names; those that do not apply only if no other is."""
-        unanswered = list(dict.fromkeys(self._unanswered(missing)))
+        unanswered = _once(self._unanswered(name) for name in missing)
         applying = [key for key in unanswered if self.applies.get(key) is not False]
-        return list(dict.fromkeys(self._in_reach(applying or unanswered)))
+        return _once(self._in_reach(key) for key in applying or unanswered)
 
-    def _unanswered(self, missing: Iterable[str]) -> Iterator[str]:
-        for name in missing:
+    def _unanswered(self, name: str) -> list[str]:
+        if name not in self._empty:
             sources = self.book.sources.get(name, (name,))
             empty = [key for key in sources if key in self.book.asked and key not in self.answers]
             # All is answered and the fact is still unknown: look again at what it rests on last.
             again = [] if self.answers.get(sources[-1]) == DONT_KNOW else [sources[-1]]
             is_fact = name in self.book.sources
-            yield from empty or (again if is_fact else ())
+            self._empty[name] = empty or (again if is_fact else [])
+        return self._empty[name]
 
-    def _in_reach(self, keys: Iterable[str]) -> Iterator[str]:
+    def _in_reach(self, key: str) -> list[str]:
         """Before a question that may not apply, the questions that decide whether it does."""
-        for key in keys:
+        if key not in self._before:
             asked = self.book.asked.get(key)
-            if asked is not None and self.applies[key] is None:
-                yield from self.wanted(self.missing(asked.applies)) or [key]
-            else:
-                yield key
+            first = (
+                self.wanted(self.missing(asked.applies))
+                if asked is not None and self.applies[key] is None
+                else []
+            )
+            self._before[key] = first or [key]
+        return self._before[key]
+
+
+def _once(lists: Iterable[Iterable[str]]) -> list[str]:
+    return list(dict.fromkeys(name for names in lists for name in names))
 
 
 def judge(
@@ -147,7 +161,7 @@ def judge(
         held=holding or bool(unmet),
         fired=fired,
         open=still_open,
-        to_ask=tuple(dict.fromkeys(key for names in missing for key in sitting.wanted(names))),
+        to_ask=tuple(_once(sitting.wanted(names) for names in missing)),
         shown=tuple(key for key, asked in book.asked.items() if _shown(sitting, key, asked)),
         limits=binding(book, {*(rule.id for rule in fired), *(rule.id for rule in still_open)}),
         referral=referral_of(fired),
@@ -159,8 +173,7 @@ def judge(
 def _sorted_out(sitting: Sitting) -> tuple[tuple[FiredRule, ...], tuple[OpenRule, ...]]:
     """The rules that are true and those still open, the highest outcome first."""
     fired, still_open = [], []
-    rules = sorted(sitting.book.rules, key=lambda pair: -OUTCOMES.index(pair[0].outcome))
-    for rule, expression in rules:
+    for rule, expression in sitting.book.strictest_first:
         value = sitting.value(expression)
         if value:
             fired.append(
@@ -173,7 +186,7 @@ def _sorted_out(sitting: Sitting) -> tuple[tuple[FiredRule, ...], tuple[OpenRule
 
 def binding(book: Compiled, rules: Collection[str]) -> MergedLimits:
     """An open rule binds too: a question left out must not widen what is allowed."""
-    named = {key for rule, _ in book.rules if rule.id in rules for key in rule.limits}
+    named = {key for rule, _ in book.strictest_first if rule.id in rules for key in rule.limits}
     return merge(limit for key, limit in book.limits.items() if key in named)
 
 

@@ -11,6 +11,8 @@ export interface Asked {
 export interface Compiled {
   settings: BookJson["settings"];
   asked: ReadonlyMap<string, Asked>;
+  /** What makes questions apply: each expression once, though many questions share it. */
+  terms: readonly Expression[];
   questions: ReadonlyMap<string, Question>;
   /** Fact to what it is worked out from. */
   sources: ReadonlyMap<string, readonly string[]>;
@@ -29,7 +31,7 @@ export function compiled(book: BookJson): Compiled {
 }
 
 function compileBook(book: BookJson): Compiled {
-  const compile = compiler(book);
+  const compile = once(compiler(book));
   const asked = book.groups.flatMap((group) =>
     group.questions.map((question): [string, Asked] => [
       question.id,
@@ -39,12 +41,23 @@ function compileBook(book: BookJson): Compiled {
   return {
     settings: book.settings,
     asked: new Map(asked),
+    terms: [...new Set(asked.map(([, { applies }]) => applies))],
     questions: new Map(asked.map(([id, { question }]) => [id, question])),
     sources: new Map(book.facts.map((fact) => [fact.id, fact.from])),
     limits: new Map(book.limits.map((limit) => [limit.id, limit])),
     rules: book.rules.map((rule) => ({ rule, when: compile(rule.when) })),
     aftercare: book.aftercare.map(({ id, when }) => ({ id, when: compile(when ?? "true") })),
     intervals: book.intervals.map(({ weeks, when }) => ({ weeks, when: compile(when) })),
+  };
+}
+
+/** The same text is the same expression. */
+function once(compile: (source: string) => Expression): (source: string) => Expression {
+  const known = new Map<string, Expression>();
+  return (source) => {
+    const expression = known.get(source) ?? compile(source);
+    known.set(source, expression);
+    return expression;
   };
 }
 

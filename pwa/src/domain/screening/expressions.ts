@@ -55,12 +55,17 @@ function compile(environment: Environment, source: string): Expression {
   return {
     names: namesIn(source),
     evaluate(bindings) {
+      const frames = Error.stackTraceLimit;
+      // Each unbound name is an error, and to collect its stack takes most of a judgement's time.
+      Error.stackTraceLimit = 0;
       try {
         return program(bindings) === true;
       } catch (error) {
         if (error instanceof EvaluationError && error.code === "unknown_variable") return null;
         // The library's text may quote the value, which is health data.
         throw new TypeError(`cannot be evaluated with data of these types: ${source}`);
+      } finally {
+        Error.stackTraceLimit = frames;
       }
     },
   };

@@ -10,6 +10,9 @@ export class Sitting {
   readonly applies: ReadonlyMap<string, boolean | null>;
   readonly #book: Compiled;
   readonly #bindings = Object.create(null) as Bindings;
+  // Many open rules lack the same names.
+  readonly #empty = new Map<string, string[]>();
+  readonly #before = new Map<string, string[]>();
 
   constructor(
     book: Compiled,
@@ -26,8 +29,9 @@ export class Sitting {
       const kind = book.questions.get(key)?.kind;
       if (answer !== DONT_KNOW && kind !== "date_known") this.#bindings[key] = answer;
     }
+    const applies = new Map(book.terms.map((terms) => [terms, this.value(terms)]));
     this.applies = new Map(
-      [...book.asked].map(([key, asked]) => [key, this.value(asked.applies)] as const),
+      [...book.asked].map(([key, asked]) => [key, applies.get(asked.applies) ?? null] as const),
     );
     this.#bindUnsure();
   }
@@ -61,23 +65,33 @@ export class Sitting {
   }
 
   #unanswered(name: string): string[] {
-    const sources = this.#book.sources.get(name);
-    const empty = (sources ?? [name]).filter(
-      (key) => this.#book.asked.has(key) && !this.answers.has(key),
-    );
-    const last = sources?.at(-1);
-    if (empty.length > 0 || last === undefined) return empty;
-    // All is answered and the fact is still unknown: look again at what it rests on last.
-    return this.answers.get(last) === DONT_KNOW ? [] : [last];
+    return remembered(this.#empty, name, () => {
+      const sources = this.#book.sources.get(name);
+      const empty = (sources ?? [name]).filter(
+        (key) => this.#book.asked.has(key) && !this.answers.has(key),
+      );
+      const last = sources?.at(-1);
+      if (empty.length > 0 || last === undefined) return empty;
+      // All is answered and the fact is still unknown: look again at what it rests on last.
+      return this.answers.get(last) === DONT_KNOW ? [] : [last];
+    });
   }
 
   /** Before a question that may not apply, the questions that decide whether it does. */
   #inReach(key: string): string[] {
-    const asked = this.#book.asked.get(key);
-    if (asked === undefined || this.applies.get(key) !== null) return [key];
-    const first = this.wanted(this.missing(asked.applies));
-    return first.length > 0 ? first : [key];
+    return remembered(this.#before, key, () => {
+      const asked = this.#book.asked.get(key);
+      if (asked === undefined || this.applies.get(key) !== null) return [key];
+      const first = this.wanted(this.missing(asked.applies));
+      return first.length > 0 ? first : [key];
+    });
   }
+}
+
+function remembered(known: Map<string, string[]>, key: string, find: () => string[]): string[] {
+  const found = known.get(key) ?? find();
+  known.set(key, found);
+  return found;
 }
 
 export function unique<T>(items: readonly T[]): T[] {
