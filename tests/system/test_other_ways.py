@@ -53,8 +53,9 @@ def test_a_coordinator_gets_no_screen_of_a_technician(
     hire(live_server_process, practice.owner, CORA, "coordinator")
     hands = looker.hands
     hands.sign_in(CORA)
-    kept = re.findall(r'path: "([^"]+)"[^}]*roles: CARE', ROUTES.read_text())
-    assert len(kept) == 10
+    text = ROUTES.read_text()
+    kept = re.findall(r'path: "([^"]+)"[^}]*roles: CARE', text)
+    assert len(kept) == text.count("roles: CARE") > 0
     for path in kept:
         parts = (practice.ids[p[1:]] if p.startswith(":") else p for p in path.split("/"))
         hands.page.goto(f"/#/{'/'.join(parts)}")

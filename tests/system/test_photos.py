@@ -181,7 +181,7 @@ def test_before_and_after_side_by_side(scene: Scene, day: HomeVisit) -> None:
     scene.page.get_by_role("button", name="Show larger: Before").click()
     scene.hands.sees("Larger")
     looker.look("photo-zoomed")
-    owner_removes(scene, looker)
+    owner_removes(scene, day, looker)
     assert not looker.found, "\n\n".join(looker.found)
 
 
@@ -196,14 +196,14 @@ def at_other_widths(scene: Scene) -> None:
     scene.page.set_viewport_size({"width": 360, "height": 780})
 
 
-def owner_removes(scene: Scene, looker: Looker) -> None:
+def owner_removes(scene: Scene, day: HomeVisit, looker: Looker) -> None:
     scene.page.get_by_text("Remove this photo").click()
     scene.hands.type("Why", "Of another person")
     looker.look("photo-removal")
     scene.hands.tap("Remove it for good")
     scene.hands.sees("This photo was removed.")
     scene.hands.waits_until_sent()
-    removed = [row for row in of_kind(scene.other.pull(), "photo").values() if row["removed_at"]]
+    removed = [row for row in of_client(scene, day, "photo").values() if row["removed_at"]]
     assert [row["removed_reason"] for row in removed] == ["Of another person"]
 
 
@@ -224,7 +224,7 @@ def test_an_owner_sees_and_removes_what_had_no_consent(scene: Scene, day: HomeVi
     expect(scene.page.get_by_role("img", name="A photo before the work")).to_be_visible()
     looker = Looker(scene.hands)
     looker.look("photo-flagged")
-    owner_removes(scene, looker)
+    owner_removes(scene, day, looker)
     assert not looker.found, "\n\n".join(looker.found)
 
 
