@@ -179,22 +179,27 @@ PATHS = {
     "marked as a slip by another": Path(before=mark_by_another),
 }
 
-# What an answer to the same questions, or a clearance, must not do for who was referred.
+# What an answer to the same questions must not do for who was referred, or needs a clearance.
 AGAIN = {
     "asked again, clean": Path(before=screen_again),
     "asked again, clean, by a newer app": Path(
         before=lambda held: screen_again(held, **seen_all(held))
     ),
     "asked again, clean, by the owner": Path(before=owner_asks),
-    "a clearance for everything": Path(before=clear_all),
 }
+CLEARED = {"a clearance for everything": Path(before=clear_all)}
 SERIOUS = ("refer_first", "refer_first by the feet", "emergency", "clinician's no")
 # What a clearance that does not hold, for whatever reason, might be made to hold by.
 ABOUT_DAYS = [name for name in PATHS if "dated" in name or "clock" in name]
 CLEARANCE = ["start", "another phone of the same person", "older screen, feet and consent"]
+CLEARANCE += ["feet looked at again"]
 
 
 def paths_for(hold: str) -> dict[str, Path]:
-    if "clearance" in hold and hold != "clearance expired yesterday":
-        return {name: PATHS[name] for name in [*CLEARANCE, *ABOUT_DAYS]}
-    return PATHS | (AGAIN if hold in SERIOUS else {})
+    if hold in SERIOUS:
+        return PATHS | AGAIN | CLEARED
+    if hold == "answered, not asked again":
+        return PATHS
+    if hold == "clearance expired yesterday":
+        return PATHS | AGAIN
+    return {name: PATHS[name] for name in [*CLEARANCE, *ABOUT_DAYS]} | AGAIN

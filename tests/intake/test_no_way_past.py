@@ -1,8 +1,10 @@
-"""No sequence of commands passes a referral: tried at random, against a model written for this.
+"""No sequence of commands passes a referral or a need for a clearance: tried at random, against a
+model written for this.
 
 The model knows nothing of how the server decides. It holds each serious finding open until it was
 taken back as a slip within minutes, or until a referral that speaks of it was answered after it,
-and a clinician's no until a yes.
+a clinician's no until a yes, and a need for a clearance until a slip or a clearance; no run is as
+long as a day.
 """
 
 import copy
@@ -17,15 +19,24 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from heelwright.intake.models import Referral
-from tests.factories import HEALTHY, OPEN_SORE, REFERRED, clearance_args
+from tests.factories import HEALTHY, NEEDS_WORD, OPEN_SORE, REFERRED, clearance_args
 from tests.run_length import runs
 from tests.world import Hand, World
 
 MINUTES = 10  # entered_in_error_minutes of the book; that it is 10, test_book_settings holds
 ACTIONS = [
-    *("injury", "sore", "clean_screen", "clean_check"),
+    *("injury", "sore", "kidney", "clean_screen", "clean_check"),
     *("mark_screen", "mark_check", "mark_first", "answer", "answer_first", "no", "no_first"),
-    *("clearance", "consent", "minutes", "hour", "colleague_screens", "start", "start_backdated"),
+    *(
+        "clearance",
+        "clear_kidney",
+        "consent",
+        "minutes",
+        "hour",
+        "colleague_screens",
+        "start",
+        "start_backdated",
+    ),
 ]
 
 
@@ -48,6 +59,8 @@ class Door:
     owner: Hand
     client: str
     findings: list[Finding] = field(default_factory=list)
+    needs: list[Finding] = field(default_factory=list)
+    cleared_at: list[datetime] = field(default_factory=list)
     screens: list[str] = field(default_factory=list)
     checks: list[str] = field(default_factory=list)
     leaned_on_serious: bool = False
@@ -70,6 +83,10 @@ class Door:
             self.leaned_on_serious = self.leaned_on_serious or self.screens[-1] in serious
             self.checks.append(self.hand.check(self.client, self.screens[-1], OPEN_SORE))
             self.findings.append(Finding(self.checks[-1], "open_sore_seen", self.hand.now))
+
+    def kidney(self) -> None:
+        self.screens.append(self.hand.screen(self.client, NEEDS_WORD))
+        self.needs.append(Finding(self.screens[-1], "kidney", self.hand.now))
 
     def clean_screen(self) -> None:
         self.screens.append(self.hand.screen(self.client, HEALTHY))
@@ -99,7 +116,7 @@ class Door:
         for row in rows:
             args = {"what": what, "row": row, "reason": "Wrong tap"}
             applied = self.hand.send("mark_entered_in_error", args).status == "applied"
-            for finding in self.findings:
+            for finding in [*self.findings, *self.needs]:
                 if finding.row == row and applied:
                     assert self.hand.now - finding.at <= timedelta(minutes=MINUTES)
                     finding.settled = finding.slip = True
@@ -160,6 +177,14 @@ class Door:
             ),
         )
 
+    def clear_kidney(self) -> None:
+        self.hand.clear(self.client)
+        self.cleared_at.append(self.hand.now)
+
+    def needs_word(self, at: datetime) -> bool:
+        needed = any(need.at <= at and not need.slip for need in self.needs)
+        return needed and not any(cleared <= at for cleared in self.cleared_at)
+
     def consent(self) -> None:
         self.hand.consent(self.client)
 
@@ -184,7 +209,7 @@ class Door:
             "check": self.checks[-1],
             "started_at": at.isoformat(),
         }
-        self._hold(self.hand.send("start_visit", args, at=at).status)
+        self._hold(self.hand.send("start_visit", args, at=at).status, at)
 
     def finish_clean(self) -> None:
         """As a technician would who tries to get on with it: everything anew, and clean."""
@@ -193,13 +218,15 @@ class Door:
         args = self.hand.ready_ids(self.client)
         args |= {"screen": self.screens[-1], "check": self.checks[-1]}
         status = self.hand.send("start_visit", args).status
-        self._hold(status)
+        self._hold(status, self.hand.now)
         settled = all(finding.settled for finding in self.findings)
-        if settled and not self.refused and not self.leaned_on_serious:
+        held = self.refused or self.leaned_on_serious or self.needs_word(self.hand.now)
+        if settled and not held:
             assert status == "applied", "held for no reason"
 
-    def _hold(self, status: str) -> None:
+    def _hold(self, status: str, at: datetime) -> None:
         if status == "applied":
+            assert not self.needs_word(at), self.needs
             assert all(finding.settled for finding in self.findings), self.findings
             assert not self.refused
             if self.last_answer is not None:
@@ -219,7 +246,7 @@ def undone() -> Iterator[None]:
     max_examples=runs(short=40, long=3000),
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
-def test_no_sequence_passes_a_referral(built_world: World, db: None, actions: list[str]) -> None:
+def test_no_sequence_passes_a_hold(built_world: World, db: None, actions: list[str]) -> None:
     world = copy.deepcopy(built_world)
     with undone():
         door = Door(world.technician, world.owner, world.client)

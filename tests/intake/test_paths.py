@@ -7,15 +7,19 @@ the owner, and the visit never counts. Check: the project's own safety rule, no 
 import copy
 from datetime import timedelta
 from typing import Any
+from uuid import UUID
 
 import pytest
 
 from heelwright.commandlog.models import Incident, LoggedArgs
+from heelwright.intake.models import FootCheck
+from heelwright.rulebook import book_for
 from heelwright.schedule.models import Booking
 from heelwright.visits.arguments import CompleteVisit
 from heelwright.visits.models import Visit
-from tests.intake.holds import HOLDS, Held, at_the_door
-from tests.intake.paths import Args, Path, feet_again, paths_for, screen_again, seen_all
+from tests.factories import GOOD_FEET
+from tests.intake.holds import HOLDS, Held, Hold, at_the_door
+from tests.intake.paths import Args, Path, feet_again, paths_for, screen_again
 from tests.intake.test_no_way_past import undone
 from tests.sync.old_apps.frozen import frozen
 from tests.world import Hand, World
@@ -95,32 +99,30 @@ def test_an_app_of_protocol_1_could_send_all_of_it(world: World) -> None:
     assert done(held.hand, held.start).keys() <= ARGUMENTS["complete_visit"]["properties"].keys()
 
 
-@pytest.mark.parametrize("newer_app", [False, True])
-def test_a_need_that_is_answered_away_on_the_same_day_leaves_the_visit_under_review(
-    world: World, newer_app: bool
+def test_a_foot_that_is_shown_after_all_settles_what_was_asked_while_it_was_hidden(
+    world: World,
 ) -> None:
-    """It may start, since people correct themselves; it counts for nothing until the owner has
-    looked."""
-    held = at_the_door(world, HOLDS["clearance expired yesterday"])
-    screen_again(held, **(seen_all(held) if newer_app else {}))
-    held.hand.do("start_visit", held.start)
-    report = done(held.hand, held.start)
-    receipt = held.hand.do("complete_visit", report)
-    kept_under_review(report, receipt.incidents, frozenset({"clearance_answered_away"}))
-    told = Incident.objects.get(code="clearance_answered_away")
-    assert told.reasons == ["needs_clearance"]
-    nothing_counts()
-
-
-def test_feet_that_asked_for_a_word_and_are_looked_at_again(world: World) -> None:
-    held = at_the_door(world, HOLDS["no clearance for the feet"])
+    hidden = GOOD_FEET | {"left_foot_seen": "not_shown", "right_foot_seen": "not_shown"}
+    held = at_the_door(world, Hold("questions_open", feet=hidden))
+    assert "no_foot_to_work_on" in {
+        rule["id"] for rule in FootCheck.objects.get(pk=held.start["check"]).judgement["fired"]
+    }
+    assert held.hand.no("start_visit", held.start) == "questions_open"
     feet_again(held, held.start["screen"])
     held.start["started_at"] = held.hand.later(minutes=1).stamp()
     held.hand.do("start_visit", held.start)
-    report = done(held.hand, held.start)
-    receipt = held.hand.do("complete_visit", report)
-    kept_under_review(report, receipt.incidents, frozenset({"clearance_answered_away"}))
-    nothing_counts()
+    held.hand.do("complete_visit", done(held.hand, held.start))
+    assert Visit.objects.get(pk=held.start["visit"]).state == "completed"
+
+
+def test_a_day_later_other_answers_are_news_and_the_owner_is_told(world: World) -> None:
+    held = at_the_door(world, HOLDS["clearance expired yesterday"])
+    held.hand.later(hours=25)
+    screen_again(held)
+    told = Incident.objects.get(code="clearance_need_gone")
+    assert told.about_id == UUID(held.start["screen"])
+    assert told.reasons == [book_for().content.words["en"]["rule.kidney"]]
+    held.hand.do("start_visit", held.start)
 
 
 def test_a_slip_taken_back_in_time_or_a_clearance_that_covers_it_is_no_reason(

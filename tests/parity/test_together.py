@@ -93,7 +93,17 @@ def judged(place: int) -> Judgement:
 
 @pytest.mark.parametrize("case", JOINED, ids=[str(case["of"]) for case in JOINED])
 def test_joined(case: dict[str, Any]) -> None:
-    assert book_of("tiny").join([judged(place) for place in case["of"]]).as_json() == case["joined"]
+    parts = [judged(place) for place in case["of"]]
+    assert book_of("tiny").join(parts, case["asked_before"]).as_json() == case["joined"]
+
+
+@pytest.mark.parametrize("case", JOINED, ids=[str(case["of"]) for case in JOINED])
+def test_what_asked_for_a_clearance_before_still_asks(case: dict[str, Any]) -> None:
+    """All but what a later look may settle, and nothing but what asks for a clearance."""
+    parts = [judged(place) for place in case["of"]]
+    fired = {rule.id for rule in book_of("tiny").join(parts, case["asked_before"]).fired}
+    before = {"dialysis"} if case["asked_before"] else set()
+    assert fired == {rule.id for part in parts for rule in part.fired} | before
 
 
 places = st.integers(0, len(engine_cases()) - 1)

@@ -38,14 +38,23 @@ def judgements() -> dict[str, Any]:
 
 
 def joined() -> list[dict[str, Any]]:
-    """Each case of the small book with the next, and some in threes, by their places."""
+    """Each case of the small book with the next, some in threes, and each alone after every rule
+    had asked for a clearance; by their places."""
     book, cases = book_of("tiny"), engine_cases()
     judged = [book.judge(case.answers, case.findings, case.age) for case in cases]
     sets = [[place, (place + 1) % len(cases)] for place in range(len(cases))]
     sets += [[place, place - 5, place - 9] for place in range(9, len(cases), 7)]
+    rules = [rule.id for rule in book.content.rules]
+    asked: list[tuple[list[int], list[str]]] = [(places, []) for places in sets] + [
+        ([place], rules) for place in range(len(cases))
+    ]
     return [
-        {"of": places, "joined": book.join([judged[place] for place in places]).as_json()}
-        for places in sets
+        {
+            "of": places,
+            "asked_before": before,
+            "joined": book.join([judged[place] for place in places], before).as_json(),
+        }
+        for places, before in asked
     ]
 
 

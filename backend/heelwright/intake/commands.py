@@ -21,6 +21,7 @@ from heelwright.intake.arguments import RecordFootCheck, RecordScreen, plain
 from heelwright.intake.confirmed import tell_of_unfounded
 from heelwright.intake.late import on_record
 from heelwright.intake.models import FootCheck, HealthScreen
+from heelwright.intake.need_gone import tell_of_need_gone
 from heelwright.intake.reading import Reading, read
 from heelwright.intake.records import by, happened_at, worse_together
 from heelwright.intake.referring import refer
@@ -57,6 +58,7 @@ def record_screen(act: Act, args: RecordScreen) -> None:
         refer(act, screen, worse_together(screen, act.now))
     tell_of_screens(act, screen)
     tell_of_unfounded(act, screen)
+    tell_of_need_gone(act, screen)
 
 
 def _not_to_free(act: Act, found: set[str]) -> None:

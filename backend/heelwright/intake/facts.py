@@ -10,6 +10,7 @@ from uuid import UUID
 
 from django.db.models.functions import Least
 
+from heelwright.intake.asked_before import asked_before
 from heelwright.intake.clearances import ClearanceFact
 from heelwright.intake.decided import decisions
 from heelwright.intake.models import (
@@ -43,12 +44,12 @@ def facts_about(client: Client, at: datetime) -> Facts:
         decides_for_self=client.decides_for_self,
         screened_at=happened_at(screens[0]) if screens else None,
         checked_at=happened_at(checks[0]) if checks else None,
-        judgement=judged_together(client, at, screens, checks),
+        judgement=judged_together(client, at, screens, checks, asked_before(client, at)),
         referrals=[
             ReferralFact(r.judgement["outcome"], answers_by(r, at))
             for r in referrals_that_hold(client, at)
         ],
-        clearances=list(_clearances(client, at)),
+        clearances=list(clearances_of(client, at)),
         consents=list(_consents(client, at)),
     )
 
@@ -100,7 +101,7 @@ def answers_by(referral: Referral, at: datetime) -> list[AnswerFact]:
     return sorted((a for a in given if a.recorded_at <= at), key=lambda a: a.recorded_at)
 
 
-def _clearances(client: Client, at: datetime) -> Iterator[ClearanceFact]:
+def clearances_of(client: Client, at: datetime) -> Iterator[ClearanceFact]:
     for c in Clearance.objects.filter(client=client).prefetch_related("withdrawals"):
         if c.counted(c.recorded_at) <= at:
             end = withdrawal_of(c)

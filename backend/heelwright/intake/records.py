@@ -1,7 +1,7 @@
 """Reads the screens and foot checks on record about a client, and what the rulebook makes of
 them."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from contextlib import suppress
 from datetime import date, datetime, timedelta
 from itertools import product
@@ -147,14 +147,20 @@ def judge(
 
 
 def judged_together(
-    client: Client, at: datetime, screens: Sequence[HealthScreen], checks: Sequence[FootCheck]
+    client: Client,
+    at: datetime,
+    screens: Sequence[HealthScreen],
+    checks: Sequence[FootCheck],
+    asked_before: Collection[str] = (),
 ) -> dict[str, Any] | None:
-    """The worse of what each screen comes to with each foot check. None where there is no screen or
-    none is read."""
-    return _joined(client, at, [(s, c) for s in screens for c in checks or (None,)])
+    """The worse of what each screen comes to with each foot check, with the clearances that were
+    asked for before. None where there is no screen or none is read."""
+    return _joined(client, at, [(s, c) for s in screens for c in checks or (None,)], asked_before)
 
 
-def _joined(client: Client, at: datetime, pairs: Sequence[Pair]) -> dict[str, Any] | None:
+def _joined(
+    client: Client, at: datetime, pairs: Sequence[Pair], asked_before: Collection[str] = ()
+) -> dict[str, Any] | None:
     """Open where a pair is not read: this edition can't read the answers, or there are too many."""
     readable = []
     for screen, check in pairs[:MOST_TOGETHER]:
@@ -163,7 +169,7 @@ def _joined(client: Client, at: datetime, pairs: Sequence[Pair]) -> dict[str, An
             readable.append(judge(client, at, screen.answers, foot, findings))
     if not readable:
         return None
-    joined = book_of(client.practice).join(readable).as_json()
+    joined = book_of(client.practice).join(readable, asked_before).as_json()
     return joined | {"held": joined["held"] or len(readable) < len(pairs)}
 
 

@@ -128,8 +128,8 @@ class Facts:
 
     `screened_at` and `checked_at` are of the newest ones, or None where the newest was entered in
     error. `judgement` is what the rulebook makes of the screens and the foot checks that
-    `stand_together`, joined, in its wire form, or None where it can't read them. `day` is the date
-    of `at` in the practice's zone.
+    `stand_together`, joined, with what records of the last hours asked a clearance for, in its wire
+    form, or None where it can't read them. `day` is the date of `at` in the practice's zone.
     """
 
     at: datetime

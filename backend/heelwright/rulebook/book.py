@@ -6,7 +6,7 @@ judged.
 
 import hashlib
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
@@ -74,9 +74,10 @@ class Book:
             raise InvalidAnswers(problems)
         return judge(self._compiled, answers, findings, age)
 
-    def join(self, several: Sequence[Judgement]) -> Judgement:
-        """What binds where several judgements of one client stand together; at least one."""
-        return join(self._compiled, several)
+    def join(self, several: Sequence[Judgement], asked_before: Collection[str] = ()) -> Judgement:
+        """What binds where several judgements of one client stand together, at least one, and
+        earlier records asked for a clearance by the rules `asked_before`."""
+        return join(self._compiled, several, asked_before)
 
 
 def load_book(books: Path, overlay: str | None = None) -> Book:

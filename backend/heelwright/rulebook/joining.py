@@ -4,15 +4,27 @@ Two people may ask the same client without knowing of each other; then what eith
 The joined one is never milder than one of its parts. The twin is join.ts.
 """
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 
 from heelwright.rulebook.compiled import Compiled
-from heelwright.rulebook.judge import FiredRule, Judgement, OpenRule, binding, referral_of
+from heelwright.rulebook.judge import (
+    FiredRule,
+    Judgement,
+    OpenRule,
+    binding,
+    fired_by,
+    referral_of,
+)
 
 
-def join(book: Compiled, several: Sequence[Judgement]) -> Judgement:
-    """`several` is at least one judgement by this book."""
-    fired = _fired(book, several)
+def join(
+    book: Compiled, several: Sequence[Judgement], asked_before: Collection[str] = ()
+) -> Judgement:
+    """`several` is at least one judgement by this book. `asked_before` are rules by which earlier
+    records asked for a clearance: those stay asked, unless a later look may settle them."""
+    fired = _fired(
+        book, [*(rule for j in several for rule in j.fired), *_still_asked(book, asked_before)]
+    )
     still_open = _open(book, several, {rule.id for rule in fired})
     known = {*(rule.id for rule in fired), *(rule.id for rule in still_open)}
     weeks = (j.weeks_until_next for j in several if j.weeks_until_next is not None)
@@ -31,8 +43,15 @@ def join(book: Compiled, several: Sequence[Judgement]) -> Judgement:
     )
 
 
-def _fired(book: Compiled, several: Sequence[Judgement]) -> tuple[FiredRule, ...]:
-    by_id = {rule.id: rule for j in several for rule in j.fired}
+def _still_asked(book: Compiled, asked_before: Collection[str]) -> Iterator[FiredRule]:
+    for rule, _ in book.rules:
+        asks = rule.outcome == "needs_clearance" and not rule.settled_later
+        if asks and rule.id in asked_before:
+            yield fired_by(rule)
+
+
+def _fired(book: Compiled, rules: Iterable[FiredRule]) -> tuple[FiredRule, ...]:
+    by_id = {rule.id: rule for rule in rules}
     return tuple(by_id[rule.id] for rule, _ in book.strictest_first if rule.id in by_id)
 
 

@@ -16,7 +16,15 @@ from heelwright.rulebook.expansion import UNSURE
 from heelwright.rulebook.expressions import Expression, Value
 from heelwright.rulebook.facts import derive
 from heelwright.rulebook.limits import MergedLimits, merge
-from heelwright.rulebook.schema import OUTCOMES, REFER_TO, WITHIN, Outcome, ReferTo, Within
+from heelwright.rulebook.schema import (
+    OUTCOMES,
+    REFER_TO,
+    WITHIN,
+    Outcome,
+    ReferTo,
+    Rule,
+    Within,
+)
 
 HOLDS_FROM = OUTCOMES.index("needs_clearance")
 REFERS_FROM = OUTCOMES.index("refer_first")
@@ -176,12 +184,14 @@ def _sorted_out(sitting: Sitting) -> tuple[tuple[FiredRule, ...], tuple[OpenRule
     for rule, expression in sitting.book.strictest_first:
         value = sitting.value(expression)
         if value:
-            fired.append(
-                FiredRule(rule.id, rule.outcome, rule.refer_to, rule.within, tuple(rule.limits))
-            )
+            fired.append(fired_by(rule))
         elif value is None:
             still_open.append(OpenRule(rule.id, rule.outcome, sitting.missing(expression)))
     return tuple(fired), tuple(still_open)
+
+
+def fired_by(rule: Rule) -> FiredRule:
+    return FiredRule(rule.id, rule.outcome, rule.refer_to, rule.within, tuple(rule.limits))
 
 
 def binding(book: Compiled, rules: Collection[str]) -> MergedLimits:

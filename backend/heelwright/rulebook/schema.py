@@ -118,6 +118,8 @@ class Rule(Sourced):
     refer_to: ReferTo | None = None
     within: Within | None = None
     limits: list[Id] = []
+    # A need that what is found later on the same day may settle; any other stays once it was said.
+    settled_later: bool = False
     # Published intervals, shown beside the prompt and not judged by.
     check_every_months: Span | None = None
     first_seen_weeks: Span | None = None

@@ -7,7 +7,6 @@ from datetime import datetime
 
 from heelwright.commandlog.act import Act
 from heelwright.commandlog.models import Incident
-from heelwright.intake.answered_away import answered_away
 from heelwright.intake.clearances import in_force, narrowed
 from heelwright.intake.facts import facts_about
 from heelwright.intake.records import local_day
@@ -40,8 +39,6 @@ def doubts_about(
         doubts["visit_of_closed_booking"] = [visit.booking.state]
     elif visit.booking is not None and (moved := _moved(act, visit, visit.booking)):
         doubts["visit_of_moved_booking"] = moved
-    if answered_away(client, facts):
-        doubts["clearance_answered_away"] = ["needs_clearance"]
     if facts.judgement is not None:
         bits = {b.id: b.model_dump() for b in book_of(act.practice).content.bits}
         cleared = in_force(facts.clearances, facts.at, facts.day)

@@ -24,8 +24,9 @@ export interface JudgedFact {
 
 /**
  * Everything the decision rests on. `screened_at` and `checked_at` are of the newest ones, or null where the
- * newest was entered in error. `judgement` is what the rulebook makes of the foot check and of the screens that
- * stand together, joined, or null where it can't read them. `day` is the date of `at` in the practice's zone.
+ * newest was entered in error. `judgement` is what the rulebook makes of the screens and the foot checks that stand
+ * together, joined, with what records of the last hours asked a clearance for, or null where it can't read them.
+ * `day` is the date of `at` in the practice's zone.
  */
 export interface StandingFacts {
   at: Instant;

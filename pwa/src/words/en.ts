@@ -716,9 +716,16 @@ export const en = {
   "outcome.refer": "Send to: {to}. {within}.",
   "outcome.may_start": "You may start",
   "outcome.nothing_yet": "Nothing has been asked or looked at yet.",
+  "outcome.before": "Said before, and it stands",
+  "outcome.before_means": {
+    one: "In the last hour a record asked a clinician about this:",
+    other: "In the last {count} hours a record asked a clinician about this:",
+  },
+  "outcome.before_ways":
+    "Asking or looking again does not take it back. If the first answer was wrong, let a clinician say so, or ask again on another day.",
   "outcome.two": "Asked twice, apart",
   "outcome.two_means":
-    "Two people asked the health questions and did not know of each other. The stricter of each answer counts until the questions are asked again.",
+    "Two people asked the health questions and did not know of each other. The stricter of each answer counts until the questions are asked again; what asked for a clinician stays for the day.",
   "outcome.two_each": "{name}: {outcome}, {at}",
   "outcome.two_looked": "Looked at twice, apart",
   "outcome.two_looked_means":
@@ -1356,8 +1363,8 @@ export const en = {
     "A visit was reported for a client who must not be worked on.",
   "incident.code.visit_names_unknown":
     "A visit was reported that rests on records the server does not have.",
-  "incident.code.clearance_answered_away":
-    "What asked for a clearance was answered otherwise on the same day, and a visit was made.",
+  "incident.code.clearance_need_gone":
+    "Weeks ago an answer asked for a clinician’s word. Now it is answered otherwise.",
   "incident.code.outside_limits": "A visit went outside the limits for the client.",
   "incident.code.client_of_others":
     "An entry was made about a client of somebody else. It was taken, and goes to the owner.",

@@ -53,6 +53,8 @@ export interface Rule extends Sourced {
   refer_to: ReferTo | null;
   within: Within | null;
   limits: string[];
+  /** Of a need for a clearance: what is found later on the same day may settle it. Older books do not say. */
+  settled_later?: boolean;
   check_every_months: number[] | null;
   first_seen_weeks: number[] | null;
 }

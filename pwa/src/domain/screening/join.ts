@@ -5,13 +5,21 @@
 import { OUTCOMES } from "../findings";
 import type { BookJson } from "./book";
 import { type Compiled, compiled } from "./compiled";
-import { binding, type FiredRule, type Judgement, type OpenRule, referral } from "./judge";
+import { binding, firedBy, type FiredRule, type Judgement, type OpenRule, referral } from "./judge";
 import { unique } from "./sitting";
 
-/** `several` are judgements by this book. */
-export function join(book: BookJson, several: readonly [Judgement, ...Judgement[]]): Judgement {
+/**
+ * `several` are judgements by this book. `askedBefore` are rules by which earlier records asked for a clearance:
+ * those stay asked, unless a later look may settle them.
+ */
+export function join(
+  book: BookJson,
+  several: readonly [Judgement, ...Judgement[]],
+  askedBefore: readonly string[] = [],
+): Judgement {
   const known = compiled(book);
-  const fired = firedIn(known, several);
+  const said = several.flatMap((one) => one.fired);
+  const fired = inOrder(known, [...said, ...stillAsked(known, askedBefore)]);
   const open = stillOpen(known, several, new Set(fired.map(({ id }) => id)));
   const weeks = several.map((one) => one.weeks_until_next).filter((each) => each !== null);
   return {
@@ -35,8 +43,16 @@ export function join(book: BookJson, several: readonly [Judgement, ...Judgement[
   };
 }
 
-function firedIn(book: Compiled, several: readonly Judgement[]): FiredRule[] {
-  const byId = new Map(several.flatMap(({ fired }) => fired).map((rule) => [rule.id, rule]));
+function stillAsked(book: Compiled, askedBefore: readonly string[]): FiredRule[] {
+  return book.rules
+    .map(({ rule }) => rule)
+    .filter(({ outcome, settled_later }) => outcome === "needs_clearance" && settled_later !== true)
+    .filter(({ id }) => askedBefore.includes(id))
+    .map(firedBy);
+}
+
+function inOrder(book: Compiled, fired: readonly FiredRule[]): FiredRule[] {
+  const byId = new Map(fired.map((rule) => [rule.id, rule]));
   return strictestFirst(book).flatMap((id) => byId.get(id) ?? []);
 }
 

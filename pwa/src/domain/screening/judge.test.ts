@@ -21,7 +21,7 @@ const engine = (read("engine.json") as { cases: Case[] }).cases;
 const rules = ruleCases();
 const problems = (read("problems.json") as { cases: Faulty[] }).cases;
 const { cases: joined } = read("joined.json") as {
-  cases: { of: number[]; joined: Judgement }[];
+  cases: { of: number[]; asked_before: string[]; joined: Judgement }[];
 };
 const judgements = new Map(Object.entries(read("judgements.json") as Record<string, Judgement>));
 
@@ -47,10 +47,10 @@ test.each(rules.map((one, place) => ({ ...one, key: `${place} ${one.name}` })))(
   },
 );
 
-test.each(joined)("joined: $of", ({ of, joined: expected }) => {
+test.each(joined)("joined: $of after $asked_before", ({ of, asked_before, joined: expected }) => {
   const [first, ...others] = of.flatMap((place) => engine.slice(place).slice(0, 1));
   const judged = ({ answers, findings, age }: Case) => judge(tiny, answers, findings, age);
-  expect(first && join(tiny, [judged(first), ...others.map(judged)])).toEqual(expected);
+  expect(first && join(tiny, [judged(first), ...others.map(judged)], asked_before)).toEqual(expected);
 });
 
 test("no vector is skipped: as many cases as the server counts", () => {

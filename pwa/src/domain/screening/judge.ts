@@ -4,7 +4,7 @@
  */
 import { type Answers, type Outcome, OUTCOMES } from "../findings";
 import { checkAge, checkAnswers, checkFindings, InvalidAnswers, type Problem } from "./answers";
-import { type BookJson, REFER_TO, type ReferTo, WITHIN, type Within } from "./book";
+import { type BookJson, REFER_TO, type ReferTo, type Rule, WITHIN, type Within } from "./book";
 import { type Compiled, compiled } from "./compiled";
 import type { FoundSoFar } from "./facts";
 import { merge, type MergedLimits } from "./limits";
@@ -94,12 +94,16 @@ function sortedOut(book: Compiled, sitting: Sitting): { fired: FiredRule[]; open
   const fired: FiredRule[] = [];
   const open: OpenRule[] = [];
   for (const { rule, when } of book.rules) {
-    const { id, outcome, refer_to, within, limits } = rule;
+    const { id, outcome } = rule;
     const value = sitting.value(when);
-    if (value === true) fired.push({ id, outcome, refer_to, within, limits });
+    if (value === true) fired.push(firedBy(rule));
     if (value === null) open.push({ id, outcome, missing: sitting.missing(when) });
   }
   return { fired: fired.sort(byWeight), open: open.sort(byWeight) };
+}
+
+export function firedBy({ id, outcome, refer_to, within, limits }: Rule): FiredRule {
+  return { id, outcome, refer_to, within, limits };
 }
 
 function byWeight(one: { outcome: Outcome }, other: { outcome: Outcome }): number {

@@ -186,6 +186,36 @@ describe("the path of a client of whom a clinician’s word is needed", () => {
     expect(states(file({ ...asked, clearance: [old] }))).toContain("outcome held");
   });
 
+  it("stays where it was, though the questions are answered otherwise or the feet looked at again", () => {
+    const seen = { seen: ["h"] };
+    const again = screen("again", "2026-11-25T11:40:00Z", well, seen);
+    const feet = check("feet", "2026-11-25T11:45:00Z", well, { screen: "again", seen: ["f"] });
+    const answered = { ...asked, health_screen: [...asked.health_screen, again] };
+    for (const anew of [answered, { ...answered, foot_check: [...asked.foot_check, feet] }]) {
+      const stays = file(anew);
+      expect(stays.screen?.id).toBe("again");
+      expect(stays.judgement?.outcome).toBe("needs_clearance");
+      expect(stays.standing.reasons).toEqual(["needs_clearance"]);
+      expect(stays.asked_before).toEqual(["kidney"]);
+      expect(file({ ...anew, clearance: [held("k", said)] }).standing.may_start).toBe(true);
+    }
+  });
+
+  it("goes with a slip, and with the day", () => {
+    const slip = screen(
+      "h",
+      "2026-11-25T11:00:00Z",
+      { ...well, kidney_failure: true },
+      {
+        entered_in_error: true,
+      },
+    );
+    const again = screen("again", "2026-11-25T11:40:00Z", well, { seen: ["h"] });
+    expect(file({ ...asked, health_screen: [slip, again] }).standing.may_start).toBe(true);
+    const old = screen("h", "2026-11-24T11:00:00Z", { ...well, kidney_failure: true });
+    expect(file({ ...asked, health_screen: [old, again] }).asked_before).toEqual([]);
+  });
+
   it("begins with the questions where yesterday’s asked for it", () => {
     const health_screen = [screen("h", "2026-11-24T11:00:00Z", { ...well, kidney_failure: true })];
     expect(states(file({ ...asked, health_screen }))).toContain("screen next");
@@ -308,7 +338,7 @@ describe("two screens of people who did not know of each other", () => {
     const seen = screen("last", "2026-11-25T11:00:00Z", well, { seen: ["mild", "strict"] });
     const asked = file({ health_screen: [strict, mild, seen], foot_check: [feet] });
     expect(asked.screens.map(({ id }) => id)).toEqual(["last"]);
-    expect(asked.standing.reasons).not.toContain("needs_clearance");
+    expect(asked.asked_before).toEqual(["kidney"]);
   });
 
   it.each([8, 9])("of %i the newest eight are judged, and more hold the client", (count) => {

@@ -3,21 +3,25 @@
  * the newest records that stand, what the rulebook makes of them, and whether work may start.
  */
 import { away } from "../../domain/absent";
-import type { BookJson, Judgement } from "../../domain/screening";
+import { type BookJson, join, type Judgement } from "../../domain/screening";
 import { inForce, narrowed } from "../../domain/clearances";
 import { answersOf, speaks } from "../../domain/referrals";
 import { standing, type Standing } from "../../domain/standing";
 import { standTogether, stillKnown } from "../../domain/together";
-import {
-  type ConsentState,
-  type Decision,
-  endsAt,
-  type Purpose,
-  stateOf,
-} from "../../domain/consents";
-import type { RowKind, RowOf } from "../../domain/rows";
+import type { ConsentState, Purpose } from "../../domain/consents";
+import type { RowKind } from "../../domain/rows";
 import type { Held } from "../../store";
 import { ageOn } from "./age";
+import { askedBefore } from "./asked-before";
+import { byTime } from "./by-time";
+import {
+  type AnyConsent,
+  consentsOf,
+  consentStates,
+  type Decided,
+  decidedOf,
+  withEnds,
+} from "./decided";
 import { judgeTogether } from "./judge-together";
 
 export type FileKind = Exclude<
@@ -62,16 +66,11 @@ export interface ClientFile {
   visits: readonly Held<"visit">[];
   /** What went wrong, the newest first. */
   mishaps: readonly Held<"mishap">[];
+  /** The rules by which only records that do not count any more asked for a clearance, in the last hours. */
+  asked_before: readonly string[];
   /** What the records come to, with the limits of the clearances that hold. */
   judgement: Judgement | null;
   standing: Standing;
-}
-
-/** What the two kinds of consent rows have in common. */
-export interface AnyConsent {
-  id: string;
-  pending: boolean;
-  row: RowOf<"consent">;
 }
 
 export interface Moment {
@@ -79,6 +78,8 @@ export interface Moment {
   /** The date of `at` in the practice's zone. */
   day: string;
 }
+
+const HOUR_MS = 3_600_000;
 
 export function clientFile(
   book: BookJson,
@@ -93,6 +94,17 @@ export function clientFile(
   const asked = thatCount(of(rows.health_screen, id), ({ row }) => row.screened_at, now.at, hours);
   const looked = thatCount(of(rows.foot_check, id), ({ row }) => row.checked_at, now.at, hours);
   const [screens, checks] = [asked.counting, looked.counting];
+  const before = askedBefore(
+    book,
+    {
+      screens: asked.recent,
+      checks: looked.recent,
+      counting: new Set([...screens, ...checks].map((held) => held.id)),
+    },
+    age,
+  );
+  const counted = judgeTogether(book, rowsOf(screens), rowsOf(checks), age);
+  const judged = counted && join(book, [counted], before);
   const slips = new Set(
     [...of(rows.health_screen, id), ...of(rows.foot_check, id)]
       .filter((held) => !stands(held))
@@ -130,7 +142,10 @@ export function clientFile(
     mishaps: of(rows.mishap, id)
       .toSorted(byTime(({ row }) => row.happened_at))
       .toReversed(),
-    judgement: within(judgeTogether(book, rowsOf(screens), rowsOf(checks), age), cleared),
+    judgement: within(judged, cleared),
+    asked_before: (judged?.fired ?? [])
+      .map((rule) => rule.id)
+      .filter((rule) => !counted?.fired.some((one) => one.id === rule)),
     cleared,
   };
   const found = standingOf(book, file, consents, now);
@@ -138,13 +153,16 @@ export function clientFile(
   return { ...file, standing: { ...found, may_start: found.may_start && !away(client) } };
 }
 
-/** The records of one kind that stand together, the newest first, and what one that begins now has seen. */
+/**
+ * The records of one kind that stand together, the newest first; what one that begins now has seen; and all of the
+ * last hours, slips aside.
+ */
 function thatCount<H extends Held<"health_screen"> | Held<"foot_check">>(
   held: readonly H[],
   when: (held: H) => string,
   now: Date,
   hours: number,
-): { counting: H[]; known: string[] } {
+): { counting: H[]; known: string[]; recent: H[] } {
   const facts = held.map((one) => ({
     id: one.id,
     at: when(one),
@@ -154,7 +172,9 @@ function thatCount<H extends Held<"health_screen"> | Held<"foot_check">>(
   const counting = standTogether(facts, hours).flatMap(
     (id) => held.find((one) => one.id === id) ?? [],
   );
-  return { counting, known: stillKnown(facts, now, hours) };
+  const oldest = now.getTime() - hours * HOUR_MS;
+  const recent = held.filter((one) => stands(one) && Date.parse(when(one)) >= oldest);
+  return { counting, known: stillKnown(facts, now, hours), recent };
 }
 
 function rowsOf<R>(held: readonly { row: R }[]): R[] {
@@ -171,73 +191,6 @@ function within(
   cleared: readonly Held<"clearance">[],
 ): Judgement | null {
   return judgement && { ...judgement, limits: narrowed(judgement.limits, rowsOf(cleared)) };
-}
-
-function decisionOf({ row }: AnyConsent): Decision {
-  return { agreed: row.agreed ?? true, at: row.signed_at, withdrawn_at: row.withdrawn_at };
-}
-
-function ofPurpose(said: readonly AnyConsent[], purpose: Purpose): AnyConsent[] {
-  // A yes by a client who could not decide is on record, and holds for nothing.
-  return said.filter(({ row }) => (row.purpose ?? "treatment") === purpose && (row.counts ?? true));
-}
-
-function consentStates(said: readonly AnyConsent[], at: Date): ClientFile["consents"] {
-  const state = (purpose: Purpose) => stateOf(ofPurpose(said, purpose).map(decisionOf), at);
-  return {
-    treatment: state("treatment"),
-    photos: state("photos"),
-    sharing: state("sharing"),
-    messages: state("messages"),
-  };
-}
-
-/** What a state rests on: each yes that stands, and the decision that was made or taken back last. */
-export interface Decided {
-  standing: readonly AnyConsent[];
-  last: AnyConsent | null;
-}
-
-function decidedOf(said: readonly AnyConsent[], at: Date): ClientFile["decided"] {
-  const one = (purpose: Purpose): Decided => {
-    const all = ofPurpose(said, purpose);
-    const decisions = all.map(decisionOf);
-    const holds = (held: AnyConsent) => stateOf([decisionOf(held)], at) === "agreed";
-    const standing = all.filter(
-      (held) => holds(held) && endsAt(decisionOf(held), decisions) === null,
-    );
-    const last = newest(standing.length > 0 ? standing : all, ({ row }) =>
-      standing.length > 0 ? row.signed_at : (row.withdrawn_at ?? row.signed_at),
-    );
-    return { standing, last };
-  };
-  return {
-    treatment: one("treatment"),
-    photos: one("photos"),
-    sharing: one("sharing"),
-    messages: one("messages"),
-  };
-}
-
-/** Every yes to the work, with its end where a no came later. */
-function withEnds(said: readonly AnyConsent[]): AnyConsent[] {
-  const work = ofPurpose(said, "treatment");
-  const decisions = work.map(decisionOf);
-  return work
-    .filter((held) => held.row.agreed ?? true)
-    .map((held) => ({
-      ...held,
-      row: { ...held.row, withdrawn_at: endsAt(decisionOf(held), decisions) },
-    }));
-}
-
-function consentsOf(consents: readonly AnyConsent[]): Pick<ClientFile, "agreed" | "taken_back"> {
-  const agreed = consents
-    .filter(({ row }) => row.withdrawn_at === null)
-    .toSorted(byTime(({ row }) => row.signed_at))
-    .toReversed();
-  const last = newest(consents, ({ row }) => row.withdrawn_at ?? row.signed_at);
-  return { agreed, taken_back: agreed.length === 0 ? last : null };
 }
 
 function standingOf(
@@ -273,12 +226,4 @@ function stands({ row }: { row: { entered_in_error: boolean } }): boolean {
 
 function of<H extends { row: { client: string } }>(held: readonly H[], client: string): H[] {
   return held.filter(({ row }) => row.client === client);
-}
-
-function byTime<H>(when: (held: H) => string) {
-  return (a: H, b: H) => Date.parse(when(a)) - Date.parse(when(b));
-}
-
-function newest<H>(held: readonly H[], when: (held: H) => string): H | null {
-  return held.toSorted(byTime(when)).at(-1) ?? null;
 }

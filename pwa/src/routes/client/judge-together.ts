@@ -29,7 +29,8 @@ export function judgeTogether(
   return { ...joined, held: joined.held || others.length + 1 < pairs.length };
 }
 
-function judgeRecords(
+/** What one screen comes to with one foot check, or with none; null where this edition cannot read them. */
+export function judgeRecords(
   book: BookJson,
   screen: Asked,
   check: Looked | null,
