@@ -44,7 +44,7 @@ def join(
 
 
 def _still_asked(book: Compiled, asked_before: Collection[str]) -> Iterator[FiredRule]:
-    for rule, _ in book.rules:
+    for rule, _ in book.strictest_first:
         asks = rule.outcome == "needs_clearance" and not rule.settled_later
         if asks and rule.id in asked_before:
             yield fired_by(rule)
