@@ -275,6 +275,28 @@ def test_whoever_is_in_a_visit_is_told_that_its_clearance_was_withdrawn(
     assert not looker.found, "\n\n".join(looker.found)
 
 
+def test_what_asked_for_a_clinician_stays_though_it_is_answered_otherwise(
+    practice: Furnished, looker: Looker
+) -> None:
+    hands, owner = looker.hands, practice.owner
+    day = HomeVisit(owner.staff, WELL | {"kidney_failure": True})
+    again = HomeVisit(owner.staff, client=day.client)
+    owner.must("register_client", **day.card(name="Kit Changed", born="1970-03-04"))
+    owner.must("book_visit", **day.booked())
+    owner.must("record_screen", **day.screened())
+    owner.must("record_screen", **again.screened(seen_screens=[day.screen], screened_at=now()))
+    owner.must("record_foot_check", **again.checked(checked_at=now()))
+    owner.must("sign_consent", **day.signed(signer_name="Kit Changed"))
+    hands.fetch()
+    hands.page.goto(f"/#/client/{day.client}/outcome")
+    hands.sees("Said before, and it stands")
+    hands.sees("clearance is missing.")
+    looker.look("outcome-said-before")
+    hands.page.goto(f"/#/booking/{day.booking}/visit")
+    expect(hands.page.get_by_role("button", name="Start the visit")).to_have_count(0)
+    assert not looker.found, "\n\n".join(looker.found)
+
+
 def with_a_clearance(owner: Device) -> HomeVisit:
     """Of a client of whom a clinician's word is needed, and there; booked, and all asked."""
     day = HomeVisit(owner.staff, WELL | {"kidney_failure": True})
