@@ -35,7 +35,14 @@ export default defineConfig({
       workbox: {
         globPatterns: ["**/*.{js,css,html,svg,png,woff2,webmanifest}"],
         navigateFallback: "index.html",
-        navigateFallbackDenylist: [/^\/api\//, /^\/_allauth\//, /^\/static\//, /^\/admin\//],
+        // A client's own page is not the app's: vite.sign.config.ts.
+        navigateFallbackDenylist: [
+          /^\/api\//,
+          /^\/_allauth\//,
+          /^\/static\//,
+          /^\/admin\//,
+          /^\/sign\.html$/,
+        ],
         // The page that installs it is served by it as well: the way into a house may follow the first sign-in.
         clientsClaim: true,
         cleanupOutdatedCaches: true,

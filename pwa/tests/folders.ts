@@ -28,7 +28,12 @@ export const CONTRACT: Contract = {
   routes: {
     folders: ["parts", "words", "domain", "domain/screening", "store", "."],
     types: ["wire"],
-    packages: ["svelte"],
+    packages: ["svelte", "qr"],
+  },
+  // The page for a client's own phone: of the store it takes the sealing alone, see sign/weight.test.ts.
+  sign: {
+    folders: ["parts", "words", "domain", "wire", "store", "."],
+    packages: ["svelte", "idb"],
   },
   // The app itself, which puts everything together, and the router.
   ".": { folders: ["routes", "parts", "words", "store"], packages: ["svelte"] },

@@ -41,3 +41,7 @@ export interface RulebookBody {
   version: string;
   [part: string]: unknown;
 }
+
+/** What a link to sign shows on the client's own phone, and what comes back by it. */
+export type SigningSheet = Schemas["SignOpened"];
+export type SigningAnswer = Omit<Schemas["SignDone"], "token" | "phone">;

@@ -1,0 +1,35 @@
+/** What an answer of the server, or none, means for a client's phone. Pure. */
+import { HttpFault } from "../wire/call";
+
+/** Nothing more can be done with this link on this phone. */
+export type End = "over" | "taken" | "answered";
+/** no_line: the server was not reached. not_yet: it does not know the link so far. trouble: it could not just now. */
+export type Wait = "no_line" | "not_yet" | "trouble";
+export type Heard = { end: End } | { wait: Wait };
+
+const ENDS: Record<string, End> = {
+  link_over: "over",
+  link_taken: "taken",
+  link_answered: "answered",
+};
+const WAITS: Record<string, Wait> = {
+  link_unknown: "not_yet",
+  no_connection: "no_line",
+  not_our_server: "no_line",
+};
+
+/** Whatever it is that this page does not know ends nothing: it tries again. */
+export function heardOf(fault: unknown): Heard {
+  const code = fault instanceof HttpFault ? fault.code : "";
+  const end = Object.hasOwn(ENDS, code) ? ENDS[code] : undefined;
+  if (end !== undefined) return { end };
+  return { wait: (Object.hasOwn(WAITS, code) ? WAITS[code] : undefined) ?? "trouble" };
+}
+
+const FIRST_MS = 2_000;
+const LONGEST_MS = 30_000;
+
+/** How long to wait after so many tries in vain, in milliseconds. */
+export function pauseAfter(tries: number): number {
+  return Math.min(FIRST_MS * 2 ** (tries - 1), LONGEST_MS);
+}
