@@ -141,7 +141,7 @@ def consenting(looker: Looker) -> None:
     hands.tap("Go on to the paper")
     looker.look("consent-on-paper")
     hands.tap("Back")
-    hands.choose("With a finger on this phone")
+    hands.choose("With a finger on the screen")
     hands.tap("Hand the phone over")
     hands.sees("What we will not do.")
     looker.look("client-mode-consent")

@@ -49,6 +49,7 @@ function rows(some: Partial<Record<FileKind, Held<never>[]>>): FileRows {
     clearance: [],
     consent: [],
     consent_choice: [],
+    signing_offer: [],
     booking: [held("b", { starts_at: "2026-11-25T13:00:00Z", state: "booked" })],
     visit: [],
     mishap: [],

@@ -26,7 +26,7 @@ import { judgeTogether } from "./judge-together";
 
 export type FileKind = Exclude<
   RowKind,
-  "practice" | "device" | "staff" | "facility" | "incident" | "photo" | "signing_offer"
+  "practice" | "device" | "staff" | "facility" | "incident" | "photo"
 >;
 export type FileRows = { [K in FileKind]: readonly Held<K>[] };
 
@@ -58,6 +58,8 @@ export interface ClientFile {
   agreed: readonly AnyConsent[];
   /** The consent to the work that ended last, where none stands. */
   taken_back: AnyConsent | null;
+  /** The links to sign on the client's own phone, the newest first. */
+  offers: readonly Held<"signing_offer">[];
   referrals: readonly Held<"referral">[];
   clearances: readonly Held<"clearance">[];
   /** The clearances that hold now. */
@@ -131,6 +133,9 @@ export function clientFile(
     consents: consentStates(said, now.at),
     decided: decidedOf(said, now.at),
     ...consentsOf(consents),
+    offers: of(rows.signing_offer, id)
+      .toSorted(byTime(({ row }) => row.offered_at))
+      .toReversed(),
     referrals: of(rows.referral, id).filter(({ id: made, row }) =>
       speaks(row, row.entered_in_error || slips.has(made)),
     ),

@@ -25,6 +25,7 @@ export function openFile(client: () => string | undefined): OpenFile {
     clearance: fromStore(rows.live("clearance")),
     consent: fromStore(rows.live("consent")),
     consent_choice: fromStore(rows.live("consent_choice")),
+    signing_offer: fromStore(rows.live("signing_offer")),
     booking: fromStore(rows.live("booking")),
     visit: fromStore(rows.live("visit")),
     mishap: fromStore(rows.live("mishap")),

@@ -21,6 +21,8 @@ export interface ConsentForm extends Answering {
   place_kind: PlaceKind | "";
   place: string;
   paper_photo: string | null;
+  /** The link that was made of it for the client's own phone; its secret is here alone, and sealed. */
+  link: { offer: string; token: string } | null;
 }
 
 export function blankConsent(): ConsentForm {
@@ -41,6 +43,7 @@ export function blankConsent(): ConsentForm {
     answers: {},
     said: "",
     paper_photo: null,
+    link: null,
   };
 }
 

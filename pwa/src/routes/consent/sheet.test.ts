@@ -1,10 +1,10 @@
 /** A sitting becomes one command. Check: our own rule; the digest by the shared vectors in tests/parity. */
 import { describe, expect, it } from "vitest";
 
-import { shownSha256 } from "../../domain/shown";
+import { sha256, shownSha256 } from "../../domain/shown";
 import type { ConsentText } from "../../parts/signing/text";
 import { blankConsent, type ConsentForm, mayDecide, ready, toAsk } from "./form";
-import { sheetOf } from "./sheet";
+import { offerOf, sheetOf } from "./sheet";
 
 const TEXTS: ConsentText[] = [
   { id: "foot_care", purpose: "treatment", version: 1, title: "Care", words: "We care." },
@@ -48,6 +48,39 @@ describe("a sheet", () => {
   it("never takes an answer that is missing for a yes", async () => {
     const sheet = await sheetOf({ ...filled, answers: {} }, sitting(), true);
     expect(sheet.decisions.some(({ agreed }) => agreed)).toBe(false);
+  });
+});
+
+describe("a link for the client's own phone", () => {
+  it("offers the same sitting as a sheet records", async () => {
+    const { strokes: _, ...about } = sitting();
+    const token = "a".repeat(43);
+    const offer = await offerOf(filled, { ...about, offer: "o", token });
+    const sheet = await sheetOf(filled, sitting(), true);
+    const { texts, token_sha256, offered_at, offer: id, ...told } = offer;
+    expect(texts.map(({ consent: _id, ...text }) => text)).toEqual(
+      sheet.decisions.map(({ consent: _id, agreed: _no, ...text }) => text),
+    );
+    expect(sheet).toMatchObject({ ...told, sheet: expect.any(String) as string });
+    expect([id, offered_at]).toEqual(["o", "now"]);
+    expect(token_sha256).toBe(await sha256(token));
+  });
+
+  it("never has its secret in what is sent", async () => {
+    const { strokes: _, ...about } = sitting();
+    const token = "Secret_43".padEnd(43, "-x");
+    const link = { offer: "o", token };
+    const offer = await offerOf({ ...filled, link }, { ...about, ...link });
+    expect(JSON.stringify(offer)).not.toContain(token);
+  });
+
+  it("has no name of a witness but for a mark", async () => {
+    const { strokes: _, ...about } = sitting();
+    const link = { offer: "o", token: "t" };
+    const seen = { ...filled, witness: " Bo " };
+    expect(await offerOf(seen, { ...about, ...link })).toMatchObject({ how: "drawn", witness: "" });
+    const mark = await offerOf({ ...seen, how: "mark" }, { ...about, ...link });
+    expect(mark).toMatchObject({ how: "mark", witness: "Bo" });
   });
 });
 
