@@ -1,0 +1,191 @@
+"""A client signs on their own phone, by a code that they read off the technician's.
+
+Check: our own rules (decision records 0154 and 0163); the code by zxing, an outside reader; axe as
+in test_axe.
+"""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Playwright, expect
+
+from tests.services.proxy import Fault
+from tests.system.database import logged
+from tests.system.device import Json, of_kind
+from tests.system.hands import Hands
+from tests.system.own_phone import (
+    OwnPhones,
+    client_of,
+    comes,
+    left_on,
+    own_phones,
+    prepare,
+    scanned,
+    sees,
+)
+from tests.system.scene import Scene
+
+DONE = "/api/sign/done"
+KEPT = "Kept on this phone, being sent"
+ARRIVED = "Done, you can close this page"
+
+
+@pytest.fixture
+def phones(scene: Scene, playwright: Playwright, tmp_path: Path) -> Iterator[OwnPhones]:
+    with own_phones(playwright, tmp_path, scene.proxy.url) as made:
+        yield made
+
+
+def of_client(scene: Scene, client: object, *kinds: str) -> list[Json]:
+    rows = scene.other.pull()
+    found = (row for kind in kinds for row in of_kind(rows, kind).values())
+    return [row for row in found if row["client"] == str(client)]
+
+
+def offer(scene: Scene) -> str:
+    """The link, as the camera reads it."""
+    scene.hands.tap("On their own phone")
+    scene.hands.sees_heading("On their own phone")
+    return scanned(scene.page)
+
+
+def secret_is_nowhere(scene: Scene, link: str) -> None:
+    """Neither in a request nor in the server's log, nor in the technician's address bar."""
+    token = link.partition("#")[2]
+    assert len(token) == 43
+    assert not [seen for seen in scene.proxy.seen if token in seen.path]
+    assert token not in scene.app.log
+    assert token not in scene.page.url
+
+
+def test_a_code_made_without_signal_and_answers_sent_over_a_line_that_breaks(
+    scene: Scene, phones: OwnPhones
+) -> None:
+    day = client_of(scene)
+    scene.sign_in()
+    prepare(scene, day)
+    scene.go_offline()
+    link = offer(scene)
+    assert link.startswith(f"{scene.proxy.url}/sign.html#")
+    is_there_after_a_reload(scene, day.client, link)
+    theirs = phones.new()
+    theirs.page.goto(link)
+    sees(theirs.page, "Not ready yet")
+    scene.go_online()
+    sees(theirs.page, "Are you Ida Invented?")
+    comes(scene.page, "Opened on their phone")
+    answer_all(theirs)
+    send_over_a_bad_line(scene, theirs)
+    stands(scene, day.client)
+    nothing_is_left(theirs)
+    secret_is_nowhere(scene, link)
+    another = phones.new()
+    another.page.goto(link)
+    sees(another.page, "This link was answered")
+
+
+def is_there_after_a_reload(scene: Scene, client: object, link: str) -> None:
+    scene.hands.sees("Waiting for signal")
+    scene.page.goto(f"/#/client/{client}")
+    scene.hands.sees("Waits to be signed on the client")
+    scene.page.reload()
+    scene.hands.unlock()
+    scene.page.goto(f"/#/client/{client}/consent")
+    scene.hands.sees_heading("On their own phone")
+    assert scanned(scene.page) == link
+
+
+def send_over_a_bad_line(scene: Scene, theirs: Hands) -> None:
+    """Half a request, a page reloaded, an answer that is lost; then it works."""
+    scene.proxy.break_next(DONE, Fault.CUT_REQUEST)
+    theirs.tap("Sign")
+    sees(theirs.page, KEPT)
+    scene.proxy.wait_for(DONE, Fault.CUT_REQUEST)
+    scene.proxy.break_next(DONE, Fault.DROP_REPLY)
+    theirs.page.reload()
+    sees(theirs.page, KEPT)
+    scene.proxy.wait_for(DONE, Fault.DROP_REPLY)
+    sees(theirs.page, ARRIVED)
+
+
+def answer_all(theirs: Hands) -> None:
+    """Yes to the work and no to the rest; reloaded half-way."""
+    theirs.tap("Yes, start")
+    theirs.tap("Yes, I agree")
+    theirs.sees("2 of 3")
+    theirs.page.reload()
+    theirs.sees("2 of 3")
+    theirs.tap("No")
+    theirs.sees("3 of 3")
+    theirs.tap("No")
+    sees(theirs.page, "Your answers")
+    theirs.draw(theirs.page.locator("canvas"))
+
+
+def stands(scene: Scene, client: object) -> None:
+    """On the technician's card, and on the server once."""
+    comes(scene.page, "Consent stands")
+    [work] = of_client(scene, client, "consent")
+    assert (work["signer_name"], work["how"], work["counts"]) == ("Ida Invented", "drawn", True)
+    rest = of_client(scene, client, "consent_choice")
+    assert [row["agreed"] for row in rest] == [False, False]
+    [made] = of_client(scene, client, "signing_offer")
+    assert made["opened_at"] and made["answered_at"] and not made["ended_at"]
+    sheets = [entry for entry in scene.logged() if entry.name == "record_consent_sheet"]
+    assert [(entry.seq, entry.status) for entry in sheets] == [(1, "applied")]
+
+
+def nothing_is_left(theirs: Hands) -> None:
+    theirs.page.wait_for_function("() => indexedDB.databases().then((all) => all.length === 0)")
+    assert left_on(theirs.page) == []
+
+
+def test_a_no_in_spanish_and_no_second_phone(scene: Scene, phones: OwnPhones) -> None:
+    day = client_of(scene, name="Ida Invented")
+    scene.sign_in()
+    prepare(scene, day)
+    scene.hands.choose("Español")
+    link = offer(scene)
+    scene.hands.sees("The link is ready")
+    theirs, another = phones.new(), phones.new()
+    theirs.page.goto(link)
+    sees(theirs.page, "¿Usted es Ida Invented?")
+    another.page.goto(link)
+    sees(another.page, "The link is in use on another phone")
+    another.tap("Español")
+    sees(another.page, "El enlace se usa en otro teléfono")
+    assert left_on(another.page) == []
+    theirs.tap("Sí, empezar")
+    theirs.tap("No quiero firmar")
+    sees(theirs.page, "Sus respuestas")
+    theirs.type("Si quiere, diga por qué. No es necesario.", "Hoy no.")
+    theirs.tap("Terminar sin firmar")
+    sees(theirs.page, "Listo, puede cerrar esta página")
+    comes(scene.page, "Ida Invented said no")
+    scene.hands.sees("What was said: Hoy no.")
+    assert of_client(scene, day.client, "consent") == []
+    rows = of_client(scene, day.client, "consent_choice")
+    assert {(row["agreed"], row["how"], row["language"]) for row in rows} == {
+        (False, "unsigned", "es")
+    }
+
+
+def test_a_link_that_was_taken_back_opens_nowhere(scene: Scene, phones: OwnPhones) -> None:
+    day = client_of(scene)
+    scene.sign_in()
+    prepare(scene, day)
+    link = offer(scene)
+    scene.hands.sees("The link is ready")
+    scene.hands.tap("Take the link back")
+    scene.hands.sees("The link was taken back")
+    expect(scene.page.get_by_role("img", name="Code that holds the link")).to_have_count(0)
+    scene.hands.waits_until_sent()
+    theirs = phones.new()
+    theirs.page.goto(link)
+    sees(theirs.page, "This link is over")
+    theirs.page.goto(link[:-1])
+    sees(theirs.page, "A part of the link is missing")
+    scene.hands.tap("Back to the consent")
+    expect(scene.page.get_by_role("button", name="Hand the phone over")).to_be_enabled()
+    assert [entry.name for entry in logged(scene.app)].count("end_signing") == 1
