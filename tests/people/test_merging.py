@@ -24,6 +24,7 @@ from tests.factories import (
     screen_args,
     sheet_args,
 )
+from tests.intake.signing import ClientPhone, Link
 from tests.sync.phone_model import PhoneModel, fresh
 from tests.world import Hand, World
 
@@ -64,6 +65,7 @@ def with_records(hand: Hand) -> str:
     )
     hand.do("record_photo", photo_args(client=client, taken_at=hand.stamp()))
     hand.do("record_consent_sheet", sheet_args(client=client, decided_at=hand.stamp()))
+    assert ClientPhone(Link(hand, client=client).offered()).open().status_code == 200
     return client
 
 

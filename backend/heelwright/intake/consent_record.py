@@ -11,6 +11,7 @@ from heelwright.declarations import Document, Refused
 from heelwright.intake.may_read import day_of, may_read
 from heelwright.intake.models import Consent, ConsentSheet
 from heelwright.intake.shown import Shown, ShownText, digest
+from heelwright.intake.signed import Capacity
 from heelwright.people.books import book_of
 from heelwright.rulebook.consent_texts import shown_as
 from heelwright.tenancy.models import Device
@@ -20,6 +21,11 @@ HOW = {
     "mark": "By a mark, with a witness",
     "paper": "On paper, which was photographed",
     "unsigned": "Not signed",
+}
+ON_THEIR_OWN = {
+    "drawn": "With a finger on a phone of the client's side, by a link",
+    "mark": "By a mark on a phone of the client's side, by a link, with a witness",
+    "unsigned": "Not signed; answered on a phone of the client's side, by a link",
 }
 GROUND = {
     "": "",
@@ -75,7 +81,7 @@ def _signed(sheet: ConsentSheet) -> dict[str, str]:
         "place": ", ".join(filter(None, [PLACE[sheet.place_kind], sheet.place])),
         "presented": PRESENTED[sheet.presented],
         "language": sheet.language,
-        "how": HOW[sheet.how],
+        "how": (ON_THEIR_OWN if sheet.device_kind == "client_phone" else HOW)[sheet.how],
         "witness": sheet.witness,
         "said": sheet.said,
     }
@@ -93,7 +99,7 @@ def _shown(sheet: ConsentSheet) -> dict[str, Any]:
     found = [shown_as(content, row.text_id, row.text_version or 0, sheet.language) for row in rows]
     return {
         "decisions": [
-            _decision(row, texts or (row.text_id, "The words are not in this book."))
+            _decision(row, sheet, texts or (row.text_id, "The words are not in this book."))
             for row, texts in zip(rows, found, strict=True)
         ],
         "shown": sheet.shown_sha256,
@@ -101,19 +107,23 @@ def _shown(sheet: ConsentSheet) -> dict[str, Any]:
     }
 
 
-def _decision(row: Consent, texts: tuple[str, str]) -> dict[str, Any]:
+def _decision(row: Consent, sheet: ConsentSheet, texts: tuple[str, str]) -> dict[str, Any]:
     end = getattr(row, "withdrawal", None)
     return {
         "title": texts[0],
         "version": row.text_version,
         "answer": "Yes" if row.agreed else "No",
-        "since": f"Taken back on {day_of(end.ends_at)}." if end else _doubt(row),
+        "since": f"Taken back on {day_of(end.ends_at)}." if end else _doubt(row, sheet),
         "words": [part for part in texts[1].split("\n") if part.strip()],
     }
 
 
-def _doubt(row: Consent) -> str:
-    return "" if row.counts else "Does not count: nobody said that the client can decide."
+def _doubt(row: Consent, sheet: ConsentSheet) -> str:
+    if row.counts:
+        return ""
+    if sheet.signer_role == "representative" or Capacity(**sheet.capacity).able:
+        return "Does not count: the link to sign had ended when this came."
+    return "Does not count: nobody said that the client can decide."
 
 
 def _matches(sheet: ConsentSheet, rows: list[Consent], found: list[tuple[str, str] | None]) -> str:

@@ -198,7 +198,8 @@ class Consent(EvidenceRecord):
 
     `witness` is who saw a person sign who cannot draw a signature. One of a sheet has its signature
     there, and `position` tells the order; one by an older app has no sheet. `counts` is False for a
-    yes by a client of whom the technician did not say that they can decide.
+    yes by a client of whom the technician did not say that they can decide, and for one by a link
+    that had ended.
     """
 
     text_id = models.CharField(max_length=60)

@@ -23,8 +23,10 @@ COPIED = ("signer_name", "signer_role", "authority", "witness", "presented", "ow
 
 @command(Power.REPORT, RecordConsentSheet)
 def record_consent_sheet(act: Act, args: RecordConsentSheet) -> None:
+    """From a client's own phone whose link has ended, a yes is kept and counts for nothing; a no
+    beside it counts."""
     client = client_for(act, args.client)
-    if any(one.agreed for one in args.decisions):
+    if act.device.is_of_staff and any(one.agreed for one in args.decisions):
         act.frees()
     fresh_id(ConsentSheet, args.sheet, "sheet")
     for one in args.decisions:
@@ -68,7 +70,7 @@ def _decided(act: Act, sheet: ConsentSheet, args: RecordConsentSheet, place: int
         text_hash=one.text_hash,
         purpose=_purpose(book_of(act.practice), one),
         agreed=one.agreed,
-        counts=not (one.agreed and _unable(args)),
+        counts=not one.agreed or not (_unable(args) or act.device.revoked_at),
         strokes=[],
         signed_at=args.decided_at,
         **{name: getattr(args, name) for name in COPIED},

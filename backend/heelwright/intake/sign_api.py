@@ -27,14 +27,15 @@ from heelwright.intake.signing_link import (
     bound,
     is_answered,
     offer_of,
+    purged_is_over,
     shown,
     shut,
 )
 from heelwright.people.books import book_of
 from heelwright.rulebook.schema import Purpose
-from heelwright.tenancy.signin import DeviceRevoked, count_call
+from heelwright.tenancy.signin import DeviceRevoked, PerAddress
 
-router = Router(tags=["sign"])
+router = Router(tags=["sign"], throttle=PerAddress("sign"))
 
 
 class ShownWords(BaseModel):
@@ -66,11 +67,10 @@ class SignReceived(BaseModel):
 
 
 @router.post("/open", response=SignOpened)
-def open_signing(request: HttpRequest, asked: SignOpen) -> SignOpened:
+def open_signing(request: HttpRequest, asked: SignOpen) -> SignOpened:  # noqa: ARG001 - ninja's
     """Show what is to be decided, to the first phone that asks and to no other."""
-    count_call(request, "sign")
     now, offer = clock.now(), offer_of(asked.token)
-    with writing(now, pk=offer.practice_id) as practice, vault.unit():
+    with purged_is_over(), writing(now, pk=offer.practice_id) as practice, vault.unit():
         act = act_for(practice, offer, now)
         if is_answered(offer):
             raise LinkAnswered
@@ -81,14 +81,13 @@ def open_signing(request: HttpRequest, asked: SignOpen) -> SignOpened:
 
 
 @router.post("/done", response=SignReceived)
-def answer_signing(request: HttpRequest, done: SignDone) -> SignReceived:
+def answer_signing(request: HttpRequest, done: SignDone) -> SignReceived:  # noqa: ARG001 - ninja's
     """Take the answer, from the phone that opened the link. What becomes of it, the owner is told,
     and not who answers."""
-    count_call(request, "sign")
     check_characters(done.model_dump(exclude={"strokes"}, mode="json"))
     now, offer = clock.now(), offer_of(done.token)
     try:
-        with transaction.atomic():
+        with purged_is_over(), transaction.atomic():
             envelope = _composed(offer, done, now)
             (receipt,) = receive(offer.pk, [envelope], now).receipts
             if receipt.status != "already_applied":

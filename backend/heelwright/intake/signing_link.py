@@ -5,9 +5,12 @@ sitting that it was made for is told by it.
 """
 
 import hashlib
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import datetime
 from typing import Any
 
+from heelwright import vault
 from heelwright.commandlog.act import Act
 from heelwright.commandlog.models import CommandRecord
 from heelwright.declarations import Power, Refused
@@ -70,6 +73,15 @@ def offer_of(token: str) -> SigningOffer:
     if offer is None:
         raise LinkUnknown
     return offer
+
+
+@contextmanager
+def purged_is_over() -> Iterator[None]:
+    """Of a client whose key was destroyed there is nothing left to show, and nothing to take."""
+    try:
+        yield
+    except vault.SubjectShredded:
+        raise LinkOver from None
 
 
 def _sha256(secret: str) -> str:

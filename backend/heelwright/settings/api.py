@@ -3,7 +3,7 @@
 from django.core.exceptions import RequestDataTooBig
 from django.http import HttpRequest, HttpResponse
 from ninja import NinjaAPI
-from ninja.errors import AuthenticationError, HttpError, ValidationError
+from ninja.errors import AuthenticationError, HttpError, Throttled, ValidationError
 
 from heelwright.commandlog.protocol import AppOutOfDate, ServerOutOfDate
 from heelwright.commandlog.receive import DeviceCloned
@@ -81,6 +81,11 @@ def bad_request(_: HttpRequest, problem: HttpError) -> HttpResponse:
     if isinstance(problem.__cause__, Refused):
         return told(problem.__cause__)
     return error(problem.status_code, "bad_request", "That was not understood.", "Send it again.")
+
+
+@api.exception_handler(Throttled)
+def too_often(_: HttpRequest, _problem: Throttled) -> HttpResponse:
+    return told(TooManyTries("Wait a minute, then try again."))
 
 
 @api.exception_handler(Exception)

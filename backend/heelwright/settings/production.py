@@ -24,5 +24,8 @@ SECRET_KEY = required("HEELWRIGHT_SECRET_KEY")
 ALLOWED_HOSTS = required("HEELWRIGHT_HOSTS").split(",")
 SESSION_COOKIE_SECURE = True
 SECURE_HSTS_SECONDS = 31_536_000
-SECURE_SSL_REDIRECT = os.environ.get("HEELWRIGHT_BEHIND_TLS_PROXY") != "yes"
+BEHIND_PROXY = os.environ.get("HEELWRIGHT_BEHIND_TLS_PROXY") == "yes"
+SECURE_SSL_REDIRECT = not BEHIND_PROXY
+# Tries are counted by address: without it all that come through the proxy would count as one.
+ALLAUTH_TRUSTED_PROXY_COUNT = 1 if BEHIND_PROXY else 0
 SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")

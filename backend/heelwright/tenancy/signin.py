@@ -13,6 +13,7 @@ from allauth.account.adapter import DefaultAccountAdapter
 from allauth.core import ratelimit
 from django.http import HttpRequest
 from ninja.security import HttpBearer
+from ninja.throttling import BaseThrottle
 
 from heelwright import clock
 from heelwright.declarations import Refused
@@ -82,10 +83,17 @@ def count_try(request: HttpRequest, action: str, staff: Staff) -> None:
         raise TooManyTries
 
 
-def count_call(request: HttpRequest, action: str) -> None:
-    """Raise TooManyTries where an address has done this too often, by ACCOUNT_RATE_LIMITS."""
-    if not ratelimit.consume(request, action=action):
-        raise TooManyTries("Wait a minute, then try again.")
+class PerAddress(BaseThrottle):
+    """How often an address may ask, by ACCOUNT_RATE_LIMITS: counted before anything is read."""
+
+    def __init__(self, action: str) -> None:
+        self.action = action
+
+    def allow_request(self, request: HttpRequest) -> bool:
+        return bool(ratelimit.consume(request, action=self.action))
+
+    def wait(self) -> float:
+        return 60.0
 
 
 class TooManyTries(Refused):

@@ -1408,7 +1408,7 @@ export const en = {
   "incident.code.not_taken_from_revoked_device":
     "A phone that is shut out sent an entry that was not taken. It was kept and does not count.",
   "incident.code.from_signing_link":
-    "An answer came by a link to sign that had ended. A no in it counts.",
+    "An answer came by a link to sign that had ended. A yes in it does not count; a no does.",
   "incident.code.not_taken_from_signing_link":
     "A client's answer by a link to sign was not taken. It was kept and does not count.",
   "incident.code.visit_of_closed_booking":
