@@ -2,6 +2,8 @@
 
 PYTHON ?= python3
 TEST_WORKERS ?= 2
+# In the order of their names: by the number of tests, slow files of one test would come last and leave a worker idle.
+ON_WORKERS := -n $(TEST_WORKERS) --dist loadfile --no-loadscope-reorder
 
 VENV := .venv
 BIN := $(CURDIR)/$(VENV)/bin
@@ -31,8 +33,8 @@ browser: ## make sure that a Chromium is there for the tests
 
 test: build browser check ## the whole short tier: checks, Vitest, pytest on PostgreSQL and on SQLite
 	cd pwa && npm test
-	python -m tests.services.run_with_postgres pytest -n $(TEST_WORKERS) --dist loadfile -m "database and not system and not long"
-	pytest -n $(TEST_WORKERS) --dist loadfile
+	python -m tests.services.run_with_postgres pytest $(ON_WORKERS) -m "database and not one_database and not system and not long"
+	pytest $(ON_WORKERS)
 
 check: setup ## formatters, linters, types, import contracts, spelling, locks
 	ruff format --check .
@@ -52,8 +54,8 @@ audit: setup ## look the locked packages up in the advisory databases; fails on 
 long: export HEELWRIGHT_RUN := long
 long: build browser ## the full runs of everything that `make test` runs in a short form (hours)
 	cd pwa && npm test
-	python -m tests.services.run_with_postgres pytest -n $(TEST_WORKERS) --dist loadfile -m "database and not system"
-	pytest -n $(TEST_WORKERS) --dist loadfile -m "long or not long"
+	python -m tests.services.run_with_postgres pytest $(ON_WORKERS) -m "database and not system"
+	pytest $(ON_WORKERS) -m "long or not long"
 
 bench: build browser tests/bench/peers/node_modules/.package-lock.json ## measure sync beside its peers, its cost on the server, and cold start
 	python -m tests.bench

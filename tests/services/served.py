@@ -32,7 +32,6 @@ class ServedApp:
         self._server: subprocess.Popen[bytes] | None = None
 
     def __enter__(self) -> Self:
-        self.manage("migrate", "--verbosity", "0")
         self.start()
         return self
 

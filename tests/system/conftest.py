@@ -5,8 +5,10 @@ Everything in this folder is marked `system`.
 
 import fcntl
 import os
+import sqlite3
 import subprocess
 from collections.abc import Callable, Iterator
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -53,10 +55,28 @@ def with_keys(folder: Path, database_url: str) -> ServedApp:
     return ServedApp(folder, database_url, key_file)
 
 
+@pytest.fixture(scope="session")
+def empty_tables(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A SQLite database of today's tables. To lay them out takes longer than to start the server;
+    one that lays them out itself is `live_server_on_postgres`."""
+    folder = tmp_path_factory.mktemp("tables")
+    file = folder / "empty.sqlite3"
+    with_keys(folder, f"sqlite:///{file}").manage("migrate", "--verbosity", "0")
+    return file
+
+
+def on_sqlite(folder: Path, empty_tables: Path) -> ServedApp:
+    """A server on tables of its own."""
+    file = folder / "heelwright.sqlite3"
+    with closing(sqlite3.connect(empty_tables)) as tables:
+        tables.execute("VACUUM INTO ?", (str(file),))
+    return with_keys(folder, f"sqlite:///{file}")
+
+
 @pytest.fixture
-def live_server_process(built_pwa: None, tmp_path: Path) -> Iterator[ServedApp]:
-    """The server on a fresh, migrated SQLite database. Kill it and start it again at will."""
-    with with_keys(tmp_path, f"sqlite:///{tmp_path / 'heelwright.sqlite3'}") as app:
+def live_server_process(built_pwa: None, empty_tables: Path, tmp_path: Path) -> Iterator[ServedApp]:
+    """The server on an empty SQLite database. Kill it and start it again at will."""
+    with on_sqlite(tmp_path, empty_tables) as app:
         yield app
 
 
@@ -64,7 +84,7 @@ def live_server_process(built_pwa: None, tmp_path: Path) -> Iterator[ServedApp]:
 def live_server_on_postgres(
     built_pwa: None, tmp_path: Path, postgres: Postgres
 ) -> Iterator[ServedApp]:
-    """The same server on a fresh, migrated database of a real PostgreSQL."""
+    """The same server on a fresh database of a real PostgreSQL, which it has to lay out."""
     with with_keys(tmp_path, postgres.create_database(f"served_{tmp_path.name}")) as app:
         yield app
 
@@ -76,21 +96,22 @@ def served_api(
     """The server on each of its databases, once for a module that needs no phone app."""
     folder = tmp_path_factory.mktemp("served")
     if request.param == "sqlite":
-        url = f"sqlite:///{folder / 'heelwright.sqlite3'}"
+        served = on_sqlite(folder, request.getfixturevalue("empty_tables"))
     else:
         url = request.getfixturevalue("postgres").create_database(f"api_{new_id().hex}")
-    with with_keys(folder, url) as app:
+        served = with_keys(folder, url)
+    with served as app:
         yield app
 
 
 @pytest.fixture(scope="module")
 def one_practice(
-    built_pwa: None, tmp_path_factory: pytest.TempPathFactory
+    built_pwa: None, empty_tables: Path, tmp_path_factory: pytest.TempPathFactory
 ) -> Iterator[tuple[ServedApp, Device]]:
     """A server and a device of its practice's owner, once for a module whose tests bring phones of
     their own."""
     folder = tmp_path_factory.mktemp("practice")
-    with with_keys(folder, f"sqlite:///{folder / 'heelwright.sqlite3'}") as app:
+    with on_sqlite(folder, empty_tables) as app:
         yield app, found(app)
 
 
