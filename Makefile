@@ -37,16 +37,7 @@ test: build browser check ## the whole short tier: checks, Vitest, pytest on Pos
 	pytest $(ON_WORKERS)
 
 check: setup ## formatters, linters, types, import contracts, spelling, locks
-	ruff format --check .
-	ruff check .
-	mypy
-	lint-imports
-	codespell
-	cd pwa && npm run --silent format:check
-	cd pwa && npm run --silent lint
-	cd pwa && npm run --silent check
-	python tools/check_locks.py
-	python tools/audit.py --only-report
+	tools/check.sh
 
 audit: setup ## look the locked packages up in the advisory databases; fails on a finding
 	python tools/audit.py

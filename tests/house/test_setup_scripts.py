@@ -108,3 +108,20 @@ def test_a_chromium_in_the_path_is_enough(machine: Machine) -> None:
     done = machine.run("find_chromium.sh")
     assert done.returncode == 0
     assert done.stdout.strip() == str(machine.folder / "chromium-browser")
+
+
+CHECKERS = ("ruff", "mypy", "lint-imports", "codespell", "python", "npm")
+
+
+@pytest.mark.parametrize("failing", [None, *CHECKERS])
+def test_a_check_fails_where_either_half_of_the_checkers_does(
+    machine: Machine, failing: str | None
+) -> None:
+    (machine.folder / "pwa").mkdir()
+    for tool in ("mktemp", "cat"):
+        (machine.folder / tool).symlink_to(shutil.which(tool) or tool)
+    for checker in CHECKERS:
+        machine.add(checker, f"echo said by {checker}; exit {int(checker == failing)}")
+    done = machine.run("check.sh")
+    assert (done.returncode == 0) == (failing is None)
+    assert f"said by {failing or 'npm'}" in done.stdout

@@ -50,7 +50,9 @@ test.each(rules.map((one, place) => ({ ...one, key: `${place} ${one.name}` })))(
 test.each(joined)("joined: $of after $asked_before", ({ of, asked_before, joined: expected }) => {
   const [first, ...others] = of.flatMap((place) => engine.slice(place).slice(0, 1));
   const judged = ({ answers, findings, age }: Case) => judge(tiny, answers, findings, age);
-  expect(first && join(tiny, [judged(first), ...others.map(judged)], asked_before)).toEqual(expected);
+  expect(first && join(tiny, [judged(first), ...others.map(judged)], asked_before)).toEqual(
+    expected,
+  );
 });
 
 test("no vector is skipped: as many cases as the server counts", () => {
