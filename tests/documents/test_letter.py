@@ -20,6 +20,7 @@ from heelwright.rulebook.schema import REFER_TO, WITHIN
 from tests.documents.papers import WOUND, asked_for, referred, words_of
 from tests.factories import REFERRED
 from tests.house.faults import ROOT
+from tests.parity.vectors import read, rule_cases
 from tests.run_length import runs
 from tests.world import World
 
@@ -221,6 +222,24 @@ def test_tells_how_far_a_light_touch_was_tried() -> None:
     answers = {"touch_test": ["left_1:felt", "left_3:not_felt", "left_5:no_toe", "right_1:felt"]}
     [[_, told]] = letter.told(BOOK, "foot", answers, [])
     assert told == "Felt at 2 of 3 toes touched; 3 of the 6 not tested or not there"
+
+
+LETTERS = read("letter.json")
+CASES = {f"{place} {case.name}": case for place, case in enumerate(rule_cases())}
+
+
+@pytest.mark.parametrize("key", LETTERS)
+def test_tells_of_the_answers_what_the_phone_tells(key: str) -> None:
+    case = CASES[key]
+    found = BOOK.judge(case.answers, case.findings, case.age).as_json()["fired"]
+    told = [letter.telling(BOOK, part, case.answers, found) for part in ("health", "foot")]
+    assert [question.id for part in told for question in part] == LETTERS[key]
+
+
+def test_tells_what_a_condition_of_a_rule_speaks_of_and_a_number_with_its_unit() -> None:
+    rules = fired("diabetes_sugar_high")
+    [[_, told]] = letter.told(BOOK, "health", {"hba1c_percent": 9.0}, rules)
+    assert told == "9 %"
 
 
 def test_a_no_is_told_where_it_is_the_risk() -> None:

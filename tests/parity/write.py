@@ -7,6 +7,7 @@ judgements.json is what to review: it shows every judgement that the change has 
 import json
 from typing import Any
 
+from heelwright.intake.letter import telling
 from tests.parity.vectors import HERE, book_of, engine_cases, read, rule_cases
 
 
@@ -17,12 +18,14 @@ def written() -> dict[str, Any]:
         "books/base.json": book_of("base").as_json() | {"words": {}},
         "judgements.json": judgements(),
         "joined.json": {"cases": joined()},
+        "letter.json": letters(),
         "counts.json": {
             "engine": len(engine_cases()),
             "rules": len(rule_cases()),
             "problems": len(read("problems.json")["cases"]),
             "breaches": len(read("breaches.json")["cases"]),
             "judgements": len(judgements()),
+            "letter": len(letters()),
             "together": len(read("together.json")["cases"]),
             "joined": len(joined()),
         },
@@ -34,6 +37,21 @@ def judgements() -> dict[str, Any]:
     return {
         f"{place} {case.name}": book.judge(case.answers, case.findings, case.age).as_json()
         for place, case in enumerate(rule_cases())
+    }
+
+
+def letters() -> dict[str, Any]:
+    """Which questions a letter tells of the answers of each case of the base book."""
+    book = book_of("base")
+    return {
+        f"{place} {case.name}": [
+            question.id
+            for part in ("health", "foot")
+            for question in telling(book, part, case.answers, judgement["fired"])
+        ]
+        for (place, case), judgement in zip(
+            enumerate(rule_cases()), judgements().values(), strict=True
+        )
     }
 
 

@@ -5,7 +5,7 @@ The sentences are those of the letter that the phone prints with no signal.
 
 import json
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -95,16 +95,33 @@ def told(
 ) -> list[list[str]]:
     """[question, answer] for what a clinician should know: the answers of one part, health or foot,
     that the fired rules speak of and that are not a plain "no"."""
-    ids = {rule["id"] for rule in fired if rule["outcome"] != "go"}
-    spoken = " ".join(rule.when for rule in book.content.rules if rule.id in ids)
-    lines = []
+    words = book.content.words["en"]
+    return [
+        [words[f"question.{question.id}"], _answer(book, question, answers[question.id])]
+        for question in telling(book, part, answers, fired)
+    ]
+
+
+def telling(
+    book: Book, part: str, answers: Mapping[str, Any], fired: Iterable[Mapping[str, Any]]
+) -> Iterator[Question]:
+    """The questions whose answers are told. `pwa/src/routes/referral/told.ts` chooses alike."""
+    spoken = _spoken(book, {rule["id"] for rule in fired if rule["outcome"] != "go"})
     for group in book.content.groups:
         for question in group.questions if group.part == part else ():
             answer = answers.get(question.id)
             if answer is not None and _tells(question, answer, spoken):
-                question_words = book.content.words["en"][f"question.{question.id}"]
-                lines.append([question_words, _answer(book, question, answer)])
-    return lines
+                yield question
+
+
+def _spoken(book: Book, rules: Collection[str]) -> str:
+    """What these rules speak of: their terms, and those of the conditions and facts they name."""
+    spoken = " ".join(rule.when for rule in book.content.rules if rule.id in rules)
+    terms = {one.id: one.when for one in book.content.conditions}
+    terms |= {one.id: " ".join(one.from_) for one in book.content.facts}
+    while named := [key for key in terms if re.search(rf"\b{key}\b", spoken)]:
+        spoken = " ".join([spoken, *(terms.pop(key) for key in named)])
+    return spoken
 
 
 def _tells(question: Question, answer: Any, spoken: str) -> bool:
@@ -124,6 +141,9 @@ def _answer(book: Book, question: Question, answer: Any) -> str:
         return WORDS["not_known"]
     if isinstance(answer, bool):
         return "Yes" if answer else "No"
+    if isinstance(answer, int | float):
+        unit = WORDS[f"unit.{question.unit}"] if question.unit else ""
+        return f"{answer:g} {unit}".rstrip()
     if question.kind == "touch_sites":
         felt = sum(entry.endswith(":felt") for entry in answer)
         absent = sum(entry.endswith(":no_toe") for entry in answer)

@@ -15,7 +15,9 @@ function written(value: unknown): string {
 
 it("gives the server the same sentences", async () => {
   const sentences = Object.entries(en).filter(([key]) => key.startsWith("letter."));
+  const units = Object.entries(en).filter(([key]) => key.startsWith("unit."));
   const words = Object.fromEntries([
+    ...units,
     ...sentences.map(([key, word]) => [key.replace("letter.", ""), word] as const),
     ["emergency_means", en["outcome.means.emergency"]],
   ]);

@@ -14,6 +14,8 @@ export interface Letter {
   /** Empty where it is not known. */
   refer_to: string;
   within: string;
+  /** All that says more than "go"; the reasons are those that stop the work or need a clinician's word. */
+  fired: readonly FiredRule[];
   reasons: readonly FiredRule[];
   /** Null where the health questions are not on record with this. */
   screen: { answers: Answers; answered_by: string; answered_by_name: string } | null;
@@ -36,13 +38,15 @@ export function letterOf(
   const judgement = judged(book, file, screen, check);
   const told = new Set(row.reasons);
   // What the server found is known once it has had the record; until then, what this phone finds.
-  const reasons = told.size > 0 ? firedOf(book, told) : (judgement?.fired ?? []);
+  const found = told.size > 0 ? firedOf(book, told) : (judgement?.fired ?? []);
+  const fired = found.filter(({ outcome }) => outcome !== "go");
   return {
     made_at: row.made_at,
     level: row.level,
     refer_to: row.refer_to || (judgement?.referral?.refer_to ?? ""),
     within: row.within || (judgement?.referral?.within ?? ""),
-    reasons: reasons.filter(({ outcome }) => REASONS.includes(outcome)),
+    fired,
+    reasons: fired.filter(({ outcome }) => REASONS.includes(outcome)),
     screen: screen?.row ?? null,
     check: check?.row ?? null,
   };

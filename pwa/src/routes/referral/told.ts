@@ -10,21 +10,48 @@ export function told(
   book: BookJson,
   part: "health" | "foot",
   answers: Answers,
-  reasons: readonly { id: string }[],
+  fired: readonly { id: string }[],
 ): [string, string][] {
-  const ids = new Set(reasons.map(({ id }) => id));
-  const spoken = book.rules
-    .filter(({ id }) => ids.has(id))
-    .map(({ when }) => when)
-    .join(" ");
+  return telling(book, part, answers, fired).map(([question, answer]) => [
+    bookWord(book, `question.${question.id}`),
+    words(book, question, answer),
+  ]);
+}
+
+export function telling(
+  book: BookJson,
+  part: "health" | "foot",
+  answers: Answers,
+  fired: readonly { id: string }[],
+): [Question, Answer][] {
+  const spoken = spokenBy(book, new Set(fired.map(({ id }) => id)));
   return book.groups
     .filter((group) => group.part === part)
     .flatMap(({ questions }) => questions)
     .flatMap((question) => {
       const answer = answers[question.id];
-      if (answer === undefined || !tells(question, answer, spoken)) return [];
-      return [[bookWord(book, `question.${question.id}`), words(book, question, answer)]];
+      return answer === undefined || !tells(question, answer, spoken) ? [] : [[question, answer]];
     });
+}
+
+/** What these rules speak of: their terms, and those of the conditions and facts they name. */
+function spokenBy(book: BookJson, rules: ReadonlySet<string>): string {
+  const terms = new Map([
+    ...book.conditions.map(({ id, when }) => [id, when] as const),
+    ...book.facts.map(({ id, from }) => [id, from.join(" ")] as const),
+  ]);
+  let spoken = book.rules
+    .filter(({ id }) => rules.has(id))
+    .map(({ when }) => when)
+    .join(" ");
+  for (;;) {
+    const named = [...terms].filter(([id]) => new RegExp(`\\b${id}\\b`).test(spoken));
+    if (named.length === 0) return spoken;
+    for (const [id, term] of named) {
+      spoken += ` ${term}`;
+      terms.delete(id);
+    }
+  }
 }
 
 function tells({ kind, id, choices }: Question, answer: Answer, spoken: string): boolean {

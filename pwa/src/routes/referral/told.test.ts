@@ -1,0 +1,36 @@
+/**
+ * What the letter of the phone tells of the answers is what the server's tells: both run the vectors of tests/parity.
+ * Which answers a clinician should know: our own rule, no source.
+ */
+import { expect, it, test } from "vitest";
+
+import type { Judgement } from "../../domain/screening";
+import { bookOf, read, ruleCases } from "../../domain/screening/vectors";
+import { telling, told } from "./told";
+
+const book = bookOf("base");
+const judgements = read("judgements.json") as Record<string, Judgement>;
+const letters = read("letter.json") as Record<string, string[]>;
+const cases = ruleCases().map((one, place) => ({ ...one, key: `${String(place)} ${one.name}` }));
+
+test.each(cases)("told: $key", ({ answers, key }) => {
+  const fired = (judgements[key]?.fired ?? []).filter(({ outcome }) => outcome !== "go");
+  const ids = (["health", "foot"] as const).flatMap((part) =>
+    telling(book, part, answers, fired).map(([question]) => question.id),
+  );
+  expect(ids).toEqual(letters[key]);
+});
+
+it("skips no vector", () => {
+  expect(read("counts.json")).toMatchObject({ letter: cases.length });
+});
+
+it("says a number with its unit, and how far a light touch was tried", () => {
+  const high = [{ id: "diabetes_sugar_high" }];
+  const [line] = told(book, "health", { hba1c_percent: 9 }, high);
+  expect(line?.[1]).toBe("9 %");
+  const touched = ["left_1:felt", "left_3:not_felt", "left_5:no_toe", "right_1:felt"];
+  expect(told(book, "foot", { touch_test: touched }, [])[0]?.[1]).toBe(
+    "Felt at 2 of 3 toes touched; 3 of the 6 not tested or not there",
+  );
+});
