@@ -8,6 +8,7 @@ import pytest
 from heelwright.rulebook import book_for
 from tests.documents.papers import asked_for, words_of
 from tests.factories import decision, sheet_args
+from tests.intake.signing import ClientPhone, Link
 from tests.world import World
 
 WORDS = book_for(None).content.words
@@ -50,6 +51,20 @@ def test_a_refusal_is_printed_without_a_signature(world: World) -> None:
     _, text = printed(world, **no)
     assert "Not signed" in text
     assert "Signature" not in text
+
+
+@pytest.mark.parametrize("ended", [False, True])
+def test_one_by_a_link_says_so_and_whether_it_counts(world: World, ended: bool) -> None:
+    link = Link(world.technician, client=world.client).offered()
+    phone = ClientPhone(link)
+    phone.open()
+    if ended:
+        link.ended()
+    assert phone.done().status_code == 200
+    text = words_of(asked_for(world.technician, link.args["sheet"], "consent_record").content)
+    assert "With a finger on a phone of the client's side, by a link" in text
+    assert "This is the digest of the texts, answers and signer as printed here." in text
+    assert ("Does not count: the link to sign had ended when this came." in text) is ended
 
 
 def test_what_does_not_match_says_so(world: World) -> None:

@@ -22,7 +22,8 @@ from django.db import DataError, IntegrityError, connection, models, transaction
 from heelwright import evidence, vault
 from heelwright.evidence.models import ChainHead, Link
 from heelwright.ids import new_id
-from heelwright.intake.models import Consent, ConsentSheet, ConsentWithdrawal, EvidenceRecord
+from heelwright.intake.evidence_record import EvidenceRecord
+from heelwright.intake.models import Consent, ConsentSheet, ConsentWithdrawal
 from heelwright.vault.fields import SealedField
 from tests.factories import decision, sheet_args
 from tests.run_length import runs

@@ -11,7 +11,7 @@ from django.http import HttpResponse
 
 from heelwright import evidence, vault
 from heelwright.evidence.models import Link as ChainLink
-from heelwright.intake.models import SigningOffer, SigningOpening
+from heelwright.intake.signing_models import SigningOffer, SigningOpening
 from heelwright.people.books import book_of
 from heelwright.rulebook.consent_texts import shown_as
 from heelwright.tenancy.models import Device

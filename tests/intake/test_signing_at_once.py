@@ -10,7 +10,8 @@ from django.http import HttpResponse
 
 from heelwright.commandlog.models import CommandRecord
 from heelwright.evidence import verify
-from heelwright.intake.models import ConsentSheet, SigningOpening
+from heelwright.intake.models import ConsentSheet
+from heelwright.intake.signing_models import SigningOpening
 from tests.intake.signing import ClientPhone, Link, no_tries_before
 from tests.world import make_world
 

@@ -9,7 +9,7 @@ class IntakeConfig(AppConfig):
 
     def ready(self) -> None:
         from heelwright.intake.chained import stand_for
-        from heelwright.intake.models import EvidenceRecord
+        from heelwright.intake.evidence_record import EvidenceRecord
 
         for model in self.get_models():
             if issubclass(model, EvidenceRecord):

@@ -1,48 +1,12 @@
-"""What was asked, seen, agreed and answered before work on a foot. Append-only: a correction is a
-new row."""
+"""What was asked, seen, agreed and answered before work on a foot."""
 
 from datetime import datetime
-from uuid import UUID
 
 from django.db import models
 
-from heelwright.commandlog.device_clock import by_now
-from heelwright.people.models import Client
-from heelwright.tenancy.models import Device, Practice, Staff
+from heelwright.intake import signing_models  # noqa: F401 - so that Django finds them
+from heelwright.intake.evidence_record import EvidenceRecord
 from heelwright.vault.fields import SealedField
-from heelwright.vault.models import SealedModel
-
-
-class ClientRecord(SealedModel):
-    """A row about one client, written by one member of staff, sealed under the client's key.
-
-    `received_at` is by the server's clock; every other time is what the device's clock said.
-    """
-
-    id = models.UUIDField(primary_key=True)
-    practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
-    client = models.ForeignKey(Client, on_delete=models.PROTECT, related_name="+")
-    staff = models.ForeignKey(Staff, on_delete=models.PROTECT, related_name="+")
-    rulebook = models.CharField(max_length=64)
-    received_at = models.DateTimeField()
-
-    class Meta:
-        abstract = True
-
-    def seal_subject(self) -> UUID:
-        return self.client_id
-
-    def counted(self, claimed: datetime) -> datetime:
-        """A time that this record tells, as it counts: never after the server had it."""
-        return by_now(claimed, self.received_at)
-
-
-class EvidenceRecord(ClientRecord):
-    """A row in the evidence chain of its client: `chained.py` links it when it is written. It is
-    written again only when two cards become one, under the card that stays."""
-
-    class Meta:
-        abstract = True
 
 
 class HealthScreen(EvidenceRecord):
@@ -232,43 +196,3 @@ class ConsentWithdrawal(EvidenceRecord):
     @property
     def ends_at(self) -> datetime:
         return self.counted(self.withdrawn_at)
-
-
-class SigningOffer(EvidenceRecord):
-    """A link by which a client signs on their own phone: what is put to them, as the technician
-    found them. Never written again: how it went on, its opening, its device and the log tell.
-
-    It has the id of the `Device` that speaks for that phone. `offered_from` is the phone of the
-    technician, `card` the client's card by the id that it had then, `sheet` and `answer` the ids
-    of the sheet and of the command to come. `open_until` is by the server's clock. Each of `texts`
-    has the fields of a `SheetText`.
-    """
-
-    offered_from = models.ForeignKey(Device, on_delete=models.PROTECT, related_name="+")
-    token_sha256 = models.CharField(max_length=64, unique=True)
-    card = models.UUIDField()
-    sheet = models.UUIDField(unique=True)
-    answer = models.UUIDField()
-    offered_at = models.DateTimeField()
-    open_until = models.DateTimeField()
-    language = models.CharField(max_length=3)
-    how = models.CharField(max_length=10)
-    place_kind = models.CharField(max_length=20)
-    place = SealedField(str)
-    texts = SealedField(list)
-    signer_name = SealedField(str)
-    signer_role = SealedField(str)
-    ground = SealedField(str)
-    authority = SealedField(str)
-    capacity = SealedField(dict)
-    witness = SealedField(str)
-    own_wish = SealedField(bool)
-
-
-class SigningOpening(EvidenceRecord):
-    """The first phone that opened an offer; no other one may. `phone_sha256` is the SHA-256, in
-    hex, of a secret that this phone made."""
-
-    offer = models.OneToOneField(SigningOffer, on_delete=models.PROTECT, related_name="opening")
-    phone_sha256 = models.CharField(max_length=64)
-    opened_at = models.DateTimeField()

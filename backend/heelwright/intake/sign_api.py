@@ -17,7 +17,6 @@ from heelwright.commandlog.history import writing
 from heelwright.commandlog.receive import DeviceCloned, receive
 from heelwright.commandlog.validation import check_characters
 from heelwright.commandlog.wire import Envelope
-from heelwright.intake.models import SigningOffer
 from heelwright.intake.signed import Signer
 from heelwright.intake.signing_answer import SignDone, SignOpen, envelope_of
 from heelwright.intake.signing_link import (
@@ -31,6 +30,7 @@ from heelwright.intake.signing_link import (
     shown,
     shut,
 )
+from heelwright.intake.signing_models import SigningOffer
 from heelwright.people.books import book_of
 from heelwright.rulebook.schema import Purpose
 from heelwright.tenancy.signin import DeviceRevoked, PerAddress

@@ -7,9 +7,10 @@ from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import command
 from heelwright.declarations import Power, Refused
 from heelwright.ids import new_id
-from heelwright.intake.models import Consent, ConsentSheet, SigningOffer
+from heelwright.intake.models import Consent, ConsentSheet
 from heelwright.intake.records import by
 from heelwright.intake.signed import EndSigning, OfferSigning, SheetText
+from heelwright.intake.signing_models import SigningOffer
 from heelwright.people.access import client_for
 from heelwright.people.books import book_of
 from heelwright.rulebook import Book

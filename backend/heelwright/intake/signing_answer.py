@@ -9,9 +9,9 @@ from heelwright.commandlog.device_clock import Telling
 from heelwright.commandlog.validation import parse
 from heelwright.commandlog.wire import Envelope, Text, on_the_calendar
 from heelwright.declarations import Refused
-from heelwright.intake.models import SigningOffer
 from heelwright.intake.signed import Presented, RecordConsentSheet, Sha256, Strokes, TextId
 from heelwright.intake.signing import ANSWERS_FOR
+from heelwright.intake.signing_models import SigningOffer
 from heelwright.rulebook import Book
 from heelwright.rulebook.consent_texts import hash_of
 

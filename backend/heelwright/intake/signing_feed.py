@@ -9,7 +9,7 @@ from pydantic import BaseModel
 from heelwright.commandlog.models import CommandRecord
 from heelwright.commandlog.registry import feed_kind, follows_client
 from heelwright.declarations import FeedKind
-from heelwright.intake.models import SigningOffer, SigningOpening
+from heelwright.intake.signing_models import SigningOffer, SigningOpening
 from heelwright.tenancy.models import Device
 
 

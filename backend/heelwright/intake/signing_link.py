@@ -15,9 +15,9 @@ from heelwright.commandlog.act import Act
 from heelwright.commandlog.models import CommandRecord
 from heelwright.declarations import Power, Refused
 from heelwright.ids import new_id
-from heelwright.intake.models import SigningOffer, SigningOpening
 from heelwright.intake.records import by
 from heelwright.intake.signing import end
+from heelwright.intake.signing_models import SigningOffer, SigningOpening
 from heelwright.rulebook import Book
 from heelwright.rulebook.consent_texts import shown_as
 from heelwright.tenancy.models import Device, Practice

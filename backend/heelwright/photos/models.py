@@ -4,7 +4,7 @@ from uuid import uuid4
 
 from django.db import models
 
-from heelwright.intake.models import ClientRecord
+from heelwright.intake.evidence_record import ClientRecord
 from heelwright.photos.rules import parts_of
 from heelwright.tenancy.models import Staff
 from heelwright.vault.fields import SealedField

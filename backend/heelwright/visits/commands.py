@@ -10,8 +10,9 @@ from heelwright.commandlog.models import CommandRecord
 from heelwright.commandlog.registry import command
 from heelwright.declarations import Power, Refused
 from heelwright.intake.decided import allows_work
+from heelwright.intake.evidence_record import ClientRecord
 from heelwright.intake.facts import facts_about
-from heelwright.intake.models import ClientRecord, Consent, FootCheck, HealthScreen
+from heelwright.intake.models import Consent, FootCheck, HealthScreen
 from heelwright.intake.records import by, local_day, newest_check, newest_screen
 from heelwright.intake.rules import standing
 from heelwright.people.access import client_for, not_away

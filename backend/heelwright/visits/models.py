@@ -2,7 +2,8 @@
 
 from django.db import models
 
-from heelwright.intake.models import ClientRecord, Consent, FootCheck, HealthScreen
+from heelwright.intake.evidence_record import ClientRecord
+from heelwright.intake.models import Consent, FootCheck, HealthScreen
 from heelwright.schedule.models import Booking
 from heelwright.vault.fields import SealedField
 
