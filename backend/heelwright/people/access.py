@@ -19,8 +19,7 @@ def client_for(act: Act, client_id: UUID, field: str = "client") -> Client:
     Raises Refused for a client of another practice, and, where the command is a permission, for one
     outside the actor's scope. A report about such a client is kept: the care has been given.
     """
-    cards = Client.objects.select_related("merged_into")
-    client = cards.filter(practice=act.practice, pk=client_id).first()
+    client = Client.objects.filter(practice=act.practice, pk=client_id).first()
     if client is not None and client.merged_into is not None:
         client = client.merged_into
     if client is None or not (act.is_report or act.sees(client.pk)):
