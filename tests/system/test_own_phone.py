@@ -11,10 +11,12 @@ import pytest
 from playwright.sync_api import Playwright, expect
 
 from tests.services.proxy import Fault
+from tests.services.served import ROOT
 from tests.system.database import logged
 from tests.system.device import Json, of_kind
 from tests.system.hands import Hands
 from tests.system.own_phone import (
+    Beholder,
     OwnPhones,
     client_of,
     comes,
@@ -189,3 +191,76 @@ def test_a_link_that_was_taken_back_opens_nowhere(scene: Scene, phones: OwnPhone
     scene.hands.tap("Back to the consent")
     expect(scene.page.get_by_role("button", name="Hand the phone over")).to_be_enabled()
     assert [entry.name for entry in logged(scene.app)].count("end_signing") == 1
+
+
+def test_the_page_is_not_the_apps(scene: Scene) -> None:
+    """Where the app is kept for use without a network, its own page does not stand in for it."""
+    scene.sign_in()
+    page = scene.hands.phone.context.new_page()
+    page.goto("/sign.html")
+    sees(page, "A part of the link is missing")
+    kept = (ROOT / "pwa" / "dist" / "sw.js").read_text()
+    assert "assets/" in kept and '"sign' not in kept
+
+
+def test_each_page_is_fit_to_read(scene: Scene, phones: OwnPhones) -> None:
+    day = client_of(scene, decides_for_self=False)
+    scene.sign_in()
+    scene.page.goto(f"/#/client/{day.client}/consent")
+    scene.hands.type("Name of the person who signs", "Bo Untrue")
+    scene.hands.choose("Guardian, named by a court")
+    beholder = Beholder()
+    beholder.look(scene.page, "prepare")
+    scene.go_offline()
+    link = offer(scene)
+    scene.hands.sees("Waiting for signal")
+    beholder.look(scene.page, "technician-waiting")
+    theirs = phones.new()
+    theirs.page.goto(link)
+    sees(theirs.page, "Not ready yet")
+    beholder.look(theirs.page, "not-yet")
+    scene.go_online()
+    look_at_the_asking(theirs, beholder)
+    comes(scene.page, "Opened on their phone")
+    beholder.look(scene.page, "technician-opened")
+    scene.page.goto(f"/#/client/{day.client}")
+    scene.hands.sees("Waits to be signed on the client")
+    beholder.look(scene.page, "card")
+    look_at_the_sending(scene, theirs, beholder)
+    another = phones.new()
+    for name, address, heading in (
+        ("answered", link, "This link was answered"),
+        ("part", link[:-1], "A part of the link is missing"),
+    ):
+        another.page.goto(address)
+        sees(another.page, heading)
+        beholder.look(another.page, name)
+    assert not beholder.found, "\n\n".join(beholder.found)
+
+
+def look_at_the_asking(theirs: Hands, beholder: Beholder) -> None:
+    sees(theirs.page, "Are you Bo Untrue?")
+    theirs.sees("You decide for Ida.")
+    beholder.look(theirs.page, "hello")
+    theirs.tap("Yes, start")
+    beholder.look(theirs.page, "text")
+    theirs.tap("Larger text")
+    theirs.tap("Español")
+    beholder.look(theirs.page, "text-larger-spanish")
+    for answer in ("Sí, estoy de acuerdo", "No", "No"):
+        theirs.tap(answer)
+    sees(theirs.page, "Sus respuestas")
+    beholder.look(theirs.page, "sign")
+    theirs.tap("No quiero firmar")
+    beholder.look(theirs.page, "not-signing")
+
+
+def look_at_the_sending(scene: Scene, theirs: Hands, beholder: Beholder) -> None:
+    scene.proxy.break_next(DONE, Fault.CUT_REQUEST, times=99)
+    theirs.tap("Terminar sin firmar")
+    theirs.sees("Ahora no hay internet.")
+    beholder.look(theirs.page, "kept")
+    scene.proxy.go_online()
+    theirs.tap("Intentar ahora")
+    sees(theirs.page, "Listo, puede cerrar esta página")
+    beholder.look(theirs.page, "done")
