@@ -136,6 +136,14 @@ def stands(scene: Scene, client: object) -> None:
     assert made["opened_at"] and made["answered_at"] and not made["ended_at"]
     sheets = [entry for entry in scene.logged() if entry.name == "record_consent_sheet"]
     assert [(entry.seq, entry.status) for entry in sheets] == [(1, "applied")]
+    nothing_is_flagged(scene)
+
+
+def nothing_is_flagged(scene: Scene) -> None:
+    """The server makes the digest of what was shown again, and would tell of another one."""
+    codes = {row["code"] for row in of_kind(scene.other.pull(), "incident").values()}
+    # The clients of these tests have one name and one birthday.
+    assert codes <= {"client_entered_twice"}
 
 
 def nothing_is_left(theirs: Hands) -> None:
@@ -171,6 +179,7 @@ def test_a_no_in_spanish_and_no_second_phone(scene: Scene, phones: OwnPhones) ->
     assert {(row["agreed"], row["how"], row["language"]) for row in rows} == {
         (False, "unsigned", "es")
     }
+    nothing_is_flagged(scene)
 
 
 def test_a_link_that_was_taken_back_opens_nowhere(scene: Scene, phones: OwnPhones) -> None:

@@ -83,7 +83,7 @@ const es: Words = {
   hello_for: "Usted decide por {client}.",
   hello_right: "Con qué derecho: {right}",
   hello_choose: "A cada uno dice sí o no. Puede decir que no. Puede parar cuando quiera.",
-  hello_send: "No se envía nada antes de que termine.",
+  hello_send: "No se envía nada hasta el final.",
   hello_not: "Si no es usted, cierre esta página y avise al técnico.",
   start: "Sí, empezar",
   guardian: "tutela",
