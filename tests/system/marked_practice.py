@@ -3,14 +3,16 @@
 Dates of birth and strokes are no words: they get values that nothing else has.
 """
 
+import hashlib
+import secrets
 from dataclasses import dataclass, field
 from typing import Any
 
 from heelwright.ids import new_id
-from tests.factories import OWN_RULES
+from tests.factories import OWN_RULES, offer_args, offered
 from tests.services.served import ServedApp
 from tests.standards.clients import WELL
-from tests.system.device import Device, Json
+from tests.system.device import Device, Json, ask
 from tests.system.home_visit import HomeVisit
 from tests.system.markers import CLEAR_STEM, Markers
 from tests.system.practice import found
@@ -18,8 +20,8 @@ from tests.system.practice import found
 BORN = "1931-07-23"
 STROKE = 7351.90625
 SHOWN = "5e" * 32
-# In the clear by design: who signs in, by which name; which text was signed, which is no text; what
-# a practice adds to the rulebook, which is about nobody.
+# In the clear by design: who signs in, by which name; which text was signed, which is no text; the
+# hash of a link's secret; what a practice adds to the rulebook, which is about nobody.
 CLEAR = {
     "register_staff.name",
     "register_staff.email",
@@ -28,6 +30,8 @@ CLEAR = {
     "record_consent_sheet.language",
     "record_consent_sheet.decisions.text_id",
     "record_consent_sheet.decisions.text_hash",
+    *(f"offer_signing.{field}" for field in ("token_sha256", "language")),
+    *(f"offer_signing.texts.{field}" for field in ("text_id", "text_hash")),
     "adopt_practice_rules.text",
 }
 
@@ -54,6 +58,7 @@ def mark_everything(app: ServedApp) -> Marked:
     marked = Marked(found(app))
     _people(marked)
     _intake(marked)
+    _link(marked)
     _visit(marked)
     _mishap(marked)
     _photo(marked)
@@ -123,6 +128,27 @@ def _sheet(marked: Marked, line: list[Json]) -> None:
     about = {"sheet": new_id(), "client": day.client, "language": "en", "place_kind": "other"}
     told |= how | signer | about | {"decisions": [text], "decided_at": day.after(9)}
     marked.send(name, told)
+
+
+def _link(marked: Marked) -> None:
+    """A sitting on the client's own phone, with an answer that came by it, and one taken back."""
+    day, name, secret = marked.day, "offer_signing", secrets.token_urlsafe(32)
+    hashed = {"token_sha256": hashlib.sha256(secret.encode()).hexdigest()}
+    marked.clear.planted |= {field for field in CLEAR if field.startswith(name)}
+    told = marked.texts(name, "signer_name", "authority", "witness", "place", **hashed)
+    told |= {"signer_role": "representative", "ground": "other", "texts": [offered("photos")]}
+    told |= {"client": day.client, "offered_at": day.after(9)}
+    offer = offer_args(**told)
+    marked.send(name, offer)
+    here = {"token": secret, "phone": secrets.token_urlsafe(32)}
+    opened = ask(marked.owner.base_url, "POST", "/api/sign/open", here)
+    answers = [{"text_id": "photos", "agreed": False}]
+    done = {**here, "language": "en", "presented": "read_self", "answers": answers}
+    done |= {"signed": True, "strokes": [[{"x": STROKE, "y": n, "t": n} for n in range(3)]]}
+    done |= {"said": Markers()["said"], "shown_sha256": SHOWN, "decided_at": str(day.after(9))}
+    answered = ask(marked.owner.base_url, "POST", "/api/sign/done", done)
+    assert (opened.status, answered.status) == (200, 200), answered
+    marked.send("end_signing", {"offer": offer["offer"], "ended_at": day.after(10)})
 
 
 def _visit(marked: Marked) -> None:
