@@ -143,7 +143,7 @@ def _link(marked: Marked) -> None:
     here = {"token": secret, "phone": secrets.token_urlsafe(32)}
     opened = ask(marked.owner.base_url, "POST", "/api/sign/open", here)
     answers = [{"text_id": "photos", "agreed": False}]
-    done = {**here, "language": "en", "presented": "read_self", "answers": answers}
+    done: Json = {**here, "language": "en", "presented": "read_self", "answers": answers}
     done |= {"signed": True, "strokes": [[{"x": STROKE, "y": n, "t": n} for n in range(3)]]}
     done |= {"said": Markers()["said"], "shown_sha256": SHOWN, "decided_at": str(day.after(9))}
     answered = ask(marked.owner.base_url, "POST", "/api/sign/done", done)

@@ -26,12 +26,12 @@ from heelwright.tenancy.models import Device, Practice
 class LinkUnknown(Refused):
     """404: mistyped, or the technician's phone has not sent it yet."""
 
-    def __init__(self, field: str = "token") -> None:
+    def __init__(self) -> None:
         super().__init__(
             "link_unknown",
             "This link is not known yet.",
             "Wait a little, then try again. If it stays so, ask your technician for a new link.",
-            field=field,
+            field="token",
         )
 
 
