@@ -206,8 +206,14 @@ def test_the_page_is_not_the_apps(scene: Scene) -> None:
     """Where the app is kept for use without a network, its own page does not stand in for it."""
     scene.sign_in()
     page = scene.hands.phone.context.new_page()
+    scene.proxy.break_next("/sign/", Fault.CUT_REQUEST, times=9)
     page.goto("/sign.html")
+    waiting = page.get_by_text("If nothing more comes")
+    expect(waiting).to_be_visible()
+    scene.proxy.go_online()
+    page.reload()
     sees(page, "A part of the link is missing")
+    expect(waiting).to_have_count(0)
     kept = (ROOT / "pwa" / "dist" / "sw.js").read_text()
     assert "assets/" in kept and '"sign' not in kept
 

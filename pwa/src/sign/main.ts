@@ -7,4 +7,5 @@ import SignPage from "./SignPage.svelte";
 const target = document.getElementById("page");
 if (target === null) throw new Error("sign.html has no #page");
 
+target.replaceChildren();
 mount(SignPage, { target });

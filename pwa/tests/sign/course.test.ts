@@ -71,18 +71,14 @@ class Server {
 
 /** A network that does what it is told to, then works. */
 function through(server: Server, troubles: Trouble[]): SigningHttp {
-  const meet = <T>(reach: () => T): Promise<T> => {
+  const meet = async <T>(reach: () => T): Promise<T> => {
     const trouble = troubles.shift() ?? "fine";
     if (trouble === "cut") return fail("no_connection");
     if (trouble === "portal") return fail("not_our_server");
     if (trouble === "busy") return fail("too_many");
     if (trouble === "down") return fail("server_trouble");
-    try {
-      const reply = reach();
-      return trouble === "lost" ? fail("no_connection") : Promise.resolve(reply);
-    } catch (refused) {
-      return Promise.reject(refused);
-    }
+    const reply = await Promise.resolve().then(reach);
+    return trouble === "lost" ? fail("no_connection") : reply;
   };
   return {
     open: (as) => meet(() => server.open(as)),
