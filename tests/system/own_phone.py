@@ -2,7 +2,7 @@
 
 import io
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -21,7 +21,6 @@ SIZES = {"phone": (360, 780), "narrow": (320, 640), "desktop": (1280, 900)}
 KEPT = """() => indexedDB.databases().then((all) => [
   ...all.map(({ name }) => name), ...Object.keys(localStorage), ...Object.keys(sessionStorage),
   document.cookie].filter((each) => each !== ""))"""
-NewPhone = Callable[[], Hands]
 
 
 class OwnPhones:

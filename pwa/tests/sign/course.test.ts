@@ -89,8 +89,8 @@ function through(server: Server, troubles: Trouble[]): SigningHttp {
   };
 }
 
-function fail(code: string): Promise<never> {
-  return Promise.reject(new HttpFault(code, 0));
+function fail(code: string): never {
+  throw new HttpFault(code, 0);
 }
 
 /** Counts the steps at which the page may die: around each write, and while it waits. */
