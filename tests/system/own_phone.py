@@ -2,7 +2,7 @@
 
 import io
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -89,13 +89,15 @@ def left_on(page: Page) -> list[str]:
 
 
 class Beholder:
-    """Looks at a page in every size, light and dark: axe, nothing off to the side, a picture."""
+    """Looks at a page in each size, light and dark: axe, nothing off to the side, a picture."""
 
-    def __init__(self) -> None:
+    def __init__(self, sizes: Mapping[str, tuple[int, int]] = SIZES) -> None:
+        self.sizes = sizes
         self.found: list[str] = []
 
     def look(self, page: Page, name: str) -> None:
-        for size, (width, height) in SIZES.items():
+        before = page.viewport_size
+        for size, (width, height) in self.sizes.items():
             page.set_viewport_size({"width": width, "height": height})
             over = page.evaluate("document.documentElement.scrollWidth - innerWidth")
             self.found += [f"{name}, {size}: {over} px too wide"] if over > 0 else []
@@ -107,5 +109,5 @@ class Beholder:
                 self.found += [f"{name}, {size}, {scheme}: {one}" for one in result["found"]]
                 if PICTURES:
                     page.screenshot(path=Path(PICTURES) / f"own-{name}-{size}-{scheme}.png")
-        page.set_viewport_size({"width": 360, "height": 780})
+        page.set_viewport_size(before or {"width": 360, "height": 780})
         page.emulate_media(color_scheme="light")

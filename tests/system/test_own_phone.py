@@ -16,6 +16,7 @@ from tests.system.database import logged
 from tests.system.device import Json, of_kind
 from tests.system.hands import Hands
 from tests.system.own_phone import (
+    SIZES,
     Beholder,
     OwnPhones,
     client_of,
@@ -180,6 +181,51 @@ def test_a_no_in_spanish_and_no_second_phone(scene: Scene, phones: OwnPhones) ->
         (False, "unsigned", "es")
     }
     nothing_is_flagged(scene)
+
+
+def test_a_yes_in_spanish_on_a_narrow_phone_without_a_line_from_half_way(
+    scene: Scene, phones: OwnPhones
+) -> None:
+    day = client_of(scene)
+    scene.sign_in()
+    prepare(scene, day)
+    scene.hands.choose("Español")
+    link = offer(scene)
+    scene.hands.sees("The link is ready")
+    theirs, beholder = phones.new(), Beholder({"narrow": SIZES["narrow"]})
+    width, height = SIZES["narrow"]
+    theirs.page.set_viewport_size({"width": width, "height": height})
+    theirs.page.goto(link)
+    sees(theirs.page, "¿Usted es Ida Invented?")
+    beholder.look(theirs.page, "narrow-hello")
+    theirs.tap("Sí, empezar")
+    theirs.tap("Sí, estoy de acuerdo")
+    theirs.sees("2 de 3")
+    theirs.phone.context.set_offline(True)
+    beholder.look(theirs.page, "narrow-text")
+    for answer in ("No", "Sí, estoy de acuerdo"):
+        theirs.tap(answer)
+    sees(theirs.page, "Sus respuestas")
+    theirs.draw(theirs.page.locator("canvas"))
+    beholder.look(theirs.page, "narrow-sign")
+    theirs.tap("Firmar")
+    sees(theirs.page, "Guardado en este teléfono, se está enviando")
+    theirs.sees("Ahora no hay internet.")
+    beholder.look(theirs.page, "narrow-kept")
+    assert of_client(scene, day.client, "consent") == []
+    theirs.phone.context.set_offline(False)
+    sees(theirs.page, "Listo, puede cerrar esta página")
+    beholder.look(theirs.page, "narrow-done")
+    comes(scene.page, "Consent stands")
+    said = of_client(scene, day.client, "consent", "consent_choice")
+    assert sorted((row["purpose"], row["agreed"], row["language"]) for row in said) == [
+        ("messages", True, "es"),
+        ("photos", False, "es"),
+        ("treatment", True, "es"),
+    ]
+    nothing_is_flagged(scene)
+    nothing_is_left(theirs)
+    assert not beholder.found, "\n\n".join(beholder.found)
 
 
 def test_a_link_that_was_taken_back_opens_nowhere(scene: Scene, phones: OwnPhones) -> None:
