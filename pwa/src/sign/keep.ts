@@ -88,9 +88,10 @@ export class Keep {
     });
   }
 
-  /** Takes away what is left of links that are long over. */
+  /** Takes away what is left of other links that are long over. Of this one the server says whether it is. */
   async tidy(): Promise<void> {
-    await this.#onDisk(() => this.#remove(({ at }) => at < this.#now() - LONGEST_MS));
+    const old = () => this.#now() - LONGEST_MS;
+    await this.#onDisk(() => this.#remove(({ link, at }) => link !== this.#link && at < old()));
   }
 
   async #onDisk<T>(work: () => Promise<T>): Promise<T | null> {

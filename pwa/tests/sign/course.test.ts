@@ -232,6 +232,22 @@ describe("a client's answer", () => {
     expect(seen.at(-1)).toEqual({ at: "asking", sheet: SHEET, form });
   });
 
+  it("comes in after the clock of the phone was put right, and the page loaded again", async () => {
+    const server = new Server();
+    const slow = new Date(AT.getTime() - 16 * 24 * 3600 * 1000);
+    const cut = through(server, ["fine", "cut"]);
+    const before: Phase[] = [];
+    const after: Phase[] = [];
+    const course = courseOn("slow clock", cut, before, { at: slow, wait: killed });
+    await course.begin();
+    const finished = course.finish(SHEET, blankForm(), { strokes: [], signed: false });
+    await expect(finished).rejects.toThrow(Killed);
+    expect(before.at(-1)).toEqual({ at: "sending", wait: "no_line", kept: true });
+    await courseOn("slow clock", through(server, []), after, { phone: "another" }).begin();
+    expect(after.at(-1)).toEqual({ at: "done" });
+    expect(server.answer.decided_at).toBe(slow.toISOString());
+  });
+
   it("says that it waits, and why", async () => {
     const person = new Person(["cut", "busy", "fine", "portal"], []);
     expect((await person.goThrough()).at).toBe("done");
@@ -286,14 +302,23 @@ function blankForm(): OwnForm {
   return { language, signer_name, how, ...nothing };
 }
 
-function courseOn(link: string, http: SigningHttp, seen: Phase[]): Course {
+const killed = () => Promise.reject(new Killed());
+
+interface Around {
+  at?: Date;
+  phone?: string;
+  wait?: () => Promise<void>;
+}
+
+function courseOn(link: string, http: SigningHttp, seen: Phase[], around: Around = {}): Course {
+  const { at = AT, phone = "mine", wait = () => Promise.resolve() } = around;
   return new Course({
     token: "t",
-    keep: new Keep(link, () => AT.getTime()),
+    keep: new Keep(link, () => at.getTime()),
     http,
-    pace: { wait: () => Promise.resolve() },
-    newPhone: () => "mine",
-    now: () => AT,
+    pace: { wait },
+    newPhone: () => phone,
+    now: () => at,
     show: (phase) => seen.push(phase),
   });
 }

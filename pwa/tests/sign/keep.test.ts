@@ -94,6 +94,12 @@ describe("what is kept on a client's phone", () => {
     expect(await keepOf("new").read("form")).toBe(2);
   });
 
+  it("outlives a clock that is put right, for the link that it is of", async () => {
+    await keepOf("slow").write("form", 1);
+    await keepOf("slow", 16 * DAY_MS).tidy();
+    expect(await keepOf("slow").read("form")).toBe(1);
+  });
+
   it("stays in memory where the browser keeps nothing, and says so", async () => {
     vi.spyOn(indexedDB, "open").mockImplementation(() => {
       throw new DOMException("denied", "SecurityError");
