@@ -248,6 +248,28 @@ def test_a_link_that_was_taken_back_opens_nowhere(scene: Scene, phones: OwnPhone
     assert [entry.name for entry in logged(scene.app)].count("end_signing") == 1
 
 
+def test_a_link_is_open_as_long_as_the_server_says(scene: Scene, phones: OwnPhones) -> None:
+    """The technician's clock jumps two hours ahead and back, with the code on the screen."""
+    day = client_of(scene)
+    scene.hands.phone.open()
+    scene.page.clock.install()
+    scene.sign_in_here()
+    prepare(scene, day)
+    link = offer(scene)
+    scene.hands.sees("The link is ready")
+    for hours in (2, -2):
+        now = scene.page.evaluate("Date.now()")
+        scene.page.clock.set_system_time((now + hours * 3_600_000) / 1000)
+        scene.page.dispatch_event("body", "pointerdown")
+        scene.hands.unlock()
+        scene.page.goto(f"/#/client/{day.client}/consent")
+        scene.hands.sees("The link is ready")
+        assert scanned(scene.page) == link
+    theirs = phones.new()
+    theirs.page.goto(link)
+    sees(theirs.page, "Are you Ida Invented?")
+
+
 def test_the_page_is_not_the_apps(scene: Scene) -> None:
     """Where the app is kept for use without a network, its own page does not stand in for it."""
     scene.sign_in()

@@ -21,6 +21,7 @@ export interface Offer {
 /** For how long after its last opening an answer is taken; the server's rule. */
 const ANSWERS_FOR_MS = 7 * 24 * 3600 * 1000;
 
+/** `at` is by the server's clock: the phone's own may be hours off. */
 export function offerState({ version, row }: Offer, at: Date): OfferState {
   if (row.answered_at !== null) return "answered";
   if (row.ended_at !== null) return "ended";

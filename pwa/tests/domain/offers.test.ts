@@ -2,6 +2,7 @@
 import { describe, expect, it } from "vitest";
 
 import { type Offer, offerState, stillAwaited } from "../../src/domain/offers";
+import { secondsAhead, serverTime } from "../../src/store/clock_off";
 
 const OFFERED = Date.parse("2026-11-26T09:00:00Z");
 const MINUTE = 60_000;
@@ -46,6 +47,16 @@ describe("a link to sign", () => {
   it("is ended at once where it was taken back, with no signal as well", () => {
     expect(offerState(offer({ ended_at: after(5) }, 0), at(1))).toBe("ended");
     expect(offerState(offer({ opened_at: after(1), ended_at: after(5) }), at(1))).toBe("ended");
+  });
+
+  it("opens as long as the server says, on a phone whose clock is off", () => {
+    const [early, late] = [new Date(at(59).getTime()), new Date(at(60).getTime())];
+    for (const minutes of [-600, -61, 61, 600]) {
+      const onPhone = (moment: Date) => new Date(moment.getTime() + minutes * MINUTE);
+      const ahead = secondsAhead(after(0), onPhone(at(0)), onPhone(at(0)));
+      expect(offerState(offer(), serverTime(onPhone(early), ahead))).toBe("open");
+      expect(offerState(offer(), serverTime(onPhone(late), ahead))).toBe("over");
+    }
   });
 
   it("is awaited until it is answered, over or ended", () => {
