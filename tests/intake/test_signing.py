@@ -67,6 +67,16 @@ def test_who_signs_for_a_client_is_told_a_first_name(world: World, link: Link) -
         assert hidden not in response.content
 
 
+@pytest.mark.parametrize("name", ["\x1c", "\x1f \x1e"])
+def test_a_name_of_nothing_to_read_breaks_nothing(world: World, link: Link, name: str) -> None:
+    """Python takes U+001C to U+001F for spaces; Unicode has them as separators of data."""
+    card = world.technician.register(name=name)
+    stands_for = {"signer_role": "representative", "ground": "guardian", "signer_name": "Eva Novak"}
+    other = ClientPhone(Link(world.technician, client=card, **stands_for).offered())
+    assert other.open().status_code == 200
+    assert other.opened["client_first_name"] == ""
+
+
 def test_it_opens_on_one_phone(world: World, link: Link, phone: ClientPhone) -> None:
     first = phone.open()
     before = everything()

@@ -139,13 +139,18 @@ def shown(offer: SigningOffer, book: Book) -> dict[str, Any]:
         "signer_role": offer.signer_role,
         "ground": offer.ground,
         "authority": offer.authority,
-        "client_first_name": "" if for_client else offer.client.name.split()[0],
+        "client_first_name": "" if for_client else _first_name(offer.client.name),
         "how": offer.how,
         "language": offer.language,
         "languages": list(whole),
         "texts": whole,
         "open_until": offer.open_until,
     }
+
+
+def _first_name(name: str) -> str:
+    """Empty for one that has no letter to be read."""
+    return next(iter(name.split()), "")
 
 
 def _texts(offer: SigningOffer, book: Book, language: str) -> list[dict[str, Any]]:
