@@ -239,6 +239,8 @@ def test_what_was_opened_in_time_is_taken_for_seven_days(
     world.technician.later(minutes=1)
     before = everything()
     assert code(late.post("done", answers[1])) == (410, "link_over")
+    # One that came in, and whose receipt was lost, did not come too late.
+    assert code(phone.post("done", answers[0])) == (409, "link_answered")
     assert everything() == before
 
 

@@ -95,7 +95,8 @@ def answer_signing(request: HttpRequest, done: SignDone) -> SignReceived:  # noq
     except DeviceCloned:
         raise LinkAnswered from None
     except DeviceRevoked:
-        raise LinkOver from None
+        # Its time is over: whoever asks again after an answer that came in is told so.
+        raise (LinkAnswered if is_answered(offer) else LinkOver) from None
     return SignReceived()
 
 
