@@ -98,7 +98,7 @@ export class Keep {
     try {
       return await work();
     } catch {
-      // A private window, or no room: it goes on in memory, and whoever waits is told by `safe`.
+      // A private window, no room, or cleared by another page: it goes on in memory, and whoever waits is told by `safe`.
       this.#safe = false;
       return null;
     }
@@ -110,12 +110,18 @@ export class Keep {
     return kept === undefined ? null : open(key, this.#place(part), kept);
   }
 
-  /** False where something stood there and `how` is add. */
+  /**
+   * False where something stood there and `how` is add. Throws where another page of this phone has finished, and
+   * taken away everything of this link, the phone's secret as well: nothing comes after that.
+   */
   async #write(part: Part, value: unknown, how: "add" | "put"): Promise<boolean> {
     const { db, key } = await this.#open();
     const box = await seal(key, this.#place(part), value);
     const row = { link: this.#link, part, at: this.#now(), ...box };
     const tx = db.transaction("kept", "readwrite", { durability: "strict" });
+    if (part !== "phone" && (await tx.store.getKey([this.#link, "phone"])) === undefined) {
+      throw new Error("cleared");
+    }
     const free = how === "put" || (await tx.store.getKey([this.#link, part])) === undefined;
     if (free) await tx.store.put(row);
     await tx.done;
