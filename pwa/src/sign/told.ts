@@ -59,5 +59,8 @@ function over({ end, sent }: Extract<Phase, { at: "ended" }>): Said {
   if (end === "over" && sent) {
     return { icon: "limit", title: "late", lines: ["late_means"], waits: false };
   }
+  if (end === "refused" && !sent) {
+    return { icon: "limit", title: "refused_open", lines: ["refused_means"], waits: false };
+  }
   return { icon: "limit", title: end, lines: [`${end}_means`], waits: false };
 }

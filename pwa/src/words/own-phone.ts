@@ -25,6 +25,9 @@ const en = {
   late: "Your answers came too late",
   late_means:
     "They could not be sent in time. Ask your technician for a new link. Or sign on their phone.",
+  refused: "Your answers could not be sent",
+  refused_open: "This link can't be opened here",
+  refused_means: "Please sign on your technician's phone.",
   hello: "Are you {name}?",
   hello_means: "Your foot care technician asks you to read some short texts: {count}.",
   hello_for: "You decide for {client}.",
@@ -78,6 +81,9 @@ const es: Words = {
   late: "Sus respuestas llegaron tarde",
   late_means:
     "No se pudieron enviar a tiempo. Pida un enlace nuevo a su técnico. O firme en su teléfono.",
+  refused: "Sus respuestas no se pudieron enviar",
+  refused_open: "Este enlace no se puede abrir aquí",
+  refused_means: "Por favor, firme en el teléfono de su técnico.",
   hello: "¿Usted es {name}?",
   hello_means: "Su técnico del cuidado de los pies le pide que lea unos textos cortos: {count}.",
   hello_for: "Usted decide por {client}.",

@@ -23,6 +23,17 @@ describe("what the server's answer means", () => {
     expect(heardOf(new HttpFault(code, 0))).toEqual(means);
   });
 
+  it.each([400, 401, 403, 405, 409, 410, 413, 415, 422])("%s is a no for good", (status) => {
+    expect(heardOf(new HttpFault("language_unknown", status))).toEqual({ end: "refused" });
+    expect(heardOf(new HttpFault("not_our_server", status))).toEqual({ wait: "no_line" });
+    expect(heardOf(new HttpFault("server_trouble", status))).toEqual({ wait: "trouble" });
+  });
+
+  // RFC 9110 (404, 408, 5xx), RFC 8470 (425), RFC 6585 (429): these may be otherwise later.
+  it.each([404, 408, 425, 429, 500, 502, 503])("%s is tried again", (status) => {
+    expect(heardOf(new HttpFault("any", status))).toEqual({ wait: "trouble" });
+  });
+
   it("ends nothing where it is no answer at all", () => {
     expect(heardOf(new TypeError("any"))).toEqual({ wait: "trouble" });
   });
@@ -39,7 +50,7 @@ const PHASES: (Exclude<Phase, { at: "asking" }> | null)[] = [
   { at: "done" },
   ...WAITS.map((wait) => ({ at: "opening", wait }) as const),
   ...WAITS.flatMap((wait) => [true, false].map((kept) => ({ at: "sending", wait, kept }) as const)),
-  ...(["over", "taken", "answered"] as const).flatMap((end) =>
+  ...(["over", "taken", "answered", "refused"] as const).flatMap((end) =>
     [true, false].map((sent) => ({ at: "ended", end, sent }) as const),
   ),
 ];
