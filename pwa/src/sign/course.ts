@@ -21,7 +21,7 @@ export interface OwnForm extends Answering {
 /** What the page shows. `kept`: the answers outlive the page. `sent`: they were given, and came too late. */
 export type Phase =
   | { at: "opening"; wait: Wait | null }
-  | { at: "asking"; sheet: SigningSheet; form: OwnForm }
+  | { at: "asking"; sheet: SigningSheet; form: OwnForm; kept: boolean }
   | { at: "sending"; wait: Wait | null; kept: boolean }
   | { at: "done" }
   | { at: "ended"; end: End; sent: boolean };
@@ -62,11 +62,14 @@ export class Course {
     if ("end" in came) return this.#ended(came.end, false);
     await keep.write("sheet", came.got);
     const form = (await keep.read("form")) as OwnForm | null;
-    show({ at: "asking", sheet: came.got, form: form ?? blank(came.got) });
+    show({ at: "asking", sheet: came.got, form: form ?? blank(came.got), kept: keep.safe });
   }
 
-  save(form: OwnForm): Promise<void> {
-    return this.#means.keep.write("form", form);
+  /** Whether it outlives the page. */
+  async save(form: OwnForm): Promise<boolean> {
+    const { keep } = this.#means;
+    await keep.write("form", form);
+    return keep.safe;
   }
 
   async finish(sheet: SigningSheet, form: OwnForm, how: Signed): Promise<void> {

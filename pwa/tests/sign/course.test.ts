@@ -3,7 +3,7 @@
  * may be reloaded or killed at every step. Check: our own rule; nothing is lost, and nothing is sent in two ways.
  */
 import fc from "fast-check";
-import { describe, expect, it } from "vitest";
+import { describe, expect, it, vi } from "vitest";
 
 import { shownSha256 } from "../../src/domain/shown";
 import { Course, type OwnForm, type Phase } from "../../src/sign/course";
@@ -229,7 +229,7 @@ describe("a client's answer", () => {
     await keep.write("form", form);
     const seen: Phase[] = [];
     await courseOn("reloaded", through(new Server(), ["cut"]), seen).begin();
-    expect(seen.at(-1)).toEqual({ at: "asking", sheet: SHEET, form });
+    expect(seen.at(-1)).toEqual({ at: "asking", sheet: SHEET, form, kept: true });
   });
 
   it("comes in after the clock of the phone was put right, and the page loaded again", async () => {
@@ -246,6 +246,31 @@ describe("a client's answer", () => {
     await courseOn("slow clock", through(server, []), after, { phone: "another" }).begin();
     expect(after.at(-1)).toEqual({ at: "done" });
     expect(server.answer.decided_at).toBe(slow.toISOString());
+  });
+
+  it("is said from the first not to outlive the page, where the browser keeps nothing", async () => {
+    vi.spyOn(indexedDB, "open").mockImplementation(() => {
+      throw new DOMException("full", "QuotaExceededError");
+    });
+    const seen: Phase[] = [];
+    const course = courseOn("full", through(new Server(), []), seen);
+    await course.begin();
+    expect(seen.at(-1)).toMatchObject({ at: "asking", kept: false });
+    expect(await course.save(blankForm())).toBe(false);
+    vi.restoreAllMocks();
+  });
+
+  it("ends where the server does not take it, and is told so", async () => {
+    const server = new Server();
+    const seen: Phase[] = [];
+    const course = courseOn("refused", through(server, []), seen);
+    await course.begin();
+    server.done = () => {
+      throw new HttpFault("too_large", 413);
+    };
+    await course.finish(SHEET, blankForm(), { strokes: STROKES, signed: true });
+    expect(seen.at(-1)).toEqual({ at: "ended", end: "refused", sent: true });
+    expect(await left("refused")).toEqual([null, null, null, null]);
   });
 
   it("says that it waits, and why", async () => {
