@@ -17,7 +17,7 @@ from factory.declarations import LazyAttribute, LazyFunction, Sequence
 from heelwright.ids import new_id
 from heelwright.intake.shown import Shown, ShownText, digest
 from heelwright.rulebook import book_for
-from tests.standards.clients import WELL
+from tests.standards.clients import DIABETIC, WELL
 
 PARTS = {q.id: group.part for group in book_for().content.groups for q in group.questions}
 
@@ -28,6 +28,7 @@ def part(name: str, answers: dict[str, Any]) -> dict[str, Any]:
 
 
 HEALTHY, GOOD_FEET = part("health", WELL), part("foot", WELL)
+DIABETIC_HEALTH = part("health", DIABETIC)
 # Signs for which any published framework sends a client on, see tests/standards.
 REFERRED = HEALTHY | {"foot_injury": True}
 OPEN_SORE = GOOD_FEET | {"open_sore": True}

@@ -9,7 +9,15 @@ from datetime import timedelta
 from typing import Any
 
 from heelwright.intake.records import local_day
-from tests.factories import GOOD_FEET, HEALTHY, NEEDS_WORD, OPEN_SORE, REFERRED, clearance_args
+from tests.factories import (
+    DIABETIC_HEALTH,
+    GOOD_FEET,
+    HEALTHY,
+    NEEDS_WORD,
+    OPEN_SORE,
+    REFERRED,
+    clearance_args,
+)
 from tests.world import Hand, World, phone_of
 
 Step = Callable[[World, Hand, str], object]
@@ -89,6 +97,11 @@ def dated_ahead(world: World, hand: Hand, _: str) -> None:
     assert hand.no("record_clearance", args) == "date_too_late"
 
 
+def diabetes_told_later(world: World, hand: Hand, _: str) -> None:
+    """On another screen than that of the foot check, which then has seen neither."""
+    hand.later(minutes=1).screen(world.client, DIABETIC_HEALTH)
+
+
 def clinicians_no(_: World, hand: Hand, screen: str) -> None:
     hand.later(minutes=1).answer(screen, verdict="may_not")
 
@@ -106,12 +119,18 @@ NUMB = GOOD_FEET | {
     "touch_test": [f"{side}_{toe}:not_felt" for side in ("left", "right") for toe in (1, 3)]
     + ["left_5:felt", "right_5:felt"]
 }
+# Neither of the two asks for a clinician's word: together they do (IWGDF's gap, decision of the
+# book: diabetes and a changed shape).
+DEFORMED = GOOD_FEET | {"deformity": True}
 URGENT = HEALTHY | {"sudden_cold_leg": True}
 HOLDS = {
     "refer_first": Hold("referral_unanswered", health=REFERRED),
     "refer_first by the feet": Hold("referral_unanswered", feet=OPEN_SORE),
     "emergency": Hold("referral_unanswered", health=URGENT),
     "no clearance for the feet": Hold("needs_clearance", feet=NUMB),
+    "no clearance for two records together": Hold(
+        "needs_clearance", feet=DEFORMED, then=diabetes_told_later
+    ),
     "no clearance": needs_word(nothing),
     "clearance expired yesterday": needs_word(expired),
     "clearance withdrawn": needs_word(withdrawn),

@@ -128,10 +128,31 @@ def test_a_day_later_other_answers_are_news_and_the_owner_is_told(world: World) 
     held = at_the_door(world, HOLDS["clearance expired yesterday"])
     held.hand.later(hours=25)
     screen_again(held)
-    told = Incident.objects.get(code="clearance_need_gone")
-    assert told.about_id == UUID(held.start["screen"])
-    assert told.reasons == [book_for().content.words["en"]["rule.kidney"]]
     held.hand.do("start_visit", held.start)
+    held.hand.do("complete_visit", done(held.hand, held.start))
+    told = Incident.objects.get(code="clearance_need_gone")
+    assert told.about_id == UUID(held.start["visit"])
+    assert told.reasons == [book_for().content.words["en"]["rule.kidney"]]
+
+
+def test_a_need_that_only_feet_spoke_of_and_that_was_answered_away_first_is_told_too(
+    world: World,
+) -> None:
+    held = at_the_door(world, HOLDS["no clearance for the feet"])
+    screen_again(held)
+    held.hand.later(hours=25)
+    screen_again(held)
+    held.hand.do("start_visit", held.start)
+    held.hand.do("complete_visit", done(held.hand, held.start))
+    assert Incident.objects.filter(code="clearance_need_gone").count() == 1
+
+
+def test_a_practice_that_wants_its_screens_fresher_forgets_no_need_sooner(world: World) -> None:
+    held = at_the_door(world, HOLDS["no clearance"])
+    world.owner.do("adopt_practice_rules", {"text": "settings: {screen_valid_hours: 1}"})
+    held.hand.later(minutes=61)
+    screen_again(held)
+    assert held.hand.no("start_visit", held.start) == "needs_clearance"
 
 
 def test_a_slip_taken_back_in_time_or_a_clearance_that_covers_it_is_no_reason(

@@ -97,6 +97,7 @@ def settings(random: Random) -> dict[str, Any]:
     all_of_them = {
         "elderly_age": random.randint(18, 65),
         "screen_valid_hours": random.randint(1, 24),
+        "need_stays_hours": random.randint(24, 72),
         "urea_minutes_max": random.choice([2, 2.5, 3]),
         "technician_checks_pulses": True,
     }

@@ -111,7 +111,7 @@ def a_softener_too_strong(looker: Looker) -> None:
     hands.type("Product", "Strong cream")
     hands.type("Urea (%)", "40")
     hands.choose_in("Where?", "Left heel")
-    hands.sees("Too strong for this client. At most 12 %.")
+    hands.sees("Too strong for this client: do not use it, or wipe it off. At most 12 %.")
     hands.sees(TO_OWNER)
     hands.tap("It is on: start the timer")
     hands.tap("It is off")

@@ -21,11 +21,10 @@ from heelwright.intake.arguments import RecordFootCheck, RecordScreen, plain
 from heelwright.intake.confirmed import tell_of_unfounded
 from heelwright.intake.late import on_record
 from heelwright.intake.models import FootCheck, HealthScreen
-from heelwright.intake.need_gone import tell_of_need_gone
 from heelwright.intake.reading import Reading, read
 from heelwright.intake.records import by, happened_at, worse_together
 from heelwright.intake.referring import refer
-from heelwright.intake.rules import rank, serious
+from heelwright.intake.rules import asks, rank, serious
 from heelwright.people.access import client_for
 from heelwright.people.books import book_of
 
@@ -58,7 +57,6 @@ def record_screen(act: Act, args: RecordScreen) -> None:
         refer(act, screen, worse_together(screen, act.now))
     tell_of_screens(act, screen)
     tell_of_unfounded(act, screen)
-    tell_of_need_gone(act, screen)
 
 
 def _not_to_free(act: Act, found: set[str]) -> None:
@@ -82,7 +80,7 @@ def record_foot_check(act: Act, args: RecordFootCheck) -> None:
     reading = read(client, args.checked_at, health, answers, findings)
     found = serious(reading.judgement)
     _not_to_free(act, found - serious(screen.judgement) if screen else found)
-    _screen_known(screen, found)
+    _screen_known(screen, asks(reading.judgement))
     check = FootCheck(
         id=args.check,
         screen=screen,
@@ -103,8 +101,8 @@ def record_foot_check(act: Act, args: RecordFootCheck) -> None:
 
 
 def _screen_known(screen: HealthScreen | None, found: set[str]) -> None:
-    """Feet that refer the client on do so by themselves. Others are kept only with their screen,
-    which may have been refused."""
+    """Feet that ask for somebody else's word do so by themselves. Others are kept only with their
+    screen, which may have been refused."""
     if screen is None and not found:
         raise Refused(
             "not_found",

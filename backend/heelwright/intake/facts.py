@@ -4,13 +4,13 @@ A visit that is told of days later is judged by what stood when it began, so eve
 off at that moment. A time that lies ahead of the server's counts as when the server had it.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import datetime
 from uuid import UUID
 
 from django.db.models.functions import Least
 
-from heelwright.intake.asked_before import asked_before
+from heelwright.intake.asked_before import Released, asked_before
 from heelwright.intake.clearances import ClearanceFact
 from heelwright.intake.decided import decisions
 from heelwright.intake.models import (
@@ -37,6 +37,8 @@ from heelwright.people.models import Client
 def facts_about(client: Client, at: datetime) -> Facts:
     """Everything `standing` needs to decide whether work on this client may start at a moment."""
     screens, checks = screens_that_count(client, at), checks_that_count(client, at)
+    referrals = referrals_that_hold(client, at)
+    before = asked_before(client, at, list(_released(referrals, at)))
     return Facts(
         at=at,
         day=local_day(client.practice, at),
@@ -44,14 +46,24 @@ def facts_about(client: Client, at: datetime) -> Facts:
         decides_for_self=client.decides_for_self,
         screened_at=happened_at(screens[0]) if screens else None,
         checked_at=happened_at(checks[0]) if checks else None,
-        judgement=judged_together(client, at, screens, checks, asked_before(client, at)),
-        referrals=[
-            ReferralFact(r.judgement["outcome"], answers_by(r, at))
-            for r in referrals_that_hold(client, at)
-        ],
-        clearances=list(clearances_of(client, at)),
+        judgement=judged_together(client, at, screens, checks, before),
+        referrals=[ReferralFact(r.judgement["outcome"], answers_by(r, at)) for r in referrals],
+        clearances=list(_clearances(client, at)),
         consents=list(_consents(client, at)),
     )
+
+
+def released_referrals(client: Client, at: datetime) -> list[Released]:
+    """Those that a clinician's yes had released by a moment."""
+    return list(_released(referrals_that_hold(client, at), at))
+
+
+def _released(referrals: Iterable[Referral], at: datetime) -> Iterator[Released]:
+    for referral in referrals:
+        yes = released_at(answers_by(referral, at))
+        if yes is not None:
+            rules = frozenset(rule["id"] for rule in referral.judgement["fired"])
+            yield Released(referral.pk, yes, rules)
 
 
 def referrals_that_hold(client: Client, at: datetime) -> list[Referral]:
@@ -101,7 +113,7 @@ def answers_by(referral: Referral, at: datetime) -> list[AnswerFact]:
     return sorted((a for a in given if a.recorded_at <= at), key=lambda a: a.recorded_at)
 
 
-def clearances_of(client: Client, at: datetime) -> Iterator[ClearanceFact]:
+def _clearances(client: Client, at: datetime) -> Iterator[ClearanceFact]:
     for c in Clearance.objects.filter(client=client).prefetch_related("withdrawals"):
         if c.counted(c.recorded_at) <= at:
             end = withdrawal_of(c)

@@ -1,35 +1,41 @@
-"""Other answers than weeks ago, where those asked for a clearance.
+"""Needs for a clearance that were said before this visit, and that nobody speaks of any more.
 
-They are news, and may be right; that a need has gone without a clinician's word is for the owner to
-know (docs/no-way-past.md).
+People get well, and papers turn up; that a need has gone without a clinician's word is for the
+owner to know (docs/no-way-past.md).
 """
 
-from heelwright.commandlog.act import Act
-from heelwright.intake.asked_before import hours_before
+from datetime import datetime
+
+from heelwright.intake.asked_before import needs
 from heelwright.intake.clearances import in_force
-from heelwright.intake.facts import clearances_of
-from heelwright.intake.models import HealthScreen
-from heelwright.intake.records import happened_at, local_day, newest_screen
+from heelwright.intake.facts import released_referrals
+from heelwright.intake.records import in_itself, records_between
+from heelwright.intake.rules import Facts
 from heelwright.people.books import book_of
+from heelwright.people.models import Client
 
 
-def tell_of_need_gone(act: Act, screen: HealthScreen) -> None:
-    """Raise an incident that names, in words, the rules by which the screen before the last hours
-    asked for a clearance, and by which this one neither asks nor may ask."""
-    at = happened_at(screen)
-    earlier = newest_screen(screen.client, hours_before(screen.client, at))
-    if earlier is None:
-        return
-    asks = {rule["id"] for part in ("fired", "open") for rule in screen.judgement[part]}
-    held = in_force(list(clearances_of(screen.client, at)), at, local_day(screen.practice, at))
+def needs_gone(client: Client, facts: Facts, since: datetime) -> list[str]:
+    """In words, the rules by which records from a moment up to `facts.at` asked for a clearance,
+    slips aside: which what counts then neither asks nor may ask, no clearance in force covers, no
+    clinician has said yes to, and no later look may settle."""
+    said = {
+        rule
+        for record in records_between(client, since, facts.at)
+        if not hasattr(record, "error_mark")
+        for rule in needs(in_itself(record))
+    }
+    gone = said - _still_known(client, facts)
+    content = book_of(client.practice).content
+    settled = {rule.id for rule in content.rules if rule.settled_later}
+    words = content.words["en"]
+    return sorted(words.get(f"rule.{rule}", rule) for rule in gone - settled)
+
+
+def _still_known(client: Client, facts: Facts) -> set[str]:
+    judgement = facts.judgement or {}
+    asks = {rule["id"] for part in ("fired", "open") for rule in judgement.get(part, ())}
+    held = in_force(facts.clearances, facts.at, facts.day)
     covered = {rule for clearance in held for rule in clearance.covers}
-    gone = _needs(earlier) - asks - covered
-    if gone:
-        words = book_of(act.practice).content.words["en"]
-        named = {words.get(f"rule.{rule}", rule) for rule in gone}
-        act.raise_incident("clearance_need_gone", screen, sorted(named), screen.client_id)
-
-
-def _needs(screen: HealthScreen) -> set[str]:
-    fired = screen.judgement["fired"]
-    return {rule["id"] for rule in fired if rule["outcome"] == "needs_clearance"}
+    answered = {rule for yes in released_referrals(client, facts.at) for rule in yes.rules}
+    return asks | covered | answered

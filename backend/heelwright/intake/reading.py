@@ -7,7 +7,7 @@ from typing import Any
 
 from heelwright.declarations import Refused
 from heelwright.intake.records import judge
-from heelwright.intake.rules import serious
+from heelwright.intake.rules import asks
 from heelwright.people.models import Client
 from heelwright.rulebook import InvalidAnswers
 
@@ -37,8 +37,8 @@ def read(
     foot: Answers | None = None,
     findings: Sequence[Answers] = (),
 ) -> Reading:
-    """Read a report. What can't be read is left out where the rest refers the client on: that must
-    not be lost with it. Raises Refused where it does not."""
+    """Read a report. What can't be read is left out where the rest asks for somebody else's word:
+    that must not be lost with it. Raises Refused where it does not."""
     try:
         return Reading(judge(client, at, health, foot, findings).as_json())
     except InvalidAnswers as invalid:
@@ -50,6 +50,6 @@ def read(
         judgement = judge(client, at, rest.answers(health), feet, seen).as_json()
     except InvalidAnswers:
         raise no from None
-    if not serious(judgement):
+    if not asks(judgement):
         raise no
     return Reading(judgement, rest.unread)

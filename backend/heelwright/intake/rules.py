@@ -29,6 +29,11 @@ def serious(judgement: Mapping[str, Any]) -> set[str]:
     return {r["id"] for r in judgement["fired"] if rank(r["outcome"]) >= rank("refer_first")}
 
 
+def asks(judgement: Mapping[str, Any]) -> set[str]:
+    """The rules of a judgement that ask for the word of somebody else, first or before the work."""
+    return {r["id"] for r in judgement["fired"] if rank(r["outcome"]) >= rank("needs_clearance")}
+
+
 @dataclass(frozen=True)
 class ReferralFact:
     level: str

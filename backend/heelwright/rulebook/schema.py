@@ -50,6 +50,8 @@ class Sourced(Entry):
 
 class Settings(Entry):
     screen_valid_hours: int = Field(gt=0)
+    # For how long a need for a clearance that was said stays, however it is answered afterwards.
+    need_stays_hours: int = Field(gt=0)
     entered_in_error_minutes: int = Field(gt=0)
     urea_minutes_min: float = Field(ge=0)
     urea_minutes_max: float = Field(gt=0)

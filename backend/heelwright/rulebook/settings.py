@@ -5,7 +5,7 @@ from typing import Any
 from heelwright.rulebook.errors import BookError
 
 # A number may fall, these may rise, and what asks more of the technician may be turned on.
-RISES = {"urea_minutes_min"}
+RISES = {"urea_minutes_min", "need_stays_hours"}
 TURNS_ON = {"technician_checks_pulses"}
 
 

@@ -5,7 +5,10 @@ from datetime import datetime
 from typing import TypeVar
 from uuid import UUID
 
+from django.db.models import Max
+
 from heelwright.commandlog.act import Act, fresh_id
+from heelwright.commandlog.device_clock import EARLIEST
 from heelwright.commandlog.models import CommandRecord
 from heelwright.commandlog.registry import command
 from heelwright.declarations import Power, Refused
@@ -13,6 +16,7 @@ from heelwright.intake.decided import allows_work
 from heelwright.intake.evidence_record import ClientRecord
 from heelwright.intake.facts import facts_about
 from heelwright.intake.models import Consent, FootCheck, HealthScreen
+from heelwright.intake.need_gone import needs_gone
 from heelwright.intake.records import by, local_day, newest_check, newest_screen
 from heelwright.intake.rules import standing
 from heelwright.people.access import client_for, not_away
@@ -80,7 +84,8 @@ def complete_visit(act: Act, args: CompleteVisit) -> None:
     visit.record = args.model_dump(mode="json")
     starts = [] if known else refused_starts(client, args.visit)
     codes = [start.command.refusal_code for start in starts]
-    doubts = doubts_about(act, client, visit, [code for code in codes if code in WHY_NOT])
+    facts = facts_about(client, visit.judged_at)
+    doubts = doubts_about(act, facts, visit, [code for code in codes if code in WHY_NOT])
     if known is None and HELD not in doubts:
         doubts |= not_vouched_for(client, visit, proven_start(_logged(act), visit, starts))
     changed = _changed(args, as_it_began=known is None or as_it_began)
@@ -90,10 +95,20 @@ def complete_visit(act: Act, args: CompleteVisit) -> None:
         visit.state = "under_review"
     act.put(visit)
     tell(act, visit, doubts)
+    gone = needs_gone(client, facts, _last_visit(visit))
+    if gone:
+        act.raise_incident("clearance_need_gone", visit, gone, client.pk)
     booking = visit.booking
     if booking is not None and booking.state == "booked" and visit.state != "under_review":
         booking.state = "done"
         act.put(booking)
+
+
+def _last_visit(visit: Visit) -> datetime:
+    """When the client was visited before."""
+    earlier = Visit.objects.filter(client=visit.client_id, judged_at__lt=visit.judged_at)
+    last = earlier.exclude(pk=visit.pk).aggregate(at=Max("judged_at"))["at"]
+    return last or EARLIEST
 
 
 def _begun(act: Act, client: Client, visit_id: UUID) -> Visit | None:

@@ -8,7 +8,6 @@ from datetime import datetime
 from heelwright.commandlog.act import Act
 from heelwright.commandlog.models import Incident
 from heelwright.intake.clearances import in_force, narrowed
-from heelwright.intake.facts import facts_about
 from heelwright.intake.records import local_day
 from heelwright.intake.rules import Facts, consented, standing
 from heelwright.people.books import book_of
@@ -22,16 +21,16 @@ HELD = "visit_of_held_client"
 
 
 def doubts_about(
-    act: Act, client: Client, visit: Visit, not_begun: Sequence[str]
+    act: Act, facts: Facts, visit: Visit, not_begun: Sequence[str]
 ) -> dict[str, list[str]]:
-    """{incident code: reasons}. `not_begun` is why its start was refused."""
+    """{incident code: reasons}. `facts` are those about the client when it was begun, `not_begun`
+    is why its start was refused."""
     doubts: dict[str, list[str]] = {}
-    facts = facts_about(client, visit.judged_at)
     held = list(dict.fromkeys([*not_begun, *held_by(facts, visit)]))
     if held:
         doubts["visit_of_held_client"] = held
-    if absent(client, visit.judged_at):
-        doubts["visit_of_absent_client"] = [str(client.status)]
+    if absent(visit.client, visit.judged_at):
+        doubts["visit_of_absent_client"] = [str(visit.client.status)]
     unknown = _unknown(visit)
     if unknown:
         doubts["visit_names_unknown"] = unknown

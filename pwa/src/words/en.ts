@@ -722,7 +722,7 @@ export const en = {
     other: "In the last {count} hours a record asked a clinician about this:",
   },
   "outcome.before_ways":
-    "Asking or looking again does not take it back. If the first answer was wrong, let a clinician say so, or ask again on another day.",
+    "Asking or looking again does not take it back. If the first answer was wrong, a clinician can say so.",
   "outcome.two": "Asked twice, apart",
   "outcome.two_means":
     "Two people asked the health questions and did not know of each other. The stricter of each answer counts until the questions are asked again; what asked for a clinician stays for the day.",
@@ -1184,8 +1184,9 @@ export const en = {
   "softener.add": "Add a softener",
   "softener.product": "Product",
   "softener.urea": "Urea",
-  "softener.too_strong": "Too strong for this client. At most {percent} %.",
-  "softener.too_long": "On too long for this client. At most {minutes} minutes.",
+  "softener.too_strong":
+    "Too strong for this client: do not use it, or wipe it off. At most {percent} %.",
+  "softener.too_long": "On too long for this client: wipe it off now. At most {minutes} minutes.",
   "softener.label_first": "What the label says comes first.",
   "softener.put_on": "It is on: start the timer",
   "softener.named": "{product}, {percent} % urea",
@@ -1228,7 +1229,8 @@ export const en = {
   "bits.finished": "Every place was finished with diamond.",
 
   "passed.title": "Past the limits",
-  "passed.to_owner": "Write down what was done. The owner is told, and will review it.",
+  "passed.to_owner":
+    "Stop what is past a limit. Write down what was done. The owner is told, and will review it.",
 
   "crack.title": "Cracks, before and after",
   "crack.at": "{foot}: {region}",
@@ -1396,7 +1398,7 @@ export const en = {
   "incident.code.visit_names_unknown":
     "A visit was reported that rests on records the server does not have.",
   "incident.code.clearance_need_gone":
-    "Weeks ago an answer asked for a clinician’s word. Now it is answered otherwise.",
+    "What asked for a clinician’s word before this visit was answered or seen otherwise, with no word of a clinician.",
   "incident.code.outside_limits": "A visit went outside the limits for the client.",
   "incident.code.client_of_others":
     "An entry was made about a client of somebody else. It was taken, and goes to the owner.",

@@ -99,6 +99,8 @@ export interface BookJson {
   emergency_number?: string | null;
   settings: {
     screen_valid_hours: number;
+    /** Older books do not say. */
+    need_stays_hours?: number;
     entered_in_error_minutes: number;
     urea_minutes_min: number;
     urea_minutes_max: number;

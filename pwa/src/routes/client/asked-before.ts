@@ -1,35 +1,82 @@
 /**
- * What records of the last hours asked a clearance for. Answering otherwise, or looking again, takes no such need
- * back. `intake/asked_before.py` does alike.
+ * What records of the last hours asked a clearance for, each by itself and every two together. Answering otherwise, or
+ * looking again, takes no such need back. `intake/asked_before.py` does alike.
  */
-import type { BookJson } from "../../domain/screening";
+import { answersOf } from "../../domain/referrals";
+import type { BookJson, Judgement } from "../../domain/screening";
+import { releasedAt } from "../../domain/verdicts";
 import type { Held } from "../../store";
 import { judgeRecords } from "./judge-together";
 
-export interface LastHours {
-  /** Those of the last hours, slips aside, and which of them count. */
+const HOUR_MS = 3_600_000;
+/** Of a book that does not say. */
+const STAYS_HOURS = 24;
+
+export interface Said {
+  /** All there are, slips aside, and which of them count. */
   screens: readonly Held<"health_screen">[];
   checks: readonly Held<"foot_check">[];
   counting: ReadonlySet<string>;
+  /** Those that speak. */
+  referrals: readonly Held<"referral">[];
 }
 
-/** The rules, by what each record came to by itself. What counts is judged together in any case. */
-export function askedBefore(
-  book: BookJson,
-  { screens, checks, counting }: LastHours,
-  age: number,
-): string[] {
-  const alone = screens
-    .filter(({ id }) => !counting.has(id))
-    .map(({ row }) => judgeRecords(book, row, null, age));
-  const looked = checks
-    .filter(({ id, row }) => !counting.has(id) || !counting.has(row.screen ?? ""))
-    .map(({ row }) => {
-      const screen = screens.find(({ id }) => id === row.screen);
-      return judgeRecords(book, screen?.row ?? { answers: {} }, row, age);
+interface Reading {
+  /** The record whose own reading it is; null of two that were not made together. */
+  own: string | null;
+  /** When the first of its records was made: one that came after a yes speaks for itself. */
+  at: number;
+  judged: Judgement | null;
+}
+
+/** The rules; without what a clinician has said yes to since. What counts is judged together in any case. */
+export function askedBefore(book: BookJson, said: Said, age: number, now: Date): string[] {
+  const released = said.referrals.flatMap(({ id: made, row }) => {
+    const yes = releasedAt(answersOf(row));
+    return yes === null ? [] : [{ made, at: Date.parse(yes), rules: row.reasons }];
+  });
+  const asked = readings(book, said, age, now).flatMap(({ own, at, judged }) =>
+    (judged?.fired ?? [])
+      .filter(({ outcome }) => outcome === "needs_clearance")
+      .map(({ id }) => id)
+      .filter(
+        (rule) =>
+          !released.some((yes) => (own === yes.made || yes.rules.includes(rule)) && yes.at >= at),
+      ),
+  );
+  return [...new Set(asked)];
+}
+
+function readings(book: BookJson, said: Said, age: number, now: Date): Reading[] {
+  const oldest = now.getTime() - (book.settings.need_stays_hours ?? STAYS_HOURS) * HOUR_MS;
+  const recent = said.screens.filter(({ row }) => Date.parse(row.screened_at) >= oldest);
+  const looked = said.checks.filter(({ row }) => Date.parse(row.checked_at) >= oldest);
+  const alone = recent
+    .filter(({ id }) => !said.counting.has(id))
+    .map(({ id, row }) => {
+      const judged = judgeRecords(book, row, null, age);
+      return { own: id, at: Date.parse(row.screened_at), judged };
     });
-  const asking = [...alone, ...looked].flatMap((judged) => judged?.fired ?? []);
-  return [
-    ...new Set(asking.filter(({ outcome }) => outcome === "needs_clearance").map(({ id }) => id)),
-  ];
+  const together = looked.flatMap((check) => {
+    const named = said.screens.find(({ id }) => id === check.row.screen) ?? null;
+    const beside = [named, ...recent.filter((screen) => screen !== named)];
+    return beside
+      .filter((screen) => !(said.counting.has(check.id) && said.counting.has(screen?.id ?? "")))
+      .map((screen) => pair(book, screen, check, age));
+  });
+  return [...alone, ...together];
+}
+
+function pair(
+  book: BookJson,
+  screen: Held<"health_screen"> | null,
+  check: Held<"foot_check">,
+  age: number,
+): Reading {
+  const times = [check.row.checked_at, ...(screen ? [screen.row.screened_at] : [])];
+  return {
+    own: (screen?.id ?? check.row.screen) === check.row.screen ? check.id : null,
+    at: Math.min(...times.map((at) => Date.parse(at))),
+    judged: judgeRecords(book, screen?.row ?? { answers: {} }, check.row, age),
+  };
 }

@@ -202,6 +202,54 @@ describe("the path of a client of whom a clinician’s word is needed", () => {
     }
   });
 
+  it("goes with a clinician’s yes to a referral that named it, and not with one of before", () => {
+    const swollen = { ...well, hot_swollen_foot: true };
+    const feet = check("f", "2026-11-25T11:10:00Z", swollen, { screen: "h" });
+    const again = screen("again", "2026-11-25T11:40:00Z", well, { seen: ["h"] });
+    const anew = check("anew", "2026-11-25T11:45:00Z", well, { screen: "again", seen: ["f"] });
+    const made = { level: "refer_first", reasons: ["kidney"], made_at: "2026-11-25T11:10:00Z" };
+    const answered = (answer_recorded_at: string) =>
+      file({
+        ...asked,
+        health_screen: [...asked.health_screen, again],
+        foot_check: [feet, anew],
+        referral: [held("f", { ...made, answer_recorded_at, entered_in_error: false })],
+      }).asked_before;
+    expect(answered("2026-11-25T11:30:00Z")).toEqual([]);
+    expect(answered("2026-11-25T10:55:00Z")).toEqual(["kidney"]);
+  });
+
+  it("stays where a screen and a look at the feet asked for it together", () => {
+    const diabetic = { ...well, ...baselines["diabetic"]?.answers };
+    const deformed = check(
+      "f",
+      "2026-11-25T10:10:00Z",
+      { ...well, deformity: true },
+      { screen: "h" },
+    );
+    const told = screen("told", "2026-11-25T10:20:00Z", diabetic, { seen: ["h"] });
+    const away = screen("away", "2026-11-25T10:40:00Z", well, { seen: ["h", "told"] });
+    const first = screen("h", "2026-11-25T10:00:00Z", well);
+    const all = { ...asked, health_screen: [first, told, away], foot_check: [deformed] };
+    expect(file(all).standing.reasons).toEqual(["needs_clearance"]);
+    expect(file(all).asked_before).toContain("iwgdf_gap_deformity_only");
+  });
+
+  it("stays for a day by the foot check’s own screen, though that is of longer ago", () => {
+    const diabetic = { ...well, ...baselines["diabetic"]?.answers };
+    const old = screen("h", "2026-11-24T11:30:00Z", diabetic);
+    const deformed = check(
+      "f",
+      "2026-11-24T21:30:00Z",
+      { ...well, deformity: true },
+      { screen: "h" },
+    );
+    const away = screen("away", "2026-11-25T11:50:00Z", well, { seen: ["h"] });
+    const feet = check("feet", "2026-11-25T11:55:00Z", well, { screen: "away", seen: ["f"] });
+    const all = { ...asked, health_screen: [old, away], foot_check: [deformed, feet] };
+    expect(file(all).standing.reasons).toEqual(["needs_clearance"]);
+  });
+
   it("goes with a slip, and with the day", () => {
     const slip = screen(
       "h",

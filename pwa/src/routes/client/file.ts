@@ -81,8 +81,6 @@ export interface Moment {
   day: string;
 }
 
-const HOUR_MS = 3_600_000;
-
 export function clientFile(
   book: BookJson,
   rows: FileRows,
@@ -96,22 +94,27 @@ export function clientFile(
   const asked = thatCount(of(rows.health_screen, id), ({ row }) => row.screened_at, now.at, hours);
   const looked = thatCount(of(rows.foot_check, id), ({ row }) => row.checked_at, now.at, hours);
   const [screens, checks] = [asked.counting, looked.counting];
-  const before = askedBefore(
-    book,
-    {
-      screens: asked.recent,
-      checks: looked.recent,
-      counting: new Set([...screens, ...checks].map((held) => held.id)),
-    },
-    age,
-  );
-  const counted = judgeTogether(book, rowsOf(screens), rowsOf(checks), age);
-  const judged = counted && join(book, [counted], before);
   const slips = new Set(
     [...of(rows.health_screen, id), ...of(rows.foot_check, id)]
       .filter((held) => !stands(held))
       .map((held) => held.id),
   );
+  const referrals = of(rows.referral, id).filter(({ id: made, row }) =>
+    speaks(row, row.entered_in_error || slips.has(made)),
+  );
+  const before = askedBefore(
+    book,
+    {
+      screens: of(rows.health_screen, id).filter(stands),
+      checks: of(rows.foot_check, id).filter(stands),
+      counting: new Set([...screens, ...checks].map((held) => held.id)),
+      referrals,
+    },
+    age,
+    now.at,
+  );
+  const counted = judgeTogether(book, rowsOf(screens), rowsOf(checks), age);
+  const judged = counted && join(book, [counted], before);
   const said = [...of(rows.consent, id), ...of(rows.consent_choice, id)];
   const consents = withEnds(said);
   const cleared = clearedOf(of(rows.clearance, id), now);
@@ -136,9 +139,7 @@ export function clientFile(
     offers: of(rows.signing_offer, id)
       .toSorted(byTime(({ row }) => row.offered_at))
       .toReversed(),
-    referrals: of(rows.referral, id).filter(({ id: made, row }) =>
-      speaks(row, row.entered_in_error || slips.has(made)),
-    ),
+    referrals,
     clearances: of(rows.clearance, id),
     bookings: of(rows.booking, id).toSorted(byTime(({ row }) => row.starts_at)),
     visits: of(rows.visit, id)
@@ -158,16 +159,13 @@ export function clientFile(
   return { ...file, standing: { ...found, may_start: found.may_start && !away(client) } };
 }
 
-/**
- * The records of one kind that stand together, the newest first; what one that begins now has seen; and all of the
- * last hours, slips aside.
- */
+/** The records of one kind that stand together, the newest first, and what one that begins now has seen. */
 function thatCount<H extends Held<"health_screen"> | Held<"foot_check">>(
   held: readonly H[],
   when: (held: H) => string,
   now: Date,
   hours: number,
-): { counting: H[]; known: string[]; recent: H[] } {
+): { counting: H[]; known: string[] } {
   const facts = held.map((one) => ({
     id: one.id,
     at: when(one),
@@ -177,9 +175,7 @@ function thatCount<H extends Held<"health_screen"> | Held<"foot_check">>(
   const counting = standTogether(facts, hours).flatMap(
     (id) => held.find((one) => one.id === id) ?? [],
   );
-  const oldest = now.getTime() - hours * HOUR_MS;
-  const recent = held.filter((one) => stands(one) && Date.parse(when(one)) >= oldest);
-  return { counting, known: stillKnown(facts, now, hours), recent };
+  return { counting, known: stillKnown(facts, now, hours) };
 }
 
 function rowsOf<R>(held: readonly { row: R }[]): R[] {
