@@ -52,9 +52,10 @@ bench: build browser tests/bench/peers/node_modules/.package-lock.json ## measur
 	python -m tests.bench
 
 pictures: export HEELWRIGHT_PICTURES := $(CURDIR)/docs/pictures/screens
-pictures: build browser ## take the picture of every screen and of every fault of a phone, for docs/pictures
+pictures: build browser ## take the picture of every screen, of every fault of a phone and of a client's own phone, for docs/pictures
 	rm -rf docs/pictures/screens docs/pictures/faults && mkdir -p docs/pictures/screens docs/pictures/faults
-	pytest tests/system/test_axe.py tests/system/test_phone_faults_*.py
+	pytest tests/system/test_axe.py tests/system/test_phone_faults_*.py tests/system/test_own_phone.py
+	find docs/pictures/screens -name 'own-*' ! -name '*-narrow-light.png' -delete
 	cp docs/pictures/screens/*-visit-timer.png docs/pictures/visit.png
 
 format: setup ## rewrite the sources as the formatters want them
