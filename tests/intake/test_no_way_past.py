@@ -3,8 +3,8 @@ model written for this.
 
 The model knows nothing of how the server decides. It holds each serious finding open until it was
 taken back as a slip within minutes, or until a referral that speaks of it was answered after it,
-a clinician's no until a yes, and a need for a clearance until a slip or a clearance; no run is as
-long as a day.
+a clinician's no until a yes, and a need for a clearance until a slip, a clearance, or a yes to a
+referral that named it; no run is as long as a day.
 """
 
 import copy
@@ -49,6 +49,7 @@ class Finding:
     at: datetime
     settled: bool = False
     slip: bool = False
+    answered: dict[str, datetime] = field(default_factory=dict)
 
 
 @dataclass
@@ -158,6 +159,9 @@ class Door:
             return
         self.last_answer = self.hand.now
         reasons = {rule["id"] for rule in asked.judgement["fired"]}
+        for need in self.needs:
+            if need.what in reasons:
+                need.answered[str(asked.pk)] = self.hand.now
         own = {str(referral.pk) for referral in made}
         for finding in self.findings:
             speaks_of = finding.row == str(asked.pk) or (
@@ -182,7 +186,13 @@ class Door:
         self.cleared_at.append(self.hand.now)
 
     def needs_word(self, at: datetime) -> bool:
-        needed = any(need.at <= at and not need.slip for need in self.needs)
+        slips = {finding.row for finding in self.findings if finding.slip}
+        needed = any(
+            need.at <= at
+            and not need.slip
+            and not any(yes <= at for row, yes in need.answered.items() if row not in slips)
+            for need in self.needs
+        )
         return needed and not any(cleared <= at for cleared in self.cleared_at)
 
     def consent(self) -> None:
