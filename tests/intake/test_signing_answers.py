@@ -21,7 +21,8 @@ from tests.sync.phone_model import fresh
 from tests.world import World
 
 __all__ = ["link", "no_tries_before", "phone"]
-RECEIVED = (200, b'{"received": true}')
+RECEIVED = (200, b'{"received": true, "counts": true}')
+VOID = b'{"received": true, "counts": false}'
 
 
 def incidents(world: World) -> list[str]:
@@ -181,7 +182,7 @@ def test_a_yes_by_a_link_that_has_ended_is_kept_and_frees_nobody(
 ) -> None:
     phone.open()
     link.ended()
-    assert phone.done().content == RECEIVED[1]
+    assert phone.done().content == VOID
     assert decided(link) == {"foot_care": (True, False), "photos": (True, False)}
     assert (holds(world), holds(world, "photos")) == (False, False)
     assert incidents(world) == ["from_signing_link"]
@@ -200,7 +201,7 @@ def test_a_no_by_a_link_that_has_ended_counts(world: World, link: Link, phone: C
     link.ended()
     world.technician.later(minutes=1)
     answers = [{"text_id": "foot_care", "agreed": True}, {"text_id": "photos", "agreed": False}]
-    assert phone.done(answers=answers).content == RECEIVED[1]
+    assert phone.done(answers=answers).content == VOID
     assert decided(link) == {"foot_care": (True, False), "photos": (False, True)}
     assert (holds(world), holds(world, "photos")) == (True, False)
 
@@ -219,7 +220,7 @@ def test_whoever_has_a_phone_that_is_shut_out_frees_nobody_by_its_links(
         staff.save(update_fields=["ended_at"])
     else:
         world.owner.do("revoke_device", {"device": str(world.technician.device.pk)})
-    assert phone.done().content == RECEIVED[1]
+    assert phone.done().content == VOID
     assert decided(link) == {"foot_care": (True, False), "photos": (True, False)}
     assert not holds(world)
     assert no.done(agreed=False, signed=False, strokes=[]).content == RECEIVED[1]

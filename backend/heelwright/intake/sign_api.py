@@ -17,6 +17,7 @@ from heelwright.commandlog.history import writing
 from heelwright.commandlog.receive import DeviceCloned, receive
 from heelwright.commandlog.validation import check_characters
 from heelwright.commandlog.wire import Envelope
+from heelwright.intake.models import Consent
 from heelwright.intake.signed import Signer
 from heelwright.intake.signing_answer import SignDone, SignOpen, envelope_of
 from heelwright.intake.signing_link import (
@@ -33,6 +34,7 @@ from heelwright.intake.signing_link import (
 from heelwright.intake.signing_models import SigningOffer
 from heelwright.people.books import book_of
 from heelwright.rulebook.schema import Purpose
+from heelwright.tenancy.models import Device
 from heelwright.tenancy.signin import DeviceRevoked, PerAddress
 
 router = Router(tags=["sign"], throttle=PerAddress("sign"))
@@ -63,7 +65,11 @@ class SignOpened(BaseModel):
 
 
 class SignReceived(BaseModel):
+    """`counts` is false where a yes came by a link that had ended: it is kept, and holds for
+    nothing."""
+
     received: Literal[True] = True
+    counts: bool
 
 
 @router.post("/open", response=SignOpened)
@@ -97,7 +103,13 @@ def answer_signing(request: HttpRequest, done: SignDone) -> SignReceived:  # noq
     except DeviceRevoked:
         # Its time is over: whoever asks again after an answer that came in is told so.
         raise (LinkAnswered if is_answered(offer) else LinkOver) from None
-    return SignReceived()
+    return SignReceived(counts=not _came_too_late(offer))
+
+
+def _came_too_late(offer: SigningOffer) -> bool:
+    ended = Device.objects.filter(pk=offer.pk, revoked_at__isnull=False).exists()
+    void = Consent.objects.filter(sheet=offer.sheet, agreed=True, counts=False)
+    return ended and void.exists()
 
 
 def _composed(offer: SigningOffer, done: SignDone, now: datetime) -> Envelope:

@@ -99,6 +99,8 @@ export class Course {
     waiting(null);
     const came = await untilHeard(() => http.done(this.#as, answer), pace, waiting);
     if ("end" in came) return this.#ended(came.end, true);
+    // It was taken, and a yes of it holds for nothing: whoever signed has to know.
+    if (!came.got) return this.#ended("over", true);
     await keep.clear();
     show({ at: "done" });
   }

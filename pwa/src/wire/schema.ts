@@ -2582,8 +2582,14 @@ export interface components {
                 [key: string]: components["schemas"]["ShownWords"][];
             };
         };
-        /** SignReceived */
+        /**
+         * SignReceived
+         * @description `counts` is false where a yes came by a link that had ended: it is kept, and holds for
+         *     nothing.
+         */
         SignReceived: {
+            /** Counts */
+            counts: boolean;
             /**
              * Received
              * @default true

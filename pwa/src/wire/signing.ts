@@ -11,8 +11,8 @@ export interface LinkHolder {
 export interface SigningHttp {
   /** Binds the link to the first phone that opens it. */
   open(as: LinkHolder): Promise<SigningSheet>;
-  /** The same again is the same answer. */
-  done(as: LinkHolder, answer: SigningAnswer): Promise<void>;
+  /** The same again is the same answer. Tells whether it counts: a yes by a link that has ended does not. */
+  done(as: LinkHolder, answer: SigningAnswer): Promise<boolean>;
 }
 
 export function openSigningHttp(fetcher: typeof fetch, base: string): SigningHttp {
@@ -23,7 +23,9 @@ export function openSigningHttp(fetcher: typeof fetch, base: string): SigningHtt
   return {
     open: (as) => post<SigningSheet>("/api/sign/open", as),
     done: async (as, answer) => {
-      await post("/api/sign/done", { ...as, ...answer });
+      // A server of before does not say.
+      const { counts } = await post<{ counts?: boolean }>("/api/sign/done", { ...as, ...answer });
+      return counts ?? true;
     },
   };
 }

@@ -58,10 +58,13 @@ class Server {
     return SHEET;
   }
 
-  done({ phone }: LinkHolder, answer: SigningAnswer): void {
+  counts = true;
+
+  done({ phone }: LinkHolder, answer: SigningAnswer): boolean {
     if (this.phone !== phone) throw new HttpFault("link_taken", 409);
     this.bodies.add(JSON.stringify(answer));
     if (this.bodies.size > 1) throw new HttpFault("link_answered", 409);
+    return this.counts;
   }
 
   get answer(): SigningAnswer {
@@ -82,10 +85,7 @@ function through(server: Server, troubles: Trouble[]): SigningHttp {
   };
   return {
     open: (as) => meet(() => server.open(as)),
-    done: (as, answer) =>
-      meet(() => {
-        server.done(as, answer);
-      }),
+    done: (as, answer) => meet(() => server.done(as, answer)),
   };
 }
 
@@ -271,6 +271,17 @@ describe("a client's answer", () => {
     await course.finish(SHEET, blankForm(), { strokes: STROKES, signed: true });
     expect(seen.at(-1)).toEqual({ at: "ended", end: "refused", sent: true });
     expect(await left("refused")).toEqual([null, null, null, null]);
+  });
+
+  it("says that a yes came too late where the server keeps it and it holds for nothing", async () => {
+    const server = new Server();
+    server.counts = false;
+    const seen: Phase[] = [];
+    const course = courseOn("void", through(server, []), seen);
+    await course.begin();
+    await course.finish(SHEET, blankForm(), { strokes: STROKES, signed: true });
+    expect(seen.at(-1)).toEqual({ at: "ended", end: "over", sent: true });
+    expect(await left("void")).toEqual([null, null, null, null]);
   });
 
   it("says that it waits, and why", async () => {
