@@ -263,7 +263,7 @@ describe("a client's answer", () => {
   it("ends where the server does not take it, and is told so", async () => {
     const server = new Server();
     const seen: Phase[] = [];
-    const course = courseOn("refused", through(server, []), seen);
+    const course = courseOn("refused", through(server, []), seen, { wait: killed });
     await course.begin();
     server.done = () => {
       throw new HttpFault("too_large", 413);

@@ -1,8 +1,8 @@
 /** What the pad gives, against what the server takes: its own description of itself, and its limit of a body. */
 import { expect, it } from "vitest";
 
-import { components } from "../wire/openapi.json";
-import { strokesOf } from "./strokes";
+import { components } from "../../src/wire/openapi.json";
+import { strokesOf } from "../../src/parts/strokes";
 
 const { maxItems, items } = components.schemas.SignDone.properties.strokes;
 /** Bytes: MOST_TO_ANSWER in settings/body_size.py; the words and the secrets take some of them. */
