@@ -83,7 +83,7 @@ def test_an_older_letter_does_not_take_back_a_newer_no(world: World) -> None:
     hand = world.technician
     referral = hand.screen(world.client, REFERRED)
     hand.later(days=3).answer(referral, verdict="may_not")
-    hand.later(hours=1).answer(referral, answered_on=hand.day(days=-1))
+    hand.later(hours=1).answer(referral, answered_on=hand.day(days=-2))
     assert start_refused(hand, world.client) == "clinician_said_no"
 
 
