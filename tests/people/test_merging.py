@@ -24,9 +24,11 @@ from tests.factories import (
     screen_args,
     sheet_args,
 )
-from tests.intake.signing import ClientPhone, Link
+from tests.intake.signing import ClientPhone, Link, no_tries_before
 from tests.sync.phone_model import PhoneModel, fresh
 from tests.world import Hand, World
+
+__all__ = ["no_tries_before"]
 
 
 def merge(world: World, stays: str, goes: str) -> None:
