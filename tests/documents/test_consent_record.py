@@ -8,8 +8,10 @@ import pytest
 from heelwright.rulebook import book_for
 from tests.documents.papers import asked_for, words_of
 from tests.factories import decision, sheet_args
-from tests.intake.signing import ClientPhone, Link
+from tests.intake.signing import ClientPhone, Link, no_tries_before
 from tests.world import World
+
+__all__ = ["no_tries_before"]
 
 WORDS = book_for(None).content.words
 
