@@ -25,6 +25,8 @@ def needs_gone(client: Client, facts: Facts, since: datetime) -> list[str]:
         if not hasattr(record, "error_mark")
         for rule in needs(in_itself(record))
     }
+    if not said:
+        return []
     gone = said - _still_known(client, facts)
     content = book_of(client.practice).content
     settled = {rule.id for rule in content.rules if rule.settled_later}

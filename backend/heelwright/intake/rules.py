@@ -26,12 +26,16 @@ def rank(outcome: str) -> int:
 
 def serious(judgement: Mapping[str, Any]) -> set[str]:
     """The rules of a judgement for which somebody else must see the client first."""
-    return {r["id"] for r in judgement["fired"] if rank(r["outcome"]) >= rank("refer_first")}
+    return _fired_from("refer_first", judgement)
 
 
 def asks(judgement: Mapping[str, Any]) -> set[str]:
     """The rules of a judgement that ask for the word of somebody else, first or before the work."""
-    return {r["id"] for r in judgement["fired"] if rank(r["outcome"]) >= rank("needs_clearance")}
+    return _fired_from("needs_clearance", judgement)
+
+
+def _fired_from(outcome: Level, judgement: Mapping[str, Any]) -> set[str]:
+    return {r["id"] for r in judgement["fired"] if rank(r["outcome"]) >= rank(outcome)}
 
 
 @dataclass(frozen=True)
