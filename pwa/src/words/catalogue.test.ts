@@ -6,6 +6,7 @@ import { describe, expect, it } from "vitest";
 import { en } from "./en";
 import { fill } from "./fill";
 import { t } from "./index";
+import { REASON_GROUPS } from "./named";
 
 const SOURCES = new URL("..", import.meta.url);
 const keys = Object.keys(en);
@@ -37,6 +38,15 @@ describe("the English catalogue", () => {
     const used = (key: string) =>
       text.includes(`"${key}"`) || groups.some((group) => key.startsWith(group));
     expect(keys.filter((key) => !used(key))).toEqual([]);
+  });
+
+  it("has one meaning for each reason that an entry is under review", () => {
+    const named = keys.map((key) => key.split("."));
+    const ids = named
+      .filter(([group, , more]) => REASON_GROUPS.some((one) => one === group) && !more)
+      .filter(([group, id]) => group !== "standing" || !(`outcome.${id ?? ""}` in en))
+      .map(([, id]) => id);
+    expect(ids.filter((id, index) => ids.indexOf(id) !== index)).toEqual([]);
   });
 
   it("counts in both forms wherever it counts", () => {

@@ -716,12 +716,12 @@ export const en = {
   "outcome.refer": "Send to: {to}. {within}.",
   "outcome.may_start": "You may start",
   "outcome.nothing_yet": "Nothing has been asked or looked at yet.",
-  "outcome.before": "Said before, and it stands",
-  "outcome.before_means": {
+  "asked_before.title": "Said before, and it stands",
+  "asked_before.means": {
     one: "In the last hour a record asked a clinician about this:",
     other: "In the last {count} hours a record asked a clinician about this:",
   },
-  "outcome.before_ways":
+  "asked_before.ways":
     "Asking or looking again does not take it back. If the first answer was wrong, a clinician can say so.",
   "outcome.two": "Asked twice, apart",
   "outcome.two_means":

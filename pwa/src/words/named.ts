@@ -27,10 +27,12 @@ export function incidentWord(code: string): string {
   return named("incident.code", code);
 }
 
+/** Where the words of such reasons stand; an outcome and why one may not start share some ids. */
+export const REASON_GROUPS = ["breach", "standing", "outcome", "reason", "command"] as const;
+
 /** Why an entry is under review: a breach of a limit, a reason not to start, or what a person wrote. */
 export function incidentReason(reason: string): string {
-  const groups = ["breach", "standing", "outcome", "reason", "command"] as const;
-  const group = groups.find((each) => `${each}.${reason}` in en);
+  const group = REASON_GROUPS.find((each) => `${each}.${reason}` in en);
   return group === undefined ? reason : named(group, reason);
 }
 
