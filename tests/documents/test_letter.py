@@ -64,7 +64,8 @@ def test_says_who_what_why_how_soon_and_by_whom(world: World) -> None:
         r"About: Client Invented \d+ Born: \d{1,2} [A-Z][a-z]+ 1976 \(\d\d years\)", text
     )
     assert "To be seen within one working day" in text
-    assert BOOK.content.words["en"]["rule.open_sore_seen"] in text
+    assert "Seen: an open sore, a wound, or broken skin on a foot" in text
+    assert "No work" not in text, "what the rules say to the technician is not for a clinician"
     assert "Is there an open sore, a wound, or broken skin? Yes" in text
     assert "Felt at 6 of 6 toes touched" in text
     assert "Left foot, sole, big toe: wound, 6 mm long, open, oozing, “under the big toe”" in text
@@ -203,6 +204,33 @@ def fired(*rules: str) -> list[dict[str, Any]]:
     ]
 
 
+OWN = """
+rules:
+  - {id: own_plain, group: own, when: rest_pain, outcome: needs_clearance, source: us, basis: common_practice}
+  - {id: own_said, group: own, when: rest_pain, outcome: refer_first, refer_to: gp, within: days, source: us, basis: common_practice}
+words: {en: {rule.own_plain: Ask first., rule.own_said: Ask first., reason.own_said: Pain at rest was reported.}}
+"""  # noqa: E501
+
+
+def test_a_rule_of_a_practice_is_told_by_the_words_that_it_has() -> None:
+    rules = [{"id": one, "outcome": "refer_first"} for one in ("own_plain", "own_said", "gone")]
+    said = letter.reasons(book_for(None, OWN), rules)
+    assert said == ["Ask first.", "Pain at rest was reported.", "gone"]
+
+
+@pytest.mark.parametrize("place", [None, "uk", "us"])
+def test_no_reason_gives_a_clinician_an_order(place: str | None) -> None:
+    """What was reported or seen, said as such. Our own rule, no source."""
+    words = book_for(place).content.words["en"]
+    reasons = {key: text for key, text in words.items() if key.startswith("reason.")}
+    assert len(reasons) >= 60
+    for key, text in reasons.items():
+        assert re.match(r"(Reported|Seen|Found|Not seen|Not ruled out|No foot was seen)\b", text), (
+            key
+        )
+        assert not re.search(r"\b(Stop|No work|Do not|Call|Written word|nobody knows)\b", text), key
+
+
 def test_tells_what_was_not_known_and_leaves_out_a_plain_no() -> None:
     answers = {"numb_feet": DONT_KNOW, "catching_illness": DONT_KNOW, "gout_now": False}
     lines = letter.told(BOOK, "health", answers, fired("catching", "gout_attack"))
@@ -233,7 +261,8 @@ def test_tells_of_the_answers_what_the_phone_tells(key: str) -> None:
     case = CASES[key]
     found = BOOK.judge(case.answers, case.findings, case.age).as_json()["fired"]
     told = [letter.telling(BOOK, part, case.answers, found) for part in ("health", "foot")]
-    assert [question.id for part in told for question in part] == LETTERS[key]
+    assert [question.id for part in told for question in part] == LETTERS[key]["told"]
+    assert letter.reasons(BOOK, found) == LETTERS[key]["reasons"]
 
 
 def test_tells_what_a_condition_of_a_rule_speaks_of_and_a_number_with_its_unit() -> None:

@@ -7,15 +7,15 @@ judgements.json is what to review: it shows every judgement that the change has 
 import json
 from typing import Any
 
-from heelwright.intake.letter import telling
-from tests.parity.vectors import HERE, book_of, engine_cases, read, rule_cases
+from heelwright.intake.letter import reasons, telling
+from tests.parity.vectors import HERE, Case, book_of, engine_cases, read, rule_cases
 
 
 def written() -> dict[str, Any]:
-    """File name to content. The words are left out: nothing is judged by them."""
+    """File name to content. Of the words only the reasons stay: nothing is judged by the others."""
     return {
-        "books/tiny.json": book_of("tiny").as_json() | {"words": {}},
-        "books/base.json": book_of("base").as_json() | {"words": {}},
+        "books/tiny.json": without_words("tiny"),
+        "books/base.json": without_words("base"),
         "judgements.json": judgements(),
         "joined.json": {"cases": joined()},
         "letter.json": letters(),
@@ -32,6 +32,13 @@ def written() -> dict[str, Any]:
     }
 
 
+def without_words(name: str) -> dict[str, Any]:
+    book = book_of(name)
+    english = book.content.words["en"].items()
+    reasons = {key: text for key, text in english if key.startswith("reason.")}
+    return book.as_json() | {"words": {"en": reasons}}
+
+
 def judgements() -> dict[str, Any]:
     book = book_of("base")
     return {
@@ -41,17 +48,17 @@ def judgements() -> dict[str, Any]:
 
 
 def letters() -> dict[str, Any]:
-    """Which questions a letter tells of the answers of each case of the base book."""
+    """Of each case of the base book: the reasons of its letter, and the questions it tells of."""
+    cases = zip(rule_cases(), judgements().items(), strict=True)
+    return {key: _letter(case, judgement["fired"]) for case, (key, judgement) in cases}
+
+
+def _letter(case: Case, fired: Any) -> dict[str, Any]:
     book = book_of("base")
+    told = [telling(book, part, case.answers, fired) for part in ("health", "foot")]
     return {
-        f"{place} {case.name}": [
-            question.id
-            for part in ("health", "foot")
-            for question in telling(book, part, case.answers, judgement["fired"])
-        ]
-        for (place, case), judgement in zip(
-            enumerate(rule_cases()), judgements().values(), strict=True
-        )
+        "reasons": reasons(book, fired),
+        "told": [question.id for part in told for question in part],
     }
 
 

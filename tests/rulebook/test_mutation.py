@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 import pytest
 
 from heelwright.rulebook import OUTCOMES, Book
-from heelwright.rulebook.schema import Content, Rule
+from heelwright.rulebook.schema import CLINICIANS_WORD, Content, Rule
 from tests.parity.vectors import Case, as_seen, book_of, mismatches, rule_cases
 
 CONTENT = book_of("base").content
@@ -32,8 +32,10 @@ def mutants(rule: Rule) -> Iterator[tuple[str, Callable[[Rule], Rule]]]:
 
 
 def mutated(rule: Rule, change: Callable[[Rule], Rule]) -> Book:
-    rules = [change(one) if one.id == rule.id else one for one in CONTENT.rules]
-    return Book(CONTENT.model_copy(update={"rules": rules}), {})
+    changed = change(rule)
+    rules = [changed if one.id == rule.id else one for one in CONTENT.rules]
+    unsaid = set() if changed.outcome in CLINICIANS_WORD else {f"reason.{rule.id}"}
+    return Book(CONTENT.model_copy(update={"rules": rules, "words": words_but(unsaid)}), {})
 
 
 def failing(book: Book, cases: list[Case]) -> list[str]:
@@ -57,13 +59,13 @@ def test_each_mutant_is_found(rule: Rule) -> None:
 
 
 def _without(rule: Rule) -> Content:
-    keys = {f"rule.{rule.id}", f"rule.{rule.id}.client"}
-    return CONTENT.model_copy(
-        update={
-            "rules": [one for one in CONTENT.rules if one.id != rule.id],
-            "words": {
-                language: {key: text for key, text in texts.items() if key not in keys}
-                for language, texts in CONTENT.words.items()
-            },
-        }
-    )
+    keys = {f"rule.{rule.id}", f"rule.{rule.id}.client", f"reason.{rule.id}"}
+    rules = [one for one in CONTENT.rules if one.id != rule.id]
+    return CONTENT.model_copy(update={"rules": rules, "words": words_but(keys)})
+
+
+def words_but(keys: set[str]) -> dict[str, dict[str, str]]:
+    return {
+        language: {key: text for key, text in texts.items() if key not in keys}
+        for language, texts in CONTENT.words.items()
+    }

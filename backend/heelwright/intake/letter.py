@@ -11,12 +11,11 @@ from typing import Any
 
 from heelwright.intake.foot_map import letter_of
 from heelwright.rulebook import DONT_KNOW, Book
-from heelwright.rulebook.schema import Question
+from heelwright.rulebook.schema import CLINICIANS_WORD, Question
 from heelwright.rulebook.touch import TOUCH_SITES
 
 # The sentences of the letter that the phone prints with no signal; its tests write them here.
 WORDS: dict[str, str] = json.loads((Path(__file__).parent / "letter_words.json").read_text())
-REASONS = {"needs_clearance", "refer_first", "emergency"}
 
 WITHIN = {
     "now": "now. This is an emergency.",
@@ -83,11 +82,11 @@ REGION = {
 
 
 def reasons(book: Book, fired: Iterable[Mapping[str, Any]]) -> list[str]:
-    """The rulebook's own words for each rule that stops the work or needs a clinician's word."""
+    """For each rule that stops the work or needs a clinician's word, what was reported or seen.
+    A practice's own rule may have no such words and is told by those that it has."""
     words = book.content.words["en"]
-    return [
-        words.get(f"rule.{rule['id']}", rule["id"]) for rule in fired if rule["outcome"] in REASONS
-    ]
+    ids = [rule["id"] for rule in fired if rule["outcome"] in CLINICIANS_WORD]
+    return [words.get(f"reason.{one}") or words.get(f"rule.{one}", one) for one in ids]
 
 
 def told(

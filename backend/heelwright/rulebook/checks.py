@@ -12,10 +12,12 @@ from heelwright.rulebook.expansion import UNSURE
 from heelwright.rulebook.expressions import RESERVED
 from heelwright.rulebook.facts import FACTS
 from heelwright.rulebook.own import OWN, PREFIX
-from heelwright.rulebook.schema import Content, Question
+from heelwright.rulebook.schema import CLINICIANS_WORD, Content, Question
 
 Origin = Mapping[str, str]
 OPTIONAL_WORDS = (("question.", ".help"), ("rule.", ".client"))
+# A rule without one is told by its own words; a shipped one has it (`reason_keys`).
+REASON = "reason."
 
 
 def check_content(content: Content, origin: Origin) -> None:
@@ -125,11 +127,13 @@ def _known(used: set[str], there: set[str], noun: str, entry: str, file: str) ->
 
 def _check_words(content: Content, language: str, words: Mapping[str, str]) -> None:
     file = f"words/{language}.yaml"
-    known = set(word_keys(content))
-    needed = known if language == "en" else set(signed_keys(content))
+    known, reasons = set(word_keys(content)), set(reason_keys(content))
+    needed = known | {key for key in reasons if not key.startswith(REASON + PREFIX)}
+    if language != "en":
+        needed = set(signed_keys(content))
     for missing in sorted(needed - words.keys()):
         raise BookError(_words_of(missing, file), missing, "has no words", "Add them.")
-    for key in sorted(words.keys() - known):
+    for key in sorted(words.keys() - known - reasons):
         if not any(key.startswith(head) and key.endswith(tail) and key.removesuffix(tail) in known
                    for head, tail in OPTIONAL_WORDS):  # fmt: skip
             raise BookError(_words_of(key, file), key,
@@ -161,6 +165,12 @@ def word_keys(content: Content) -> Iterator[str]:
     yield from {title_key(text): None for text in content.consent_texts}
     yield from _keys("bit", (bit.id for bit in content.bits))
     yield from _keys("area", content.areas)
+
+
+def reason_keys(content: Content) -> Iterator[str]:
+    """Of each rule that a referral letter may give as a reason: what was reported or seen."""
+    rules = (rule.id for rule in content.rules if rule.outcome in CLINICIANS_WORD)
+    return (f"{REASON}{one}" for one in rules)
 
 
 def signed_keys(content: Content) -> Iterator[str]:

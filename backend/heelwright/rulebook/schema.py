@@ -29,6 +29,8 @@ OUTCOMES: tuple[Outcome, ...] = (
     "refer_first",
     "emergency",
 )
+# Those that stop the work or need a clinician's word.
+CLINICIANS_WORD = OUTCOMES[2:]
 WITHIN: tuple[Within, ...] = ("weeks", "days", "one_working_day", "same_day", "now")
 REFER_TO: tuple[ReferTo, ...] = (
     "pharmacist",

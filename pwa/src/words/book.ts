@@ -10,3 +10,8 @@ export function bookWord(book: BookJson, key: string): string {
 export function optionalWord(book: BookJson, key: string): string | undefined {
   return book.words[language]?.[key] ?? book.words["en"]?.[key];
 }
+
+/** What was reported or seen, as a clinician reads it. A practice's own rule may have only its own words. */
+export function reasonWord(book: BookJson, rule: string): string {
+  return optionalWord(book, `reason.${rule}`) ?? optionalWord(book, `rule.${rule}`) ?? rule;
+}

@@ -46,13 +46,18 @@ export function letterOf(
     refer_to: row.refer_to || (judgement?.referral?.refer_to ?? ""),
     within: row.within || (judgement?.referral?.within ?? ""),
     fired,
-    reasons: fired.filter(({ outcome }) => REASONS.includes(outcome)),
+    reasons: reasonsOf(fired),
     screen: screen?.row ?? null,
     check: check?.row ?? null,
   };
 }
 
 const REASONS: readonly Outcome[] = ["needs_clearance", "refer_first", "emergency"];
+
+/** The rules that stop the work or need a clinician's word. */
+export function reasonsOf(fired: readonly FiredRule[]): FiredRule[] {
+  return fired.filter(({ outcome }) => REASONS.includes(outcome));
+}
 
 function firedOf(book: BookJson, told: ReadonlySet<string>): FiredRule[] {
   return book.rules.filter(({ id }) => told.has(id));

@@ -6,19 +6,33 @@ import { expect, it, test } from "vitest";
 
 import type { Judgement } from "../../domain/screening";
 import { bookOf, read, ruleCases } from "../../domain/screening/vectors";
+import { reasonWord } from "../../words/book";
+import { reasonsOf } from "./letter";
 import { telling, told } from "./told";
 
 const book = bookOf("base");
 const judgements = read("judgements.json") as Record<string, Judgement>;
-const letters = read("letter.json") as Record<string, string[]>;
+const letters = read("letter.json") as Record<string, { reasons: string[]; told: string[] }>;
 const cases = ruleCases().map((one, place) => ({ ...one, key: `${String(place)} ${one.name}` }));
 
 test.each(cases)("told: $key", ({ answers, key }) => {
   const fired = (judgements[key]?.fired ?? []).filter(({ outcome }) => outcome !== "go");
+  expect(reasonsOf(fired).map(({ id }) => reasonWord(book, id))).toEqual(letters[key]?.reasons);
   const ids = (["health", "foot"] as const).flatMap((part) =>
     telling(book, part, answers, fired).map(([question]) => question.id),
   );
-  expect(ids).toEqual(letters[key]);
+  expect(ids).toEqual(letters[key]?.told);
+});
+
+it("tells a rule of a practice by the words that it has", () => {
+  const words = {
+    "rule.own_plain": "Ask first.",
+    "rule.own_said": "Ask.",
+    "reason.own_said": "Pain at rest.",
+  };
+  const own = { ...book, words: { en: words } };
+  const said = ["own_plain", "own_said", "gone"].map((id) => reasonWord(own, id));
+  expect(said).toEqual(["Ask first.", "Pain at rest.", "gone"]);
 });
 
 it("skips no vector", () => {
