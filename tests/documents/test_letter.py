@@ -261,7 +261,8 @@ def test_tells_of_the_answers_what_the_phone_tells(key: str) -> None:
     case = CASES[key]
     found = BOOK.judge(case.answers, case.findings, case.age).as_json()["fired"]
     told = [letter.telling(BOOK, part, case.answers, found) for part in ("health", "foot")]
-    assert [question.id for part in told for question in part] == LETTERS[key]["told"]
+    sides = [[q.id, letter.side_of(BOOK, q, case.answers)] for part in told for q in part]
+    assert sides == LETTERS[key]["told"]
     assert letter.reasons(BOOK, found) == LETTERS[key]["reasons"]
 
 
@@ -269,6 +270,24 @@ def test_tells_what_a_condition_of_a_rule_speaks_of_and_a_number_with_its_unit()
     rules = fired("diabetes_sugar_high")
     [[_, told]] = letter.told(BOOK, "health", {"hba1c_percent": 9.0}, rules)
     assert told == "9 %"
+
+
+@pytest.mark.parametrize(
+    ("answers", "told"),
+    [
+        ({"calf_sore": True, "calf_sore_side": "left"}, "Yes (left side)"),
+        ({"calf_sore": True, "calf_sore_side": "both"}, "Yes (both sides)"),
+        ({"calf_sore": True, "calf_sore_side": DONT_KNOW}, "Yes (side not known)"),
+        ({"calf_sore": True}, "Yes (side not asked)"),
+        ({"calf_sore": DONT_KNOW}, "Not known"),
+        ({"leg_swelling": "one_leg"}, "Only one leg or foot (side not asked)"),
+        ({"ulcer_healed": False, "ulcer_side": "right"}, "No (right side)"),
+        ({"ulcer_healed": True}, "Yes"),
+    ],
+)
+def test_tells_which_side_or_that_nobody_asked(answers: dict[str, Any], told: str) -> None:
+    rules = fired("calf_clot_signs", "one_sided_swelling", "ulcer_not_healed")
+    assert [line for _, line in letter.told(BOOK, "health", answers, rules)] == [told]
 
 
 def test_a_no_is_told_where_it_is_the_risk() -> None:

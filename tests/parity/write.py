@@ -7,7 +7,7 @@ judgements.json is what to review: it shows every judgement that the change has 
 import json
 from typing import Any
 
-from heelwright.intake.letter import reasons, telling
+from heelwright.intake.letter import reasons, side_of, telling
 from tests.parity.vectors import HERE, Case, book_of, engine_cases, read, rule_cases
 
 
@@ -48,7 +48,7 @@ def judgements() -> dict[str, Any]:
 
 
 def letters() -> dict[str, Any]:
-    """Of each case of the base book: the reasons of its letter, and the questions it tells of."""
+    """Of each case of the base book: the reasons of its letter, the questions told, their side."""
     cases = zip(rule_cases(), judgements().items(), strict=True)
     return {key: _letter(case, judgement["fired"]) for case, (key, judgement) in cases}
 
@@ -58,7 +58,7 @@ def _letter(case: Case, fired: Any) -> dict[str, Any]:
     told = [telling(book, part, case.answers, fired) for part in ("health", "foot")]
     return {
         "reasons": reasons(book, fired),
-        "told": [question.id for part in told for question in part],
+        "told": [[each.id, side_of(book, each, case.answers)] for part in told for each in part],
     }
 
 

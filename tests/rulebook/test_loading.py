@@ -11,6 +11,12 @@ from tests.parity.vectors import BOOKS
 
 RULES, QUESTIONS = "base/rules/all.yaml", "base/questions/all.yaml"
 SOURCED = "source: invented, basis: common_practice"
+SIDE = """      - id: where
+        kind: choice
+        choices: [left, right, both]
+        side_of: fever
+        ask_when: fever
+"""
 
 
 @pytest.fixture
@@ -38,6 +44,11 @@ def books(tmp_path: Path) -> Path:
         (QUESTIONS, "ask_when: diabetes", "ask_when: on_dialysis", "on_dialysis", "waits"),
         (QUESTIONS, "ask_when: diabetes", "ask_when: \"'diabetes' in unsure\"", "on_dialysis",
          "unsure is a list"),
+        (QUESTIONS, "choices: [type_1, type_2]}", "choices: [type_1, type_2], side_of: fever}",
+         "diabetes_care", "left, right, both"),
+        (QUESTIONS, "      - {id: touch_test", SIDE + "      - {id: touch_test", "where", "fever"),
+        (QUESTIONS, "      - {id: on_dialysis", SIDE + "      - {id: on_dialysis", "where",
+         "in a must group"),
         (QUESTIONS, "id: fever,", "id: age,", "age", "twice"),
         (QUESTIONS, "id: fever,", "id: unsure_fever,", "unsure_fever", "reserved"),
         (QUESTIONS, "id: fever,", "id: return,", "return", "reserved"),

@@ -96,7 +96,7 @@ def told(
     that the fired rules speak of and that are not a plain "no"."""
     words = book.content.words["en"]
     return [
-        [words[f"question.{question.id}"], _answer(book, question, answers[question.id])]
+        [words[f"question.{question.id}"], _with_side(book, question, answers)]
         for question in telling(book, part, answers, fired)
     ]
 
@@ -133,6 +133,28 @@ def _tells(question: Question, answer: Any, spoken: str) -> bool:
         return False
     chosen = answer if isinstance(answer, list) else [answer]
     return not question.choices or answer == DONT_KNOW or any(f"'{c}'" in spoken for c in chosen)
+
+
+def side_of(book: Book, question: Question, answers: Mapping[str, Any]) -> str | None:
+    """Which side a told answer is about, or "not_asked"; None where it is not about one."""
+    answer = answers[question.id]
+    sides = (one for group in book.content.groups for one in group.questions)
+    side = next((one for one in sides if one.side_of == question.id), None)
+    if side is None or answer == DONT_KNOW:
+        return None
+    asked_when = side.ask_when or ""
+    if isinstance(answer, bool):
+        applies = answer == (re.search(rf"!\s*{question.id}\b", asked_when) is None)
+    else:
+        applies = f"'{answer}'" in asked_when
+    return str(answers.get(side.id, "not_asked")) if applies else None
+
+
+def _with_side(book: Book, question: Question, answers: Mapping[str, Any]) -> str:
+    answer, side = _answer(book, question, answers[question.id]), side_of(book, question, answers)
+    if side is None:
+        return answer
+    return WORDS["with_side"].format(answer=answer, side=WORDS[f"side.{side}"])
 
 
 def _answer(book: Book, question: Question, answer: Any) -> str:

@@ -24,6 +24,7 @@ def check_content(content: Content, origin: Origin) -> None:
     _check_ids(content, origin)
     _check_facts(content, origin)
     _check_references(content, origin)
+    _check_sides(content, origin)
     _check_purposes(content, origin)
     if "en" not in content.words:
         raise BookError("words", "en", "is missing", "Add words/en.yaml.")
@@ -117,6 +118,22 @@ def _check_references(content: Content, origin: Origin) -> None:
         file = _file_of(origin, "limits", limit.id)
         _known({*(limit.bits_allowed or ()), *limit.max_rpm}, bits, "bit", limit.id, file)
         _known(set(limit.leave_alone), areas, "area", limit.id, file)
+
+
+def _check_sides(content: Content, origin: Origin) -> None:
+    """A side is for the letter: while it has no answer, nothing may wait for it."""
+    parts = {question.id: group.part for group in content.groups for question in group.questions}
+    asked: set[str] = set()
+    for group in content.groups:
+        about = {key for key, part in parts.items() if part == group.part}
+        for question in group.questions:
+            if question.side_of is not None:
+                file = _file_of(origin, "groups", question.id)
+                _known({question.side_of}, about, "question", question.id, file)
+                if group.must or question.side_of in asked:
+                    raise BookError(file, question.id, "asks a side in a must group, or again",
+                                    "Ask each side once, in a group without must.")  # fmt: skip
+                asked.add(question.side_of)
 
 
 def _known(used: set[str], there: set[str], noun: str, entry: str, file: str) -> None:

@@ -70,6 +70,9 @@ class Settings(Entry):
         return self
 
 
+SIDES: list[Id] = ["left", "right", "both"]
+
+
 class Question(Entry):
     id: Id
     kind: Kind
@@ -80,6 +83,8 @@ class Question(Entry):
     ask_when: Text | None = None
     # About today: an earlier answer says nothing, and is never confirmed.
     each_time: bool = False
+    # The question about one leg or foot whose side this asks. For the clinician, not for the rules.
+    side_of: Id | None = None
 
     @model_validator(mode="after")
     def fields_fit_the_kind(self) -> Self:
@@ -89,6 +94,8 @@ class Question(Entry):
             raise ValueError("each choice once, and dont_know is never one: it is always offered")
         if self.kind != "number" and (self.min, self.max, self.unit) != (None, None, None):
             raise ValueError("min, max and unit belong to the kind number only")
+        if self.side_of and (self.choices != SIDES or self.ask_when is None):
+            raise ValueError(f"side_of needs ask_when and the choices {', '.join(SIDES)}")
         return self
 
 

@@ -34,6 +34,8 @@ export interface Question {
   ask_when: string | null;
   /** About today: an earlier answer is never confirmed. */
   each_time: boolean;
+  /** The question about one leg or foot whose side this asks. Older books do not say. */
+  side_of?: string | null;
 }
 
 export interface Group {

@@ -8,20 +8,26 @@ import type { Judgement } from "../../domain/screening";
 import { bookOf, read, ruleCases } from "../../domain/screening/vectors";
 import { reasonWord } from "../../words/book";
 import { reasonsOf } from "./letter";
-import { telling, told } from "./told";
+import { type Side, sideOf, telling, told } from "./told";
 
 const book = bookOf("base");
 const judgements = read("judgements.json") as Record<string, Judgement>;
-const letters = read("letter.json") as Record<string, { reasons: string[]; told: string[] }>;
+const letters = read("letter.json") as Record<
+  string,
+  { reasons: string[]; told: [string, Side | null][] }
+>;
 const cases = ruleCases().map((one, place) => ({ ...one, key: `${String(place)} ${one.name}` }));
 
 test.each(cases)("told: $key", ({ answers, key }) => {
   const fired = (judgements[key]?.fired ?? []).filter(({ outcome }) => outcome !== "go");
   expect(reasonsOf(fired).map(({ id }) => reasonWord(book, id))).toEqual(letters[key]?.reasons);
-  const ids = (["health", "foot"] as const).flatMap((part) =>
-    telling(book, part, answers, fired).map(([question]) => question.id),
+  const sides = (["health", "foot"] as const).flatMap((part) =>
+    telling(book, part, answers, fired).map(([question]) => [
+      question.id,
+      sideOf(book, question, answers),
+    ]),
   );
-  expect(ids).toEqual(letters[key]?.told);
+  expect(sides).toEqual(letters[key]?.told);
 });
 
 it("tells a rule of a practice by the words that it has", () => {

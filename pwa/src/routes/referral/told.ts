@@ -14,7 +14,7 @@ export function told(
 ): [string, string][] {
   return telling(book, part, answers, fired).map(([question, answer]) => [
     bookWord(book, `question.${question.id}`),
-    words(book, question, answer),
+    withSide(words(book, question, answer), sideOf(book, question, answers)),
   ]);
 }
 
@@ -61,6 +61,27 @@ function tells({ kind, id, choices }: Question, answer: Answer, spoken: string):
   if (choices.length === 0 || answer === DONT_KNOW) return true;
   const chosen = Array.isArray(answer) ? answer : [answer];
   return chosen.some((each) => spoken.includes(`'${String(each)}'`));
+}
+
+const SIDES = ["left", "right", "both", DONT_KNOW, "not_asked"] as const;
+export type Side = (typeof SIDES)[number];
+
+/** Which side a told answer is about; null where it is not about one. */
+export function sideOf(book: BookJson, { id }: Question, answers: Answers): Side | null {
+  const answer = answers[id];
+  const side = book.groups.flatMap(({ questions }) => questions).find((one) => one.side_of === id);
+  if (side === undefined || answer === undefined || answer === DONT_KNOW) return null;
+  const asked = side.ask_when ?? "";
+  const applies =
+    typeof answer === "boolean"
+      ? answer !== new RegExp(`!\\s*${id}\\b`).test(asked)
+      : asked.includes(`'${String(answer)}'`);
+  if (!applies) return null;
+  return SIDES.find((each) => each === answers[side.id]) ?? "not_asked";
+}
+
+function withSide(answer: string, side: Side | null): string {
+  return side === null ? answer : t("letter.with_side", { answer, side: t(`letter.side.${side}`) });
 }
 
 function words(book: BookJson, question: Question, answer: Answer): string {
