@@ -63,7 +63,9 @@ def test_says_who_what_why_how_soon_and_by_whom(world: World) -> None:
     assert re.search(
         r"About: Client Invented \d+ Born: \d{1,2} [A-Z][a-z]+ 1976 \(\d\d years\)", text
     )
-    assert "To be seen within one working day" in text
+    day = r"([A-Z][a-z]+day \d{1,2} [A-Z][a-z]+ 20\d\d)"
+    [seen_by] = re.findall(rf"To be seen within one working day, by {day}", text)
+    assert re.findall(rf"Please answer by {day}\.", text) == [seen_by], "one day in both places"
     assert "Seen: an open sore, a wound, or broken skin on a foot" in text
     assert "No work" not in text, "what the rules say to the technician is not for a clinician"
     assert "Is there an open sore, a wound, or broken skin? Yes" in text
@@ -72,7 +74,6 @@ def test_says_who_what_why_how_soon_and_by_whom(world: World) -> None:
     assert "It is not a diagnosis" in text
     assert "technician Invented, foot-care technician, heelside" in text
     assert "I will not start before a clinician says that it may go on." in text
-    assert re.search(r"Please answer by \d{1,2} [A-Z][a-z]+ 20\d\d", text)
     assert "Left foot, sole A Left foot" in text, "the drawing, and its mark in the list"
     for said in ("Answer, from the clinician", "may go on, with these conditions", "or not yet"):
         assert said in text

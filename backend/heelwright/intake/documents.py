@@ -65,7 +65,7 @@ def _content(referral: Referral) -> dict[str, Any]:
     return {
         "emergency": judgement["outcome"] == "emergency",
         "refer_to": letter.REFER_TO[asked["refer_to"]],
-        "within": letter.WITHIN[asked["within"]],
+        "within": _urgency(referral, asked["within"]),
         "reasons": letter.reasons(book, fired),
         "answered_by": _answered_by(screen),
         "told": letter.told(book, "health", screen.answers if screen else {}, fired),
@@ -93,9 +93,23 @@ def _answered_by(screen: HealthScreen | None) -> str:
     return letter.WORDS["answered_by"].format(who=who + name)
 
 
+def _urgency(referral: Referral, within: str) -> str:
+    """How urgent, with the day that it comes to."""
+    said = letter.WITHIN[within]
+    if within == "now":
+        return said
+    key = "within_on" if within == "same_day" else "within_by"
+    return letter.WORDS[key].format(within=said, due=_due_day(referral, within))
+
+
+def _due_day(referral: Referral, within: str) -> str:
+    due = due_on(local_day(referral.practice, referral.made_at), within)
+    return f"{due:%A} {day_of(due)}"
+
+
 def _words(referral: Referral, within: str) -> dict[str, str]:
     words = letter.WORDS
-    due = day_of(due_on(local_day(referral.practice, referral.made_at), within))
+    due = _due_day(referral, within)
     return words | {
         "emergency": words["emergency"].format(what=words["emergency_means"]),
         "due": words["due_now"] if within == "now" else words["due"].format(due=due),

@@ -915,6 +915,8 @@ export const en = {
   "letter.date": "Written {at}",
   "letter.to": "To: {to}",
   "letter.within": "To be seen: {within}",
+  "letter.within_on": "{within}, {due}",
+  "letter.within_by": "{within}, by {due}",
   "letter.about": "About {name}, born {born}",
   "letter.opening":
     "I am a foot-care technician. I was to give this person cosmetic foot care. I did not start, for the reasons below. Please see them.",

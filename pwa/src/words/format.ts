@@ -59,6 +59,17 @@ export function date(plain: string): string {
   }).format(new Date(`${plain}T00:00:00Z`));
 }
 
+/** A calendar date without a zone, with its day of the week: by when something is due. */
+export function dueDate(plain: string): string {
+  return writer(place.locale, {
+    timeZone: "UTC",
+    weekday: "long",
+    day: "numeric",
+    month: "long",
+    year: "numeric",
+  }).format(new Date(`${plain}T00:00:00Z`));
+}
+
 /** The calendar date of a moment in the practice's zone, with its year. */
 export function dateOf(at: string | Date): string {
   return date(dayKey(at));

@@ -12,9 +12,28 @@ export interface OpenFile {
   readonly file: ClientFile | null | undefined;
 }
 
+export interface OpenFiles {
+  readonly book: BookJson | null;
+  of(client: string | undefined): ClientFile | null | undefined;
+}
+
 const MINUTE_MS = 60_000;
 
 export function openFile(client: () => string | undefined): OpenFile {
+  const files = openFiles();
+  const file = $derived(files.of(client()));
+  return {
+    get book() {
+      return files.book;
+    },
+    get file() {
+      return file;
+    },
+  };
+}
+
+/** The file of whichever client is asked for. */
+export function openFiles(): OpenFiles {
   const { rows } = store;
   const book = fromStore(store.rulebook);
   const live = {
@@ -33,22 +52,17 @@ export function openFile(client: () => string | undefined): OpenFile {
   // Records go out of date while a screen is open, so the file is made again each minute.
   const now = ticking(MINUTE_MS);
 
-  const file = $derived.by(() => {
-    const at = now();
-    const id = client();
-    const held = book.current;
-    const read = allRead(live);
-    // Half-read rows would say that there is no consent, no screen, no visit.
-    if (held === null || id === undefined || read === null) return undefined;
-    return clientFile(held as unknown as BookJson, read, id, { at, day: dayKey(at) });
-  });
-
   return {
     get book() {
       return book.current as unknown as BookJson | null;
     },
-    get file() {
-      return file;
+    of(id) {
+      const at = now();
+      const held = book.current;
+      const read = allRead(live);
+      // Half-read rows would say that there is no consent, no screen, no visit.
+      if (held === null || id === undefined || read === null) return undefined;
+      return clientFile(held as unknown as BookJson, read, id, { at, day: dayKey(at) });
     },
   };
 }

@@ -52,6 +52,19 @@ export function letterOf(
   };
 }
 
+/** Until the server has said to whom and how soon, a referral says what its letter says. */
+export function asItsLetter(
+  referral: Held<"referral">,
+  book: BookJson | null,
+  file: ClientFile | null | undefined,
+  screens: readonly Held<"health_screen">[],
+  checks: readonly Held<"foot_check">[],
+): Held<"referral"> {
+  if (referral.row.within !== "" || !book || !file) return referral;
+  const { refer_to, within } = letterOf(book, referral, file, screens, checks);
+  return { ...referral, row: { ...referral.row, refer_to, within } };
+}
+
 const REASONS: readonly Outcome[] = ["needs_clearance", "refer_first", "emergency"];
 
 /** The rules that stop the work or need a clinician's word. */

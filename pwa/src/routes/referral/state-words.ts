@@ -2,7 +2,7 @@
 import { dueOn, isOverdue } from "../../domain/due";
 import type { RowOf } from "../../domain/rows";
 import { t } from "../../words";
-import { date, dayAndTime, dayKey } from "../../words/format";
+import { dayAndTime, dayKey, dueDate } from "../../words/format";
 import { named, referToWord, withinWord } from "../../words/named";
 
 type Referral = RowOf<"referral">;
@@ -18,6 +18,19 @@ export function overdue({ made_at, within }: Referral, today: string): boolean {
   return isOverdue(dayKey(made_at), within, today);
 }
 
+/** The last day for an answer, as every place that names it writes it. */
+export function dueDay({ made_at, within }: Pick<Referral, "made_at" | "within">): string {
+  return dueDate(dueOn(dayKey(made_at), within));
+}
+
+/** How urgent, with the day that it comes to. */
+export function urgencyWords(row: Pick<Referral, "made_at" | "within">): string {
+  const within = withinWord(row.within);
+  if (row.within === "now") return within;
+  const key = row.within === "same_day" ? "letter.within_on" : "letter.within_by";
+  return t(key, { within, due: dueDay(row) });
+}
+
 /** Since when, how urgent, to whom, and how far it has come. */
 export function wayWords(row: Referral): string[] {
   const steps = row.steps ?? [];
@@ -27,7 +40,7 @@ export function wayWords(row: Referral): string[] {
   return [
     t("history.referral", { at: dayAndTime(row.made_at) }),
     row.refer_to && row.within
-      ? t("outcome.refer", { to: referToWord(row.refer_to), within: withinWord(row.within) })
+      ? t("outcome.refer", { to: referToWord(row.refer_to), within: urgencyWords(row) })
       : "",
     sent
       ? t("referral.done_at", { done: stepWords(sent), at: dayAndTime(sent.done_at) })
@@ -44,6 +57,6 @@ export function wayWords(row: Referral): string[] {
 /** By when an answer is due, and what to do where there is none. */
 export function dueWords(row: Referral, today: string): string {
   if (row.within === "now") return t("referral.ask_now");
-  const due = date(dueOn(dayKey(row.made_at), row.within));
+  const due = dueDay(row);
   return overdue(row, today) ? t("referral.overdue", { due }) : t("referral.due", { due });
 }
