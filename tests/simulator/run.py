@@ -13,7 +13,6 @@ from typing import Any
 
 Json = dict[str, Any]
 MEMORY = Path("/dev/shm")  # Linux keeps this folder in memory
-SEEDS_A_TASK = 5
 _world: Any = None
 
 
@@ -61,15 +60,15 @@ def reports(seeds: Iterable[int], bundle: Path, bug: str = "", workers: int = 2)
     """The report of each seed, as they come. Takes no more seeds than are asked for."""
     waiting = iter(seeds)
     with ProcessPoolExecutor(workers, get_context("spawn"), _begin, (bug,)) as pool:
-        running: set[Future[list[Json]]] = set()
+        running: set[Future[Json]] = set()
         while True:
-            while len(running) < workers and (task := list(islice(waiting, SEEDS_A_TASK))):
-                running.add(pool.submit(_reports_of, bundle, task))
+            for seed in islice(waiting, workers - len(running)):
+                running.add(pool.submit(_report_of, bundle, seed))
             if not running:
                 return
             done, running = wait(running, return_when=FIRST_COMPLETED)
             for future in done:
-                yield from future.result()
+                yield future.result()
 
 
 def world(bug: str = "") -> Any:
@@ -98,8 +97,9 @@ def _begin(bug: str) -> None:
         SERVER_BUGS[bug]()
 
 
-def _reports_of(bundle: Path, seeds: list[int]) -> list[Json]:
-    return list(_world.simulate(bundle, [run_of(seed) for seed in seeds]))
+def _report_of(bundle: Path, seed: int) -> Json:
+    (report,) = _world.simulate(bundle, [run_of(seed)])
+    return dict(report)
 
 
 def run_of(
