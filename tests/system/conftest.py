@@ -5,6 +5,7 @@ Everything in this folder is marked `system`.
 
 import fcntl
 import os
+import shutil
 import sqlite3
 import subprocess
 from collections.abc import Callable, Iterator
@@ -22,7 +23,7 @@ from tests.services.proxy import FaultingProxy
 from tests.services.served import ROOT, ServedApp
 from tests.system.device import Device
 from tests.system.hands import Hands
-from tests.system.practice import found
+from tests.system.practice import owner_of, set_up
 from tests.system.scene import Scene
 
 # Playwright's event loop runs in the thread of the tests, where Django would refuse to ask the
@@ -66,17 +67,34 @@ def empty_tables(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def on_sqlite(folder: Path, empty_tables: Path) -> ServedApp:
-    """A server on tables of its own."""
+    """A server on tables of its own, not started."""
     file = folder / "heelwright.sqlite3"
     with closing(sqlite3.connect(empty_tables)) as tables:
         tables.execute("VACUUM INTO ?", (str(file),))
     return with_keys(folder, f"sqlite:///{file}")
 
 
+@pytest.fixture(scope="session")
+def new_practice(empty_tables: Path, tmp_path_factory: pytest.TempPathFactory) -> ServedApp:
+    """A practice that nobody has worked in, set up once for all who take a copy; never started."""
+    app = on_sqlite(tmp_path_factory.mktemp("new-practice"), empty_tables)
+    set_up(app)
+    return app
+
+
+def copy_of(new_practice: ServedApp, folder: Path) -> ServedApp:
+    """A server on a database and keys of its own. The copy is of whole files: none is open."""
+    shutil.copytree(new_practice.folder, folder, dirs_exist_ok=True)
+    file = folder / "heelwright.sqlite3"
+    return ServedApp(folder, f"sqlite:///{file}", folder / "keys.json")
+
+
 @pytest.fixture
-def live_server_process(built_pwa: None, empty_tables: Path, tmp_path: Path) -> Iterator[ServedApp]:
-    """The server on an empty SQLite database. Kill it and start it again at will."""
-    with on_sqlite(tmp_path, empty_tables) as app:
+def live_server_process(
+    built_pwa: None, new_practice: ServedApp, tmp_path: Path
+) -> Iterator[ServedApp]:
+    """The server of a new practice, on SQLite. Kill it and start it again at will."""
+    with copy_of(new_practice, tmp_path) as app:
         yield app
 
 
@@ -106,13 +124,13 @@ def served_api(
 
 @pytest.fixture(scope="module")
 def one_practice(
-    built_pwa: None, empty_tables: Path, tmp_path_factory: pytest.TempPathFactory
+    built_pwa: None, new_practice: ServedApp, tmp_path_factory: pytest.TempPathFactory
 ) -> Iterator[tuple[ServedApp, Device]]:
     """A server and a device of its practice's owner, once for a module whose tests bring phones of
     their own."""
     folder = tmp_path_factory.mktemp("practice")
-    with on_sqlite(folder, empty_tables) as app:
-        yield app, found(app)
+    with copy_of(new_practice, folder) as app:
+        yield app, owner_of(app)
 
 
 @pytest.fixture

@@ -9,7 +9,7 @@ from tests.services.served import ServedApp
 from tests.standards.clients import WELL
 from tests.system.device import Device
 from tests.system.home_visit import Args, HomeVisit, noon_today
-from tests.system.practice import found
+from tests.system.practice import owner_of
 
 OWNER = "owner@practice.test"
 CRACK = {"foot": "left", "view": "sole", "region": "heel_centre", "what": "crack", "length_mm": 14}
@@ -38,7 +38,7 @@ class Furnished:
 
 
 def furnish(app: ServedApp) -> Furnished:
-    owner = found(app, OWNER)
+    owner = owner_of(app)
     noon = noon_today()
     ready, referred, done = (
         HomeVisit(owner.staff, answers, findings, starts_at=noon + timedelta(hours=hour))

@@ -15,7 +15,7 @@ from tests.services.served import ServedApp
 from tests.system.database import logged
 from tests.system.device import Device, of_kind
 from tests.system.hands import Hands
-from tests.system.practice import found
+from tests.system.practice import owner_of
 
 OWNER = "owner@practice.test"
 NAMES = ("Una Unsent", "Vera Waiting", "Wilma Written")
@@ -23,7 +23,7 @@ NAMES = ("Una Unsent", "Vera Waiting", "Wilma Written")
 
 @pytest.fixture
 def other(live_server_process: ServedApp) -> Device:
-    return found(live_server_process, OWNER)
+    return owner_of(live_server_process)
 
 
 def register_offline(hands: Hands) -> None:

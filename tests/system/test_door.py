@@ -13,10 +13,9 @@ from tests.services.phone import Phone
 from tests.services.served import ServedApp
 from tests.system.device import Device
 from tests.system.hands import PASSPHRASE
-from tests.system.practice import found
+from tests.system.practice import owner_of
 from tests.system.test_axe import Looker
 from tests.system.unsent import (
-    OWNER,
     UNA,
     enter_offline,
     forget,
@@ -40,7 +39,7 @@ LEFT_ALONE = "dispatchEvent(new Event('pagehide'))"
 
 @pytest.fixture
 def other(live_server_process: ServedApp) -> Device:
-    return found(live_server_process, OWNER)
+    return owner_of(live_server_process)
 
 
 @pytest.fixture

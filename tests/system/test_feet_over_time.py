@@ -20,7 +20,7 @@ from tests.system.device import Device, of_kind
 from tests.system.furnished import OWNER
 from tests.system.hands import Hands
 from tests.system.home_visit import HomeVisit
-from tests.system.practice import found
+from tests.system.practice import owner_of
 from tests.system.test_axe import Looker
 
 pytestmark = pytest.mark.system
@@ -51,7 +51,7 @@ def picture(page: Page, name: str) -> None:
 @pytest.fixture
 def day(live_server_process: ServedApp) -> HomeVisit:
     """A client whose feet were looked at three weeks ago."""
-    owner = found(live_server_process, OWNER)
+    owner = owner_of(live_server_process)
     day = HomeVisit(owner.staff, WELL, [CRACK, CALLUS, DRY])
     owner.must("register_client", **day.card())
     owner.must("record_screen", **day.screened())

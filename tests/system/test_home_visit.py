@@ -29,7 +29,7 @@ from tests.system.after_the_day import (
 from tests.system.hands import Hands
 from tests.system.home_visit import HomeVisit, noon_today
 from tests.system.markers import STEM
-from tests.system.practice import found, hire
+from tests.system.practice import hire, owner_of
 
 # Whether somebody can follow is not theirs to judge. Check: our own rule.
 FOR_THE_TECHNICIAN = {"understands_today"}
@@ -37,7 +37,7 @@ FOR_THE_TECHNICIAN = {"understands_today"}
 
 @pytest.fixture
 def day(live_server_process: ServedApp) -> Round:
-    owner = found(live_server_process)
+    owner = owner_of(live_server_process)
     tess = hire(live_server_process, owner, TESS)
     noon = noon_today()
     ida = HomeVisit(tess.staff, starts_at=noon)

@@ -16,7 +16,7 @@ from tests.system.device import Device, of_kind
 from tests.system.furnished import OWNER
 from tests.system.hands import Hands
 from tests.system.home_visit import HomeVisit, noon_today
-from tests.system.practice import found, hire
+from tests.system.practice import hire, owner_of
 from tests.system.test_axe import Looker
 
 TECHNICIAN = "tess@practice.test"
@@ -24,7 +24,7 @@ TECHNICIAN = "tess@practice.test"
 
 @pytest.fixture
 def owner(live_server_process: ServedApp) -> Device:
-    return found(live_server_process, OWNER)
+    return owner_of(live_server_process)
 
 
 def signed_in(phone: Phone, email: str) -> Hands:

@@ -17,11 +17,10 @@ from tests.services.served import ServedApp
 from tests.system.database import logged_of
 from tests.system.device import Device, of_kind
 from tests.system.hands import PASSPHRASE
-from tests.system.practice import found
+from tests.system.practice import owner_of
 from tests.system.test_axe import Looker
 from tests.system.unsent import (
     NEW_PASSPHRASE,
-    OWNER,
     UNA,
     enter_offline,
     forget,
@@ -33,7 +32,7 @@ from tests.system.unsent import (
 
 @pytest.fixture
 def other(live_server_process: ServedApp) -> Device:
-    return found(live_server_process, OWNER)
+    return owner_of(live_server_process)
 
 
 @pytest.fixture

@@ -19,7 +19,7 @@ from tests.system.device import Device, of_kind
 from tests.system.furnished import OWNER
 from tests.system.hands import Hands
 from tests.system.home_visit import HomeVisit, noon_today
-from tests.system.practice import found
+from tests.system.practice import owner_of
 from tests.system.test_axe import Looker
 
 NOTHING = re.compile("^Nothing (else )?has changed")
@@ -43,7 +43,7 @@ class Returning:
 
 @pytest.fixture
 def returning(live_server_process: ServedApp, new_phone: Callable[[str], Phone]) -> Returning:
-    owner = found(live_server_process, OWNER)
+    owner = owner_of(live_server_process)
     then = datetime.now(UTC) - timedelta(days=42)
     visit = HomeVisit(owner.staff, BEFORE, arrived=then, starts_at=noon_today())
     owner.must("register_client", **visit.card())

@@ -25,7 +25,7 @@ HERE = Path(__file__).parent
 OLD: dict[str, Any] = json.loads((HERE / "layout_2.json").read_text())
 MAKE = (HERE / "old_database.js").read_text()
 SENT, UNSENT = "Sent Invented", ("Una Unsent", "Vera Unsent")
-OWNER = "owner@practice.test"
+FOUNDER = "founder@practice.test"
 
 # What the server knew of the phone: its practice, its person, its token. Run inside the server.
 KNOWN = """
@@ -41,7 +41,7 @@ from heelwright.tenancy.signin import digest
 
 then, password, now = json.loads(sys.stdin.readline()), sys.stdin.readline().strip(), clock.now()
 place = {{name: then["practice"][name] for name in ("id", "name", "zone", "units")}}
-founder = Founder("Founder", "{owner}", password)
+founder = Founder("Founder", "{founder}", password)
 found_practice(Practice(**place), founder, now)
 with writing(now, pk=place["id"]) as practice:
     staff = Staff(practice=practice, email="old@practice.test", **then["staff"])
@@ -63,7 +63,7 @@ def server(live_server_process: ServedApp) -> ServedApp:
     """As it was when the old app was last heard of: the phone is known, and so is what it sent."""
     then = OLD["signed_in"]
     typed = f"{json.dumps(then)}\n{PASSWORD}\n"
-    live_server_process.manage("shell", "-c", KNOWN.format(owner=OWNER), typed=typed)
+    live_server_process.manage("shell", "-c", KNOWN.format(founder=FOUNDER), typed=typed)
     bearer = {"Authorization": f"Bearer {then['token']}"}
     reply = ask(live_server_process.base_url, "POST", "/api/push", OLD["pushed"], bearer)
     assert {result["status"] for result in reply.body["results"]} == {"applied"}
@@ -87,7 +87,7 @@ def test_work_that_waited_through_the_update_is_there_and_arrives_once(
     hands.type("Passphrase", OLD["passphrase"])
     hands.tap("Unlock")
     hands.waits_until_sent()
-    office = Device.sign_in(server.base_url, OWNER)
+    office = Device.sign_in(server.base_url, FOUNDER)
     clients = [row["name"] for row in of_kind(office.pull(), "client").values()]
     assert sorted(clients) == sorted([SENT, *UNSENT])
     mine = [entry for entry in logged(server) if entry.device == OLD["signed_in"]["device"]]
