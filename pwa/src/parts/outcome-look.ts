@@ -1,5 +1,6 @@
 /** The sign and tone of each outcome; its word always stands beside them. */
 import { OUTCOMES, type Outcome } from "../domain/findings";
+import type { Judgement } from "../domain/screening";
 import type { Standing } from "../domain/standing";
 import type { MessageKey } from "../words";
 import type { IconName } from "./icons";
@@ -36,4 +37,19 @@ export function meaning(outcome: Outcome, standing: Standing): MessageKey {
 export function referralWaits(outcome: Outcome, standing: Standing): boolean {
   const waits = ["referral_unanswered", "clinician_said_no"] as const;
   return waits.some((reason) => standing.reasons.includes(reason)) && !refers(outcome);
+}
+
+/**
+ * What is said of the work in one word: that a referral waits, that answers are missing, that something else is,
+ * or the outcome itself. A "go" is said only where the work may start.
+ */
+export function saying(
+  { outcome, held }: Pick<Judgement, "outcome" | "held">,
+  standing: Standing,
+): "waits" | "held" | "lacking" | "outcome" {
+  if (referralWaits(outcome, standing)) return "waits";
+  const goes = outcome === "go" || outcome === "go_with_limits";
+  if (!goes && !cleared(outcome, standing)) return "outcome";
+  if (goes && held) return "held";
+  return standing.reasons.length > 0 ? "lacking" : "outcome";
 }

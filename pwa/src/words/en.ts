@@ -731,7 +731,12 @@ export const en = {
   "outcome.two_looked_means":
     "Two people looked at the feet and did not know of each other. The stricter of each finding counts until the feet are looked at again.",
   "outcome.old": "Too old to go by",
-  "outcome.old_means": "At the last look it was: {outcome}. Ask and look again today.",
+  "outcome.old_means": "What is on record is not of today. Ask and look again.",
+  "outcome.so_far": "The feet were not looked at",
+  "outcome.so_far_refers":
+    "The health questions alone are reason enough. If there is time you may look: a letter made after that says what you saw too.",
+  "outcome.so_far_waits":
+    "The health questions alone ask for a clinician. You may look at the feet: what you see may matter to them.",
   "outcome.to_client": "To the client",
   "refer_to.emergency_services": "emergency services",
   "refer_to.foot_team": "the foot protection or hospital foot team",
@@ -773,6 +778,7 @@ export const en = {
   "open.findings": "The size and state of what was found",
 
   "reasons.title": "Why",
+  "reasons.limits": "Why within limits",
   "reasons.none": "No rule speaks against the work.",
   "source.line": "{basis}: {source}",
   "basis.published": "Published",
@@ -781,6 +787,7 @@ export const en = {
   "basis.from_memory": "Not checked against its source",
 
   "limits.title": "Limits for this client",
+  "limits.once": "Limits, once you may start",
   "limits.any_bit": "Any of your bits may be used.",
   "limits.no_bit": "No bit may be used.",
   "limits.only_bits": "Bits: only {bits}.",

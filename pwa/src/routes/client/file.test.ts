@@ -7,6 +7,7 @@ import { beforeAll, describe, expect, it } from "vitest";
 import type { Answers } from "../../domain/findings";
 import { bookOf, read } from "../../domain/screening/vectors";
 import { setPlace } from "../../words/format";
+import { saying } from "../../parts/outcome-look";
 import type { Held } from "../../store";
 import { ageOn } from "./age";
 import { clientFile, type ClientFile, type FileKind, type FileRows } from "./file";
@@ -133,6 +134,38 @@ describe("the path from the door", () => {
     expect(answered.standing.outcome).toBe("refer_first");
     expect(outcomeStands(answered)).toBe(false);
     expect(states(answered)).toContain("screen next, feet done, outcome later");
+  });
+
+  it("stops at what the health questions ask a clinician for, before the feet were looked at", () => {
+    const ulcer = [screen("h", "2026-11-25T11:00:00Z", { ...well, ulcer_before: true })];
+    const waiting = file({ health_screen: ulcer, consent: [consent] });
+    expect(waiting.standing.outcome).toBe("needs_clearance");
+    expect(outcomeStands(waiting)).toBe(true);
+    expect(states(waiting)).toBe(
+      "screen done, feet later, outcome held, consent done, visit later",
+    );
+    const old = [screen("h", "2026-11-23T11:00:00Z", { ...well, ulcer_before: true })];
+    expect(states(file({ health_screen: old }))).toContain(
+      "screen next, feet later, outcome later",
+    );
+  });
+
+  it("says no go where the work may not start", () => {
+    const said = (some: Parameters<typeof file>[0]) => {
+      const made = file(some);
+      if (!made.judgement) throw new Error("nothing was asked");
+      return saying(made.judgement, made.standing);
+    };
+    expect(said(today)).toBe("outcome");
+    expect(said({ ...today, consent: [] })).toBe("lacking");
+    expect(said({ ...today, foot_check: [] })).toBe("held");
+    const asked = {
+      level: "refer_first",
+      made_at: "2026-11-20T11:00:00Z",
+      entered_in_error: false,
+    };
+    const referral = [held("r", { ...asked, answer_recorded_at: null })];
+    expect(said({ ...today, referral })).toBe("waits");
   });
 
   it("does not offer a booking whose visit was made, though its review keeps it open", () => {

@@ -43,9 +43,18 @@ export function pathOf(file: ClientFile): PathStep[] {
   ];
 }
 
-/** A "go" from older records says nothing about today; a referral stands until it is answered. */
+/**
+ * A "go" from older records says nothing about today; a referral stands until it is answered. What the health
+ * questions of today ask a clinician for stands before anybody has looked at the feet.
+ */
 export function outcomeStands(file: ClientFile): boolean {
-  return judgedToday(file) || refers(file);
+  return judgedToday(file) || refers(file) || waitsAlready(file);
+}
+
+function waitsAlready({ standing: { reasons } }: ClientFile): boolean {
+  return (
+    reasons.includes("needs_clearance") && !reasons.some((reason) => STEP_OF[reason] === "screen")
+  );
 }
 
 export function judgedToday(file: ClientFile): boolean {

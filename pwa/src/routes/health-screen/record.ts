@@ -5,6 +5,7 @@ import { judge } from "../../domain/screening";
 import { answersThatApply, readable } from "../../parts/questions/steps";
 import type { ClientFile } from "../client/file";
 import { judgeTogether } from "../client/judge-together";
+import { stopping } from "../outcome/stopping";
 import type { ScreenForm } from "./form";
 
 type Answered = Pick<
@@ -17,7 +18,7 @@ export function answered(
   file: ClientFile,
   form: Pick<ScreenForm, "answers" | "confirmed">,
   said: SaidBefore | null,
-): Answered & { refers: boolean } {
+): Answered & { stops: boolean } {
   const told = readable(book, "health", form.answers);
   const answers = answersThatApply(book, "health", told, {}, file.age);
   // With the feet as they were last seen: the two together may call for a referral at once.
@@ -29,6 +30,6 @@ export function answered(
     shown_outcome: shown.outcome,
     from_screen: said?.from ?? null,
     confirmed: form.confirmed.filter((id) => id in answers).sort(),
-    refers: shown.referral !== null,
+    stops: stopping(shown.fired, file.cleared).length > 0,
   };
 }

@@ -1,0 +1,124 @@
+"""Screens that must not lead on: what holds a client is said at once, with what to do next.
+
+Check: our own rule; the answers fire rules of the base book; axe as in test_axe.
+"""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.services.phone import Phone
+from tests.services.served import ServedApp
+from tests.standards.clients import WELL
+from tests.system.device import Device
+from tests.system.furnished import OWNER
+from tests.system.hands import Hands
+from tests.system.home_visit import HomeVisit, noon_today
+from tests.system.practice import found
+from tests.system.test_axe import Looker
+
+# What is answered, a word of the rule that it fires, and whether the feet may still be seen.
+ASKED_FOR = {
+    "clearance": ({"ulcer_before": True}, "ulcer", True),
+    "referral": ({"gout_now": True}, "gout", True),
+    "emergency": ({"chest_or_breath": True}, "chest", False),
+}
+
+
+@pytest.fixture
+def owner(live_server_process: ServedApp) -> Device:
+    return found(live_server_process, OWNER)
+
+
+def visit_of(owner: Device, answers: dict[str, Any], **card: str) -> HomeVisit:
+    visit = HomeVisit(owner.staff, WELL | answers, starts_at=noon_today())
+    owner.must("register_client", **visit.card(**card))
+    owner.must("book_visit", **visit.booked())
+    return visit
+
+
+def at_work(phone: Phone) -> Looker:
+    phone.open().set_default_timeout(60_000)
+    hands = Hands(phone)
+    hands.sign_in(OWNER)
+    hands.waits_until_sent()
+    return Looker(hands)
+
+
+def leads_nowhere(looker: Looker) -> None:
+    page = looker.hands.page
+    expect(page.get_by_role("button", name="Start the visit")).to_have_count(0)
+    expect(page.get_by_text("Limits for this client")).to_have_count(0)
+    expect(page.get_by_text("Go", exact=True)).to_have_count(0)
+    expect(page.get_by_text("Go, within limits")).to_have_count(0)
+
+
+@pytest.mark.parametrize("asks", ASKED_FOR)
+def test_a_need_is_said_before_the_feet_are_looked_at(
+    owner: Device, new_phone: Callable[[str], Phone], asks: str
+) -> None:
+    answers, word, may_look = ASKED_FOR[asks]
+    visit = visit_of(owner, answers)
+    looker = at_work(new_phone("owner"))
+    hands = looker.hands
+    hands.open_client("Ida Invented")
+    hands.step_on("Health questions")
+    hands.sees("Do you feel ill today")
+    hands.answer_all(WELL | answers | {"ulcer_healed": True}, "Who answered?")
+    hands.choose("The client")
+    hands.tap("Save answers")
+    hands.page.wait_for_url("**/outcome")
+    hands.sees("Do not start.")
+    hands.sees(word)
+    offered = hands.page.get_by_text("The feet were not looked at", exact=True)
+    expect(offered).to_have_count(1 if may_look else 0)
+    leads_nowhere(looker)
+    looker.look(f"held-{asks}")
+    hands.page.goto(f"/#/booking/{visit.booking}/visit")
+    hands.sees("There is no way round this.")
+    hands.sees(word)
+    leads_nowhere(looker)
+    looker.look(f"held-{asks}-visit")
+    hands.page.goto(f"/#/client/{visit.client}")
+    hands.sees("Stop: see why")
+    leads_nowhere(looker)
+    looker.look(f"held-{asks}-card")
+    assert not looker.found, "\n\n".join(looker.found)
+
+
+def test_no_go_is_said_while_anything_is_missing(
+    owner: Device, new_phone: Callable[[str], Phone]
+) -> None:
+    visit = visit_of(owner, {"bruise_easily": True})
+    owner.must("record_screen", **visit.screened())
+    owner.must("record_foot_check", **visit.checked())
+    looker = at_work(new_phone("owner"))
+    hands = looker.hands
+    hands.page.goto(f"/#/client/{visit.client}/outcome")
+    hands.sees("Nobody has signed a consent that stands.")
+    hands.sees("Limits, once you may start")
+    leads_nowhere(looker)
+    looker.look("held-consent")
+    hands.page.goto(f"/#/booking/{visit.booking}/visit")
+    hands.sees("Nobody has signed a consent that stands.")
+    leads_nowhere(looker)
+    looker.look("held-consent-visit")
+    owner.must("sign_consent", **visit.signed())
+    hands.fetch()
+    hands.waits_until_sent()
+    hands.page.goto(f"/#/client/{visit.client}/outcome")
+    hands.sees("Go, within limits")
+    hands.sees("Limits for this client")
+    away = {"changes": {"status": "in_hospital"}, "seen": 1}
+    owner.must("amend_client", client=visit.client, **away)
+    hands.fetch()
+    hands.waits_until_sent()
+    for path in (f"client/{visit.client}/outcome", f"booking/{visit.booking}/visit"):
+        hands.page.goto(f"/#/{path}")
+        hands.sees("In hospital")
+        leads_nowhere(looker)
+        expect(hands.page.get_by_role("link", name="Change the card")).to_be_visible()
+    looker.look("held-away-visit")
+    assert not looker.found, "\n\n".join(looker.found)
