@@ -1,5 +1,7 @@
 """Bookings: no technician in two places, nobody's change undone, nothing done twice."""
 
+from datetime import datetime, timedelta
+
 import pytest
 
 from heelwright.people.models import Client
@@ -47,6 +49,18 @@ def test_a_double_booking_names_both_times_and_the_other_booking(world: World) -
     assert (refusal.about.kind, str(refusal.about.id)) == ("booking", stands)
     for name in (Client.objects.get(pk=world.client).name, technician.staff.name):
         assert name not in refusal.model_dump_json()
+
+
+@pytest.mark.parametrize("made", [{"days": -3}, {}], ids=["sent late", "for a time gone by"])
+def test_a_booking_is_taken_whatever_its_hour(world: World, made: dict[str, float]) -> None:
+    """The phone asks whether a past time is meant; the server refuses no booking for its hour, as
+    one that was made in time may arrive days later. Check: our own rule, decision 0166."""
+    technician = world.technician
+    starts_at = technician.stamp(days=-2)
+    args = booking_args(client=world.client, staff=technician.id, starts_at=starts_at)
+    technician.do("book_visit", args, at=technician.now + timedelta(**made))
+    booking = Booking.objects.get(pk=args["booking"])
+    assert (booking.state, booking.starts_at) == ("booked", datetime.fromisoformat(starts_at))
 
 
 def test_a_cancelled_booking_leaves_the_hour_free(world: World) -> None:

@@ -159,6 +159,13 @@ class Hands:
         else:
             self.choose_in(legend, WORDS[f"choice.{question.id}.{answer}"])
 
+    def books(self) -> None:
+        """What is booked for an hour of today may have gone by, and is then asked about."""
+        meant = self.page.get_by_label("Yes, I mean this time", exact=True)
+        if meant.count():
+            meant.check()
+        self.tap("Book")
+
     def draw(self, box: Locator) -> None:
         """A line with a finger that goes up and down."""
         box.scroll_into_view_if_needed()

@@ -107,7 +107,7 @@ def a_refused_booking(hands: Hands, practice: Furnished) -> None:
     hands.page.goto(f"/#/client/{practice.done.client}/book")
     hands.type("Day", practice.ready.starts_at.date().isoformat())
     hands.type("Time", "12:10")
-    hands.tap("Book")
+    hands.books()
     hands.sees_heading("Una Untrue")
     hands.waits_until_sent()
     hands.page.goto("/#/attention")

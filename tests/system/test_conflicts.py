@@ -90,7 +90,7 @@ def test_both_of_a_double_booking_are_named_and_another_time_is_chosen(
     hands.page.goto(f"/#/client/{practice.done.client}/book")
     hands.type("Day", day.starts_at.date().isoformat())
     hands.type("Time", "12:10")
-    hands.tap("Book")
+    hands.books()
     hands.sees_heading("Una Untrue")
 
     clash = entry(looker, "Booking")
@@ -112,7 +112,7 @@ def test_both_of_a_double_booking_are_named_and_another_time_is_chosen(
     hands.tap("Replace it with this one")
     expect(hands.page.get_by_label("Time", exact=True)).to_have_value("12:10")
     hands.type("Time", "16:40")
-    hands.tap("Book")
+    hands.books()
     hands.sees_heading("Una Untrue")
     hands.waits_until_sent()
     theirs = [

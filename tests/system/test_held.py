@@ -4,6 +4,7 @@ Check: our own rule; the answers fire rules of the base book; axe as in test_axe
 """
 
 from collections.abc import Callable
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -12,7 +13,7 @@ from playwright.sync_api import expect
 from tests.services.phone import Phone
 from tests.services.served import ServedApp
 from tests.standards.clients import WELL
-from tests.system.device import Device
+from tests.system.device import Device, of_kind
 from tests.system.furnished import OWNER
 from tests.system.hands import Hands
 from tests.system.home_visit import HomeVisit, noon_today
@@ -121,4 +122,37 @@ def test_no_go_is_said_while_anything_is_missing(
         leads_nowhere(looker)
         expect(hands.page.get_by_role("link", name="Change the card")).to_be_visible()
     looker.look("held-away-visit")
+    assert not looker.found, "\n\n".join(looker.found)
+
+
+def test_a_time_that_has_gone_by_is_asked_about(
+    owner: Device, new_phone: Callable[[str], Phone]
+) -> None:
+    visit = visit_of(owner, {})
+    looker = at_work(new_phone("owner"))
+    hands = looker.hands
+    hands.page.goto(f"/#/client/{visit.client}/book")
+    book = hands.page.get_by_role("button", name="Book", exact=True)
+    hands.sees("Still missing: Time")
+    expect(book).to_be_disabled()
+    gone = noon_today() - timedelta(days=1)
+    hands.type("Day", gone.date().isoformat())
+    hands.type("Time", "07:35")
+    hands.sees("This time is past")
+    expect(book).to_be_disabled()
+    looker.look("booking-past")
+    hands.choose("Yes, I mean this time")
+    # Another time that is past is asked about anew.
+    hands.type("Time", "07:40")
+    expect(book).to_be_disabled()
+    hands.type("Day", (gone + timedelta(days=9)).date().isoformat())
+    expect(hands.page.get_by_text("This time is past")).to_have_count(0)
+    expect(book).to_be_enabled()
+    hands.type("Day", gone.date().isoformat())
+    hands.choose("Yes, I mean this time")
+    hands.tap("Book")
+    hands.sees_heading("Ida Invented")
+    hands.waits_until_sent()
+    rows = of_kind(owner.pull(), "booking").values()
+    assert min(row["starts_at"] for row in rows).startswith(gone.date().isoformat())
     assert not looker.found, "\n\n".join(looker.found)
