@@ -25,7 +25,7 @@ from tests.world import World
 __all__ = ["link", "no_tries_before", "phone"]
 OPENED = set(
     "signer_name signer_role ground authority client_first_name how language languages texts"
-    " open_until".split()
+    " open_until practice_name technician_name".split()
 )
 
 
@@ -45,6 +45,8 @@ def test_it_shows_the_sitting_and_nothing_else(
     opened = phone.opened
     assert set(opened) == OPENED
     assert (opened["signer_name"], opened["client_first_name"]) == ("Client Invented", "")
+    asks = (opened["practice_name"], opened["technician_name"])
+    assert asks == (world.practice.name, world.technician.staff.name)
     assert opened["languages"] == ["en", "es"]
     assert datetime.fromisoformat(opened["open_until"]) == world.technician.now + timedelta(hours=1)
     content = book_of(world.practice).content

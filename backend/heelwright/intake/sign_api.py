@@ -50,7 +50,8 @@ class ShownWords(BaseModel):
 
 class SignOpened(BaseModel):
     """All that a link shows. `texts` are by language; `client_first_name` is empty where the client
-    signs for themselves."""
+    signs for themselves. Who asks is named, so that whoever gets the link can tell that it is
+    meant."""
 
     signer_name: str
     signer_role: Signer
@@ -62,6 +63,8 @@ class SignOpened(BaseModel):
     languages: list[str]
     texts: dict[str, list[ShownWords]]
     open_until: datetime
+    practice_name: str
+    technician_name: str
 
 
 class SignReceived(BaseModel):

@@ -145,6 +145,8 @@ def shown(offer: SigningOffer, book: Book) -> dict[str, Any]:
         "languages": list(whole),
         "texts": whole,
         "open_until": offer.open_until,
+        "practice_name": offer.practice.name,
+        "technician_name": offer.staff.name,
     }
 
 

@@ -18,9 +18,9 @@ export interface OwnForm extends Answering {
   begun: boolean;
 }
 
-/** What the page shows. `kept`: the answers outlive the page. `sent`: they were given, and came too late. */
+/** What the page shows. `tries`: so many in vain. `kept`: the answers outlive the page. `sent`: they were given, and came too late. */
 export type Phase =
-  | { at: "opening"; wait: Wait | null }
+  | { at: "opening"; wait: Wait | null; tries: number }
   | { at: "asking"; sheet: SigningSheet; form: OwnForm; kept: boolean }
   | { at: "sending"; wait: Wait | null; kept: boolean }
   | { at: "done" }
@@ -51,7 +51,7 @@ export class Course {
 
   async begin(): Promise<void> {
     const { keep, newPhone, show } = this.#means;
-    show({ at: "opening", wait: null });
+    show({ at: "opening", wait: null, tries: 0 });
     await keep.tidy();
     // On disk before the link is opened: with another secret, this phone would be another phone.
     this.#phone = (await keep.once("phone", newPhone())) as string;
@@ -85,8 +85,8 @@ export class Course {
 
   #open(): Promise<Came<SigningSheet>> {
     const { http, pace, show } = this.#means;
-    const waiting = (wait: Wait) => {
-      show({ at: "opening", wait });
+    const waiting = (wait: Wait, tries: number) => {
+      show({ at: "opening", wait, tries });
     };
     return untilHeard(() => http.open(this.#as), pace, waiting);
   }

@@ -37,6 +37,8 @@ function isRefusal(code: string, status: number): boolean {
   return ofClient && !LATER.includes(status) && code !== "server_trouble";
 }
 
+/** So many tries take a minute and a half. A link that was sent is known by then, or else it may be mistyped. */
+export const MANY_TRIES = 7;
 const FIRST_MS = 2_000;
 const LONGEST_MS = 30_000;
 

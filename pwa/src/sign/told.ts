@@ -2,7 +2,7 @@
 import type { IconName } from "../parts/icons";
 import type { OwnPhoneWord } from "../words/own-phone";
 import type { Phase } from "./course";
-import type { Wait } from "./heard";
+import { MANY_TRIES, type Wait } from "./heard";
 
 export interface Said {
   icon: IconName;
@@ -24,9 +24,7 @@ export function saidOf(phase: Spoken | null): Said {
   if (phase === null) return { icon: "limit", title: "part", lines: ["part_means"], waits: false };
   switch (phase.at) {
     case "opening":
-      return phase.wait === null
-        ? { icon: "wait", title: "wait", lines: ["opening"], waits: false }
-        : { icon: "wait", title: phase.wait, lines: WAITS[phase.wait], waits: true };
+      return beingOpened(phase);
     case "sending":
       return beingSent(phase);
     case "done":
@@ -34,6 +32,16 @@ export function saidOf(phase: Spoken | null): Said {
     case "ended":
       return over(phase);
   }
+}
+
+function beingOpened({ wait, tries }: Extract<Phase, { at: "opening" }>): Said {
+  if (wait === null) return { icon: "wait", title: "wait", lines: ["opening"], waits: false };
+  // It goes on trying: the technician may be where there is no signal.
+  if (wait === "not_yet" && tries >= MANY_TRIES) {
+    const lines = ["unknown_means", "unknown_signal"] as const;
+    return { icon: "limit", title: "unknown", lines, waits: true };
+  }
+  return { icon: "wait", title: wait, lines: WAITS[wait], waits: true };
 }
 
 function beingSent({ wait, kept }: Extract<Phase, { at: "sending" }>): Said {

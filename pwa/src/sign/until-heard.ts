@@ -8,10 +8,11 @@ export interface Pace {
 
 export type Came<T> = { got: T } | { end: End };
 
+/** `waiting` is told why it waits after each try, and how many there were. */
 export async function untilHeard<T>(
   ask: () => Promise<T>,
   pace: Pace,
-  waiting: (wait: Wait) => void,
+  waiting: (wait: Wait, tries: number) => void,
 ): Promise<Came<T>> {
   for (let tries = 1; ; tries += 1) {
     try {
@@ -19,7 +20,7 @@ export async function untilHeard<T>(
     } catch (fault) {
       const heard = heardOf(fault);
       if ("end" in heard) return heard;
-      waiting(heard.wait);
+      waiting(heard.wait, tries);
       await pace.wait(pauseAfter(tries));
     }
   }

@@ -2547,7 +2547,8 @@ export interface components {
         /**
          * SignOpened
          * @description All that a link shows. `texts` are by language; `client_first_name` is empty where the client
-         *     signs for themselves.
+         *     signs for themselves. Who asks is named, so that whoever gets the link can tell that it is
+         *     meant.
          */
         SignOpened: {
             /** Authority */
@@ -2570,6 +2571,8 @@ export interface components {
              * Format: date-time
              */
             open_until: string;
+            /** Practice Name */
+            practice_name: string;
             /** Signer Name */
             signer_name: string;
             /**
@@ -2577,6 +2580,8 @@ export interface components {
              * @enum {string}
              */
             signer_role: "client" | "representative";
+            /** Technician Name */
+            technician_name: string;
             /** Texts */
             texts: {
                 [key: string]: components["schemas"]["ShownWords"][];

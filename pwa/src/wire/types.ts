@@ -43,5 +43,8 @@ export interface RulebookBody {
 }
 
 /** What a link to sign shows on the client's own phone, and what comes back by it. */
-export type SigningSheet = Schemas["SignOpened"];
+/** An older server names nobody who asks. */
+type WhoAsks = "practice_name" | "technician_name";
+export type SigningSheet = Omit<Schemas["SignOpened"], WhoAsks> &
+  Partial<Pick<Schemas["SignOpened"], WhoAsks>>;
 export type SigningAnswer = Omit<Schemas["SignDone"], "token" | "phone">;

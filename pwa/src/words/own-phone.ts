@@ -9,6 +9,9 @@ const en = {
   not_yet_means:
     "Your technician's phone has not sent this link yet. This page tries again by itself.",
   not_yet_still: "If it stays like this, tell your technician.",
+  unknown: "This link is not known",
+  unknown_means: "It may be mistyped. Scan the code again, or ask your technician for a new link.",
+  unknown_signal: "Or your technician's phone has no signal. This page still tries by itself.",
   trouble: "It did not work yet",
   trouble_means: "This page tries again by itself. You can also sign on your technician's phone.",
   now: "Try now",
@@ -30,6 +33,7 @@ const en = {
   refused_means: "Please sign on your technician's phone.",
   hello: "Are you {name}?",
   hello_means: "Your foot care technician asks you to read some short texts: {count}.",
+  hello_from: "This page is from {technician}, {practice}.",
   hello_for: "You decide for {client}.",
   hello_right: "By what right: {right}",
   hello_choose: "You say yes or no to each. A no is fine. You can stop at any time.",
@@ -64,6 +68,11 @@ const es: Words = {
   not_yet_means:
     "El teléfono de su técnico todavía no ha enviado este enlace. Esta página lo intenta de nuevo sola.",
   not_yet_still: "Si sigue así, avise a su técnico.",
+  unknown: "No se conoce este enlace",
+  unknown_means:
+    "Puede estar mal escrito. Escanee el código otra vez, o pida un enlace nuevo a su técnico.",
+  unknown_signal:
+    "O el teléfono de su técnico no tiene señal. Esta página lo sigue intentando sola.",
   trouble: "Todavía no funcionó",
   trouble_means:
     "Esta página lo intenta de nuevo sola. También puede firmar en el teléfono de su técnico.",
@@ -86,6 +95,7 @@ const es: Words = {
   refused_means: "Por favor, firme en el teléfono de su técnico.",
   hello: "¿Usted es {name}?",
   hello_means: "Su técnico del cuidado de los pies le pide que lea unos textos cortos: {count}.",
+  hello_from: "Esta página es de {technician}, {practice}.",
   hello_for: "Usted decide por {client}.",
   hello_right: "Con qué derecho: {right}",
   hello_choose: "A cada uno dice sí o no. Puede decir que no. Puede parar cuando quiera.",

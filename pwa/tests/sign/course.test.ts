@@ -160,7 +160,7 @@ class Person {
   }
 
   async #openOnce(): Promise<Phase> {
-    let phase: Phase = { at: "opening", wait: null };
+    let phase: Phase = { at: "opening", wait: null, tries: 0 };
     const course = new Course({
       token: "t",
       keep: new MortalKeep(this.link, this.#life),

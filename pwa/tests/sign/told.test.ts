@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 
 import { base64Url, linkOf, tokenIn } from "../../src/domain/signing-links";
 import type { Phase } from "../../src/sign/course";
-import { heardOf, pauseAfter } from "../../src/sign/heard";
+import { heardOf, MANY_TRIES, pauseAfter } from "../../src/sign/heard";
 import { saidOf } from "../../src/sign/told";
 import { HttpFault } from "../../src/wire/call";
 import { languageOf, ownPhoneWords } from "../../src/words/own-phone";
@@ -48,7 +48,9 @@ const WAITS = [null, "no_line", "not_yet", "trouble"] as const;
 const PHASES: (Exclude<Phase, { at: "asking" }> | null)[] = [
   null,
   { at: "done" },
-  ...WAITS.map((wait) => ({ at: "opening", wait }) as const),
+  ...WAITS.flatMap((wait) =>
+    [0, MANY_TRIES].map((tries) => ({ at: "opening", wait, tries }) as const),
+  ),
   ...WAITS.flatMap((wait) => [true, false].map((kept) => ({ at: "sending", wait, kept }) as const)),
   ...(["over", "taken", "answered", "refused"] as const).flatMap((end) =>
     [true, false].map((sent) => ({ at: "ended", end, sent }) as const),
@@ -85,6 +87,17 @@ describe("what the page says", () => {
       const waiting = phase !== null && "wait" in phase && phase.wait !== null;
       expect(saidOf(phase).waits).toBe(waiting);
     }
+  });
+
+  it("says after a while that a link may be mistyped, and goes on trying", () => {
+    const said = (wait: "not_yet" | "no_line", tries: number) =>
+      saidOf({ at: "opening", wait, tries });
+    expect(said("not_yet", MANY_TRIES - 1).title).toBe("not_yet");
+    expect(said("not_yet", MANY_TRIES)).toMatchObject({ title: "unknown", waits: true });
+    // Without a line nothing is known of the link.
+    expect(said("no_line", 60).title).toBe("no_line");
+    const waited = Array.from({ length: MANY_TRIES - 1 }, (_, past) => pauseAfter(past + 1));
+    expect(waited.reduce((sum, one) => sum + one, 0)).toBeLessThan(120_000);
   });
 
   it("is in the language of the phone", () => {
