@@ -525,6 +525,7 @@ export const en = {
   "screen.end_title": "Who answered?",
   "screen.who": "The questions were answered by",
   "screen.who_name": "Their name",
+  "screen.missing_who": "who answered",
   "screen.save": "Save answers",
   "answered_by.client": "The client",
   "answered_by.family": "Family",
@@ -874,6 +875,7 @@ export const en = {
   "referral.answer": "What the clinician said",
   "referral.answer_by": "{name}, {role}, {at}",
   "referral.verdict": "What did the clinician say about foot care?",
+  "referral.missing_verdict": "what they said about foot care",
   "verdict.may": "It may go on",
   "verdict.may_with_conditions": "It may go on, with conditions",
   "verdict.may_not": "No, or not yet",
@@ -910,7 +912,7 @@ export const en = {
   "referral.due":
     "An answer is due by {due}. Working days are Monday to Friday; mind local holidays.",
   "referral.overdue":
-    "No answer since {due}. Ring them now. If nobody has the letter, send it again.",
+    "Answer was due {due}. Ring them now. If nobody has the letter, send it again.",
   "referral.ask_now":
     "This was an emergency. Ask now whether the client was seen, and record what was said.",
   "referral.is_overdue": "Overdue",
