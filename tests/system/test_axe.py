@@ -112,6 +112,17 @@ def a_refused_booking(hands: Hands, practice: Furnished) -> None:
     hands.waits_until_sent()
     hands.page.goto("/#/attention")
     hands.sees("1 entry was refused")
+    counted_as_listed(hands)
+
+
+def counted_as_listed(hands: Hands) -> None:
+    """Each heading of the list says how many it has."""
+    hands.sees_heading("1 entry was refused")
+    headings = hands.page.locator("main h2").all_inner_texts()
+    listed = sum(int(found[0]) for each in headings if (found := re.search(r"\d+", each)))
+    badge = hands.page.get_by_role("link", name=re.compile("^Attention"))
+    assert listed > 1
+    expect(badge).to_contain_text(f"{listed} waiting")
 
 
 def in_the_clients_hand(looker: Looker) -> None:

@@ -1,0 +1,65 @@
+/** All that needs attention, live: for the list, and for its count in the bar below, so that the two are one. */
+import { fromStore } from "svelte/store";
+import { endingSoon } from "../../domain/clearances";
+import { isDue, waitingFor } from "../../domain/mishaps";
+import { waitingReferrals } from "../../domain/referrals";
+import { ticking } from "../../parts/ticking";
+import { store } from "../../store";
+import { dayKey } from "../../words/format";
+import { absentNow } from "./absent.svelte";
+import { isApart } from "./incidents";
+import { milderNow } from "./milder.svelte";
+
+const MINUTE_MS = 60_000;
+
+export function needsNow() {
+  const attention = fromStore(store.attention);
+  const session = fromStore(store.session);
+  const live = {
+    incident: fromStore(store.rows.live("incident")),
+    referral: fromStore(store.rows.live("referral")),
+    clearance: fromStore(store.rows.live("clearance")),
+    mishap: fromStore(store.rows.live("mishap")),
+  };
+  const absent = absentNow();
+  const milder = milderNow();
+  const now = ticking(MINUTE_MS);
+  const today = $derived(dayKey(now()));
+
+  const told = $derived(milder.list.flatMap(({ own, other }) => [own.id, other.id]));
+  const owner = $derived(session.current.staff?.role === "owner");
+  // Who has a card of their own about it need not read it twice; the owner must close it.
+  const incidents = $derived(
+    (live.incident.current ?? []).filter(
+      ({ row }) =>
+        row.closed_at === null && (owner || !isApart(row) || !told.includes(row.about_id)),
+    ),
+  );
+  const wrong = $derived(waitingFor(live.mishap.current ?? [], session.current.staff, today));
+  const due = $derived(wrong.filter((mishap) => isDue(mishap, today)));
+  const lists = $derived({
+    unanswered: waitingReferrals(live.referral.current ?? []),
+    milder: milder.list,
+    due,
+    refused: attention.current,
+    notDue: wrong.filter((mishap) => !due.includes(mishap)),
+    absent: absent.list,
+    ending: endingSoon(live.clearance.current ?? [], now().toISOString(), today),
+    incidents,
+  });
+
+  return {
+    get today() {
+      return today;
+    },
+    get owner() {
+      return owner;
+    },
+    get lists() {
+      return lists;
+    },
+    get count() {
+      return Object.values(lists).reduce((sum, { length }) => sum + length, 0);
+    },
+  };
+}
