@@ -1291,6 +1291,7 @@ export const en = {
   "aftercare.next": { one: "Next visit in {count} week", other: "Next visit in {count} weeks" },
   "aftercare.not_medical":
     "This is care advice, not medical advice. If your foot hurts, bleeds, weeps or turns hot, red or black, call your doctor.",
+  "aftercare.reach": "To reach us: {to}",
 
   "booking.coming": "Booked visits",
   "booking.none": "None.",

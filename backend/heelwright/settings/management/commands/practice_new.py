@@ -23,7 +23,7 @@ class Command(BaseCommand):
         parser.add_argument("--zone", required=True, help="such as Europe/London")
         parser.add_argument("--units", choices=["metric", "imperial"], default="metric")
         parser.add_argument("--place", choices=["", "us", "uk"], default="")
-        parser.add_argument("--reply-to", default="", help="what clinicians answer to, on letters")
+        parser.add_argument("--reply-to", default="", help="how to reach you: letters, aftercare")
         parser.add_argument("--owner", required=True, help="the owner's name")
         parser.add_argument("--email", required=True, help="what the owner signs in with")
 
