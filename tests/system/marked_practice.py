@@ -13,7 +13,7 @@ from tests.factories import OWN_RULES, offer_args, offered
 from tests.services.served import ServedApp
 from tests.standards.clients import WELL
 from tests.system.device import Device, Json, ask
-from tests.system.home_visit import HomeVisit
+from tests.system.home_visit import HomeVisit, noon_today
 from tests.system.markers import CLEAR_STEM, Markers
 from tests.system.practice import found
 
@@ -199,7 +199,7 @@ def _photo(marked: Marked) -> None:
 
 
 def _answers(marked: Marked) -> None:
-    day, today = marked.day, marked.day.arrived.date().isoformat()
+    day, today = marked.day, noon_today().date().isoformat()
     answer = marked.texts("record_referral_answer", "clinician", "clinician_role", "answer")
     step = marked.texts("record_referral_step", "to", "note", step=new_id(), what="handed_over")
     marked.send("record_referral_step", step | {"referral": day.check, "done_at": day.after(40)})

@@ -17,7 +17,7 @@ from tests.services.served import ServedApp
 from tests.standards.clients import WELL
 from tests.system.database import ask, logged_of
 from tests.system.device import Device, Json, Reply, of_kind
-from tests.system.home_visit import BORN, HomeVisit
+from tests.system.home_visit import BORN, HomeVisit, noon_today
 from tests.system.practice import found
 
 KILLS = runs(short=10, long=200)
@@ -47,7 +47,7 @@ def batch(device: Device) -> list[Json]:
             device.command(
                 "record_referral_answer",
                 referral=day.check,
-                answered_on=day.arrived.date().isoformat(),
+                answered_on=noon_today().date().isoformat(),
                 **answer,
             ),
         ]
