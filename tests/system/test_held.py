@@ -17,7 +17,7 @@ from tests.system.device import Device, of_kind
 from tests.system.furnished import OWNER
 from tests.system.hands import Hands
 from tests.system.home_visit import HomeVisit, noon_today
-from tests.system.practice import found
+from tests.system.practice import owner_of
 from tests.system.test_axe import Looker
 
 # What is answered, a word of the rule that it fires, and whether the feet may still be seen.
@@ -30,7 +30,7 @@ ASKED_FOR = {
 
 @pytest.fixture
 def owner(live_server_process: ServedApp) -> Device:
-    return found(live_server_process, OWNER)
+    return owner_of(live_server_process)
 
 
 def visit_of(owner: Device, answers: dict[str, Any], **card: str) -> HomeVisit:
