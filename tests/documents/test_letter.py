@@ -64,7 +64,7 @@ def test_says_who_what_why_how_soon_and_by_whom(world: World) -> None:
         r"About: Client Invented \d+ Born: \d{1,2} [A-Z][a-z]+ 1976 \(\d\d years\)", text
     )
     day = r"([A-Z][a-z]+day \d{1,2} [A-Z][a-z]+ 20\d\d)"
-    [seen_by] = re.findall(rf"To be seen within one working day, by {day}", text)
+    [seen_by] = re.findall(rf"To be seen: within one working day, by {day}", text)
     assert re.findall(rf"Please answer by {day}\.", text) == [seen_by], "one day in both places"
     assert "Seen: an open sore, a wound, or broken skin on a foot" in text
     assert "No work" not in text, "what the rules say to the technician is not for a clinician"
@@ -102,7 +102,7 @@ def test_a_letter_made_by_the_questions_says_that_no_foot_was_looked_at(world: W
 def test_an_emergency_is_told_first_and_in_words(world: World) -> None:
     screen = world.technician.screen(world.client, REFERRED | {"chest_or_breath": True})
     text = words_of(asked_for(world.technician, screen).content)
-    assert "To be seen now. This is an emergency. To: Emergency services" in text
+    assert "To be seen: now. This is an emergency. To: Emergency services" in text
     assert "Get medical help now. Stay with the client" in text
     assert "Please answer as soon as this person has been seen." in text
 

@@ -106,12 +106,17 @@ def clinicians_no(_: World, hand: Hand, screen: str) -> None:
     hand.later(minutes=1).answer(screen, verdict="may_not")
 
 
+def no_to_a_clearance(world: World, hand: Hand, screen: str) -> None:
+    clinicians_no(world, hand, screen)
+    hand.clear(world.client)
+
+
 def answered_and_not_asked_again(_: World, hand: Hand, screen: str) -> None:
     hand.later(minutes=1).answer(screen)
 
 
-def needs_word(then: Step) -> Hold:
-    return Hold("needs_clearance", health=NEEDS_WORD, then=then)
+def needs_word(then: Step, code: str = "needs_clearance") -> Hold:
+    return Hold(code, health=NEEDS_WORD, then=then)
 
 
 # Four of six toes: the cut-off is two (Ipswich Touch Test, Diabetes Care 2011;34:1517).
@@ -140,6 +145,7 @@ HOLDS = {
     "clearance from tomorrow": needs_word(from_tomorrow),
     "clearance dated ahead": needs_word(dated_ahead),
     "clinician's no": Hold("clinician_said_no", health=REFERRED, then=clinicians_no),
+    "clinician's no to a clearance": needs_word(no_to_a_clearance, "clinician_said_no"),
     "answered, not asked again": Hold(
         "screen_before_answer", health=REFERRED, then=answered_and_not_asked_again
     ),

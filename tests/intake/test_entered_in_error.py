@@ -222,10 +222,13 @@ def test_feet_looked_at_after_the_slip_count_with_a_later_screen(world: World) -
 
 
 def _waiting(world: World) -> set[str]:
+    """The records that refer the client on; swollen feet alone ask for a clearance."""
     return {
-        str(id_)
-        for id_, row in fresh(world.owner).of("referral").items()
-        if row["client"] == world.client and not row["entered_in_error"]
+        str(row["screen"] or row["check"])
+        for row in fresh(world.owner).of("referral").values()
+        if row["client"] == world.client
+        and not row["entered_in_error"]
+        and row["level"] != "needs_clearance"
     }
 
 

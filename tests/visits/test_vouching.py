@@ -90,10 +90,10 @@ def test_a_client_who_died_meanwhile(world: World) -> None:
     start = technician.ready(world.client)
     began = technician.now
     technician.later(hours=23)
-    changes = {"status": "died", "status_since": technician.day()}
-    world.owner.do("amend_client", {"client": world.client, "seen": 10_000, "changes": changes})
     if technician.day() == began.date().isoformat():
         technician.later(hours=1)
+    changes = {"status": "died", "status_since": technician.day()}
+    world.owner.do("amend_client", {"client": world.client, "seen": 10_000, "changes": changes})
     technician.do("complete_visit", report(technician, start, began), at=began)
     assert "died" in told(world.owner)[ALONE]
 

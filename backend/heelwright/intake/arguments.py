@@ -104,7 +104,7 @@ class RecordReferralAnswer(Args):
 class RecordReferralStep(Args):
     step: UUID
     referral: UUID
-    what: Literal["printed", "handed_over", "acknowledged"]
+    what: Literal["printed", "handed_over", "acknowledged", "called_off"]
     how: Literal["client", "family", "facility", "post", "phone_call", ""] = ""
     to: Line = ""
     note: Text = ""

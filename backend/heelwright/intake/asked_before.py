@@ -25,13 +25,13 @@ Record = HealthScreen | FootCheck
 class Released:
     """A referral that a clinician's yes has released at a moment, with the rules that it named."""
 
-    referral: UUID
+    record: UUID
     at: datetime
     rules: frozenset[str]
 
     def speaks_of(self, records: Sequence[Record], rule: str) -> bool:
         """A record that came after the yes speaks for itself."""
-        made_it = [record.pk for record in records] == [self.referral]
+        made_it = [record.pk for record in records] == [self.record]
         said_before = any(happened_at(record) <= self.at for record in records)
         return said_before and (made_it or rule in self.rules)
 

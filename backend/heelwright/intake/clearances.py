@@ -31,6 +31,16 @@ def in_force(clearances: Iterable[ClearanceFact], at: datetime, day: date) -> li
     ]
 
 
+def covered_since(clearances: Iterable[ClearanceFact], at: datetime, day: date) -> set[str]:
+    """The rules covered by clearances that held at a moment, or hold after it."""
+    lasting = (
+        c
+        for c in clearances
+        if c.expires_on >= day and (c.withdrawn_at is None or c.withdrawn_at > at)
+    )
+    return {rule for clearance in lasting for rule in clearance.covers}
+
+
 def narrowed(limits: Mapping[str, Any], clearances: Iterable[ClearanceFact]) -> dict[str, Any]:
     """Merged limits of a judgement in their wire form, and those of the clearances in force: the
     strictest of each, so that a clearance never loosens one."""

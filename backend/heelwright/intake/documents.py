@@ -14,6 +14,7 @@ from heelwright.intake.foot_map import drawings
 from heelwright.intake.may_read import day_of, may_read
 from heelwright.intake.models import FootCheck, HealthScreen, Referral
 from heelwright.intake.records import age_at, local_day
+from heelwright.intake.rules import serious
 from heelwright.people.books import book_of
 from heelwright.tenancy.models import Device
 
@@ -65,7 +66,6 @@ def _content(referral: Referral) -> dict[str, Any]:
     return {
         "emergency": judgement["outcome"] == "emergency",
         "refer_to": letter.REFER_TO[asked["refer_to"]],
-        "within": _urgency(referral, asked["within"]),
         "reasons": letter.reasons(book, fired),
         "answered_by": _answered_by(screen),
         "told": letter.told(book, "health", screen.answers if screen else {}, fired),
@@ -78,10 +78,10 @@ def _content(referral: Referral) -> dict[str, Any]:
 
 
 def _made_by(referral: Referral) -> tuple[HealthScreen | None, FootCheck | None]:
-    """The records that a referral comes from; it has the id of the last of them."""
+    """The records that a referral comes from; the last of them made it."""
     if referral.from_kind == "health_screen":
-        return HealthScreen.objects.get(pk=referral.pk), None
-    check = FootCheck.objects.select_related("screen").get(pk=referral.pk)
+        return HealthScreen.objects.get(pk=referral.record_id), None
+    check = FootCheck.objects.select_related("screen").get(pk=referral.record_id)
     return check.screen, check
 
 
@@ -110,8 +110,12 @@ def _due_day(referral: Referral, within: str) -> str:
 def _words(referral: Referral, within: str) -> dict[str, str]:
     words = letter.WORDS
     due = _due_day(referral, within)
+    kind = "" if serious(referral.judgement) else "_clearance"
     return words | {
         "emergency": words["emergency"].format(what=words["emergency_means"]),
+        "title": words[f"title{kind}"],
+        "opening": words[f"opening{kind}"],
+        "within": words[f"within{kind}"].format(within=_urgency(referral, within)),
         "due": words["due_now"] if within == "now" else words["due"].format(due=due),
         "from": words["from"].format(name=referral.staff.name, practice=referral.practice.name),
     }

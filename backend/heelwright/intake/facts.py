@@ -11,7 +11,7 @@ from uuid import UUID
 from django.db.models.functions import Least
 
 from heelwright.intake.asked_before import Released, asked_before
-from heelwright.intake.clearances import ClearanceFact
+from heelwright.intake.clearances import ClearanceFact, covered_since, in_force
 from heelwright.intake.decided import decisions
 from heelwright.intake.models import (
     Clearance,
@@ -28,8 +28,8 @@ from heelwright.intake.records import (
     screens_that_count,
     withdrawal_of,
 )
-from heelwright.intake.rules import ConsentFact, Facts, ReferralFact, ends_at
-from heelwright.intake.verdicts import FREEING, AnswerFact, released_at
+from heelwright.intake.rules import ConsentFact, Facts, ReferralFact, asks, ends_at, serious
+from heelwright.intake.verdicts import FREEING, AnswerFact, refused, released_at
 from heelwright.people.books import book_of
 from heelwright.people.models import Client
 
@@ -61,9 +61,10 @@ def released_referrals(client: Client, at: datetime) -> list[Released]:
 def _released(referrals: Iterable[Referral], at: datetime) -> Iterator[Released]:
     for referral in referrals:
         yes = released_at(answers_by(referral, at))
-        if yes is not None:
+        # Where only a clearance is asked for, nothing less settles it.
+        if yes is not None and serious(referral.judgement):
             rules = frozenset(rule["id"] for rule in referral.judgement["fired"])
-            yield Released(referral.pk, yes, rules)
+            yield Released(referral.record_id, yes, rules)
 
 
 def referrals_that_hold(client: Client, at: datetime) -> list[Referral]:
@@ -73,18 +74,41 @@ def referrals_that_hold(client: Client, at: datetime) -> list[Referral]:
     return [
         r
         for r in _made_by(client, at)
-        if r.pk not in slips or any(a.verdict not in FREEING for a in answers_by(r, at))
+        if r.record_id not in slips or any(a.verdict not in FREEING for a in answers_by(r, at))
     ]
 
 
 def referrals_waiting(client: Client, at: datetime) -> list[Referral]:
     """Those that ask for a clinician's word and have not let the client go."""
     slips = _slips(client, at)
+    given = list(_clearances(client, at))
     return [
         r
         for r in _made_by(client, at)
-        if r.pk not in slips and released_at(answers_by(r, at)) is None
+        if r.record_id not in slips
+        and released_at(answers_by(r, at)) is None
+        and not _settled(r, at, given)
     ]
+
+
+def covered_now(client: Client, at: datetime) -> set[str]:
+    """The rules covered by the clearances in force."""
+    held = in_force(_clearances(client, at), at, local_day(client.practice, at))
+    return {rule for clearance in held for rule in clearance.covers}
+
+
+def _settled(referral: Referral, at: datetime, given: list[ClearanceFact]) -> bool:
+    """A letter that only asked for a clearance: one came, or somebody called it off. A clinician's
+    no is settled by another answer alone."""
+    if serious(referral.judgement) or refused(answers_by(referral, at)):
+        return False
+    day = local_day(referral.practice, referral.made_at)
+    called_off = any(
+        step.what == "called_off" and step.counted(step.done_at) <= at
+        for step in referral.steps.all()
+    )
+    covered = covered_since(given, referral.made_at, day)
+    return called_off or asks(referral.judgement) <= covered
 
 
 def _made_by(client: Client, at: datetime) -> list[Referral]:
@@ -92,8 +116,8 @@ def _made_by(client: Client, at: datetime) -> list[Referral]:
     for model, claimed in ((HealthScreen, "screened_at"), (FootCheck, "checked_at")):
         records = model._default_manager.filter(client=client)
         done |= dict(records.values_list("pk", Least(claimed, "received_at")))
-    all_of = Referral.objects.filter(client=client).prefetch_related("answers")
-    return [r for r in all_of if done[r.pk] <= at]
+    all_of = Referral.objects.filter(client=client).prefetch_related("answers", "steps")
+    return [r for r in all_of if done[r.record_id] <= at]
 
 
 def _slips(client: Client, at: datetime) -> set[UUID | None]:

@@ -13,9 +13,10 @@ from heelwright.declarations import Power, Refused
 from heelwright.ids import new_id
 from heelwright.intake.arguments import MarkEnteredInError
 from heelwright.intake.late import on_record
-from heelwright.intake.models import ErrorMark, FootCheck, HealthScreen, Referral
+from heelwright.intake.models import ErrorMark, FootCheck, HealthScreen
 from heelwright.intake.records import by, happened_at, in_itself, worse_together
-from heelwright.intake.referring import not_referred, refer
+from heelwright.intake.referring import made_by, not_referred, refer
+from heelwright.intake.rules import rank
 from heelwright.people.access import client_for
 from heelwright.people.books import book_of
 
@@ -40,7 +41,7 @@ def mark_entered_in_error(act: Act, args: MarkEnteredInError) -> None:
     with on_record(act, client, happened_at(record)):
         mark.save()
         act.announce(record)
-        for referral in Referral.objects.filter(pk=record.pk):
+        for referral in made_by(record):
             act.announce(referral)
         act.raise_incident("entered_in_error", record, [args.reason], client.pk)
         _refer_what_leaned_on(act, record)
@@ -85,5 +86,6 @@ def _without_slips(act: Act, record: HealthScreen | FootCheck) -> dict[str, Any]
     """With the screens and the check that counted when it was done, when it came, or count now: one
     that has eased it since takes no finding back."""
     moments = (happened_at(record), record.received_at, act.now)
-    readings = (worse_together(record, at) for at in moments)
-    return next(filter(None, readings), in_itself(record))
+    readings = [worse_together(record, at) for at in moments]
+    worst_first = sorted(filter(None, readings), key=lambda each: -rank(each["outcome"]))
+    return next(iter(worst_first), in_itself(record))

@@ -1,6 +1,7 @@
 """What was asked, seen, agreed and answered before work on a foot."""
 
 from datetime import datetime
+from uuid import UUID
 
 from django.db import models
 
@@ -61,13 +62,19 @@ class ErrorMark(EvidenceRecord):
 
 
 class Referral(EvidenceRecord):
-    """A client must be seen by somebody else. Has the id of the screen or foot check that made
-    it."""
+    """Somebody else must see a client first, or must say that the work may be done. Has the id of
+    the screen or foot check that made it, or names it in `of_record` where that had made one."""
 
     made_at = models.DateTimeField()
     from_kind = models.CharField(max_length=16)
+    of_record = models.UUIDField(null=True, default=None)
     judgement = SealedField(dict)
     findings = SealedField(list)
+
+    @property
+    def record_id(self) -> UUID:
+        """Of the screen or the foot check that made it."""
+        return self.of_record or self.pk
 
 
 class ReferralStep(EvidenceRecord):

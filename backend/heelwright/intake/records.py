@@ -15,7 +15,7 @@ from django.db.models.lookups import GreaterThanOrEqual, LessThanOrEqual
 from heelwright.commandlog.act import Act
 from heelwright.commandlog.device_clock import EARLIEST
 from heelwright.intake.models import Clearance, ClearanceWithdrawal, FootCheck, HealthScreen
-from heelwright.intake.rules import RecordFact, serious, stand_together
+from heelwright.intake.rules import RecordFact, asks, serious, stand_together
 from heelwright.people.books import book_of
 from heelwright.people.models import Client
 from heelwright.people.rules import age_on
@@ -183,7 +183,8 @@ def in_itself(record: HealthScreen | FootCheck) -> dict[str, Any]:
 
 def worse_together(record: HealthScreen | FootCheck, at: datetime) -> dict[str, Any] | None:
     """This record with each of the other kind that count, as `standing` reads them, where it counts
-    itself and together they call for a referral that none called for when it came; None otherwise.
+    itself and together they ask for somebody's word that none asked for when it came; None
+    otherwise. Where they refer the client on, only what does so makes the difference.
 
     A foot check names the screen before it. A screen after it may say what makes its findings
     serious, and must not be taken back by a third.
@@ -197,5 +198,8 @@ def worse_together(record: HealthScreen | FootCheck, at: datetime) -> dict[str, 
         and abs(happened_at(screen) - happened_at(check)) <= timedelta(hours=hours)
     ]
     both = _joined(client, happened_at(record), pairs)
-    known = {rule for pair in pairs for each in pair for rule in serious(in_itself(each))}
-    return both if both and serious(both) - known else None
+    if both is None:
+        return None
+    found = serious if serious(both) else asks
+    known = {rule for pair in pairs for each in pair for rule in found(in_itself(each))}
+    return both if found(both) - known else None

@@ -7,6 +7,7 @@ from uuid import UUID
 
 from pydantic import BaseModel
 
+from heelwright.intake.asked_before import needs
 from heelwright.intake.facts import answers_by
 from heelwright.intake.models import (
     Clearance,
@@ -45,7 +46,8 @@ class ReferralRow(BaseModel):
     """`level`, `refer_to` and `within` are the strictest of the rules that fired.
 
     `answer_recorded_at` is when an answer let the client go: null also while a clinician's no
-    stands, which apps that do not read `answers` take for a referral that waits.
+    stands, which apps that do not read `answers` take for a referral that waits. `asks` are the
+    reasons that ask for a clearance.
     """
 
     client: UUID
@@ -65,6 +67,7 @@ class ReferralRow(BaseModel):
     answer: str
     answers: list[AnswerRow] = []
     steps: list[StepRow] = []
+    asks: list[str] = []
 
 
 class ClearanceRow(BaseModel):
@@ -85,15 +88,15 @@ class ClearanceRow(BaseModel):
 
 
 def referrals(ids: Iterable[UUID]) -> Rows:
-    slips = set(
-        HealthScreen.objects.filter(pk__in=ids, error_mark__isnull=False).values_list(
-            "pk", flat=True
-        )
-    ) | set(
-        FootCheck.objects.filter(pk__in=ids, error_mark__isnull=False).values_list("pk", flat=True)
-    )
-    for r in Referral.objects.filter(pk__in=ids).prefetch_related("answers", "steps"):
-        yield r.pk, _referral_row(r, r.pk in slips)
+    rows = list(Referral.objects.filter(pk__in=ids).prefetch_related("answers", "steps"))
+    marked = {"pk__in": [r.record_id for r in rows], "error_mark__isnull": False}
+    slips = {
+        pk
+        for model in (HealthScreen, FootCheck)
+        for pk in model._default_manager.filter(**marked).values_list("pk", flat=True)
+    }
+    for r in rows:
+        yield r.pk, _referral_row(r, r.record_id in slips)
 
 
 def _referral_row(r: Referral, slip: bool) -> ReferralRow:
@@ -105,12 +108,13 @@ def _referral_row(r: Referral, slip: bool) -> ReferralRow:
         client=r.client_id,
         staff=r.staff_id,
         made_at=r.made_at,
-        screen=r.pk if r.from_kind == "health_screen" else None,
-        check=r.pk if r.from_kind == "foot_check" else None,
+        screen=r.record_id if r.from_kind == "health_screen" else None,
+        check=r.record_id if r.from_kind == "foot_check" else None,
         level=r.judgement["outcome"],
         refer_to=asked["refer_to"],
         within=asked["within"],
         reasons=[rule["id"] for rule in r.judgement["fired"]],
+        asks=sorted(needs(r.judgement)),
         entered_in_error=slip,
         answered_on=last.answered_on if last else None,
         answer_recorded_at=released_at(answers_by(r, now)),

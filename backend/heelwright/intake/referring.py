@@ -1,13 +1,20 @@
-"""Makes the referral that a judgement asks for. Nobody is asked whether to."""
+"""Makes the referral that a judgement asks for. Nobody is asked whether to.
+
+A client may have to be seen by somebody else first, or only a clinician's word may be asked for,
+which a clearance then gives. For both there is a letter to hand over, and an answer to wait for.
+"""
 
 from collections.abc import Iterable
 from typing import Any
 
+from django.db.models import Q, QuerySet
+
 from heelwright.commandlog.act import Act
-from heelwright.intake.facts import referrals_waiting
+from heelwright.ids import new_id
+from heelwright.intake.facts import covered_now, referrals_waiting
 from heelwright.intake.models import FootCheck, HealthScreen, Referral
 from heelwright.intake.records import by, checks_that_count, screens_that_count, worse_together
-from heelwright.intake.rules import serious
+from heelwright.intake.rules import asks, serious
 from heelwright.people.merging import when_merged
 from heelwright.people.models import Client
 
@@ -15,16 +22,21 @@ from heelwright.people.models import Client
 def refer(act: Act, record: HealthScreen | FootCheck, judgement: Any = None) -> None:
     """Refer by a record's judgement, unless a referral still unanswered names the same reasons.
 
-    `judgement` is another reading of the record than the one it holds.
+    `judgement` is another reading of the record than the one it holds. What only asks for a
+    clearance, and is covered by one, asks for no letter; nor does a record ask for two of those.
     """
     judgement = judgement or record.judgement
+    made_one = made_by(record).exists()
     untold = serious(judgement)
-    for waiting in referrals_waiting(record.client, act.now):
+    if not untold and not made_one:
+        untold = asks(judgement) - covered_now(record.client, act.now)
+    for waiting in referrals_waiting(record.client, act.now) if untold else ():
         untold -= {r["id"] for r in waiting.judgement["fired"]}
     if not untold:
         return
     referral = Referral(
-        id=record.pk,
+        id=new_id() if made_one else record.pk,
+        of_record=record.pk if made_one else None,
         # One that is dated ahead could be answered by nobody before that day.
         made_at=act.by_now(act.made_at),
         from_kind="health_screen" if isinstance(record, HealthScreen) else "foot_check",
@@ -35,11 +47,17 @@ def refer(act: Act, record: HealthScreen | FootCheck, judgement: Any = None) -> 
     act.put(referral)
 
 
+def made_by(record: HealthScreen | FootCheck) -> QuerySet[Referral]:
+    """What a record made: one referral, or one more after it where that asked for a clearance."""
+    return Referral.objects.filter(Q(pk=record.pk) | Q(of_record=record.pk))
+
+
 def not_referred(
     client: Client, records: Iterable[HealthScreen | FootCheck]
 ) -> list[HealthScreen | FootCheck]:
-    """Those of a client's records that made no referral: each makes one at most."""
-    referred = set(Referral.objects.filter(client=client).values_list("pk", flat=True))
+    """Those of a client's records that have not referred the client on: each does so once."""
+    referrals = Referral.objects.filter(client=client)
+    referred = {r.record_id for r in referrals if serious(r.judgement)}
     return [record for record in records if record.pk not in referred]
 
 

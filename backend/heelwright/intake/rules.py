@@ -179,9 +179,9 @@ def standing(facts: Facts) -> Standing:
 
 def _held_by_referral(facts: Facts) -> list[str]:
     """Answering the questions again is no way past: a yes must be on record, and a screen after
-    it."""
+    it. Where only a clearance is asked for, `_cleared` says what lets the client go."""
     serious = [r for r in facts.referrals if rank(r.level) >= rank("refer_first")]
-    reasons = ["clinician_said_no"] if any(refused(r.answers) for r in serious) else []
+    reasons = ["clinician_said_no"] if any(refused(r.answers) for r in facts.referrals) else []
     if any(not r.answers for r in serious):
         reasons.append("referral_unanswered")
     if reasons:

@@ -8,7 +8,7 @@ The twin is judge.ts; the shape of a judgement as JSON is the same.
 import json
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any
 
 from heelwright.rulebook.answers import DONT_KNOW
 from heelwright.rulebook.compiled import Asked, Compiled
@@ -48,7 +48,10 @@ class OpenRule:
 
 @dataclass(frozen=True)
 class Referral:
-    level: Literal["refer_first", "emergency"]
+    """Whose word is asked for and how soon: by the rules that refer the client on or, where there
+    are none, by those that ask for a clearance."""
+
+    level: Outcome
     refer_to: ReferTo
     within: Within
 
@@ -218,13 +221,14 @@ def _unmet(sitting: Sitting, key: str, asked: Asked) -> bool:
 
 
 def referral_of(fired: Sequence[FiredRule]) -> Referral | None:
-    referring = [rule for rule in fired if OUTCOMES.index(rule.outcome) >= REFERS_FROM]
-    if not referring:
+    level = fired[0].outcome if fired else "go"
+    if level in ("go", "go_with_limits"):
         return None
-    level = referring[0].outcome
-    at_level = [rule for rule in referring if rule.outcome == level]
+    at_level = [rule for rule in fired if rule.outcome == level]
+    referring = [rule for rule in fired if OUTCOMES.index(rule.outcome) >= REFERS_FROM] or at_level
+    # A rule of a practice that asks for a clearance may not say of whom.
     return Referral(
-        level="emergency" if level == "emergency" else "refer_first",
-        refer_to=max((r.refer_to for r in at_level if r.refer_to), key=REFER_TO.index),
-        within=max((r.within for r in referring if r.within), key=WITHIN.index),
+        level=level,
+        refer_to=max((r.refer_to or "gp" for r in at_level), key=REFER_TO.index),
+        within=max((r.within or "weeks" for r in referring), key=WITHIN.index),
     )

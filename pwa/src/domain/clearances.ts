@@ -26,6 +26,16 @@ export function inForce<C extends Omit<ClearanceFact, "covers" | "withdrawn_at">
   );
 }
 
+/** The rules covered by clearances that held at a moment, or hold after it. */
+export function coveredSince(
+  clearances: readonly (Pick<ClearanceFact, "covers" | "expires_on"> & Withdrawn)[],
+  at: Instant,
+  day: Day,
+): Set<string> {
+  const lasting = clearances.filter((each) => each.expires_on >= day && !withdrawnBy(each, at));
+  return new Set(lasting.flatMap(({ covers }) => covers));
+}
+
 interface Withdrawn {
   withdrawn_at?: Instant | null;
 }

@@ -1,5 +1,6 @@
 /** Which referrals still wait for a clinician's answer, and which of them to ask after first. */
-import type { Day, Instant } from "../wire/types";
+import type { Day, Id, Instant } from "../wire/types";
+import { coveredSince } from "./clearances";
 import { type Outcome, OUTCOMES } from "./findings";
 import { type AnswerFact, isNo } from "./verdicts";
 
@@ -13,7 +14,20 @@ interface Answered {
 }
 
 interface Referral {
-  row: Answered & { level: Outcome; made_at: Instant; entered_in_error: boolean };
+  id: Id;
+  row: Answered & {
+    client: Id;
+    level: Outcome;
+    made_at: Instant;
+    entered_in_error: boolean;
+    reasons: readonly string[];
+    asks?: readonly string[];
+    steps?: readonly { what: string }[];
+  };
+}
+
+interface Clearance {
+  row: { client: Id } & Parameters<typeof coveredSince>[0][number];
 }
 
 export interface Answer extends AnswerFact {
@@ -36,13 +50,49 @@ export function speaks(row: Referral["row"], slip = row.entered_in_error): boole
   return !slip || answersOf(row).some(isNo);
 }
 
-/** The most urgent first; of equal ones the oldest. */
-export function waitingReferrals<R extends Referral>(referrals: readonly R[]): R[] {
+/** The most urgent first; of equal ones the oldest. `dayOf` is in the practice's zone. */
+export function waitingReferrals<R extends Referral>(
+  referrals: readonly R[],
+  clearances: readonly Clearance[],
+  dayOf: (at: Instant) => Day,
+): R[] {
   return referrals
     .filter(({ row }) => row.answer_recorded_at === null && speaks(row))
+    .filter((one) => refersOn(one) || !settled(one, referrals, clearances, dayOf))
     .sort(
       (one, other) =>
         OUTCOMES.indexOf(other.row.level) - OUTCOMES.indexOf(one.row.level) ||
         Date.parse(one.row.made_at) - Date.parse(other.row.made_at),
     );
+}
+
+/** Whether somebody must see the client first. Otherwise a letter only asks for a clearance. */
+export function refersOn({ row }: { row: { level: Outcome } }): boolean {
+  return OUTCOMES.indexOf(row.level) >= OUTCOMES.indexOf("refer_first");
+}
+
+/**
+ * A letter that only asks for a clearance waits no longer once one covers what it asks, a newer one tells the same, or
+ * somebody called it off; where a clinician has said no, only an answer settles it. What it asks is known once the
+ * server has it: until then any clearance will do here, and the outcome says what is missing.
+ */
+function settled(
+  one: Referral,
+  referrals: readonly Referral[],
+  clearances: readonly Clearance[],
+  dayOf: (at: Instant) => Day,
+): boolean {
+  const { client, made_at, asks = [], steps = [] } = one.row;
+  if (answersOf(one.row).some(isNo)) return false;
+  if (steps.some(({ what }) => what === "called_off")) return true;
+  const own = clearances.filter(({ row }) => row.client === client).map(({ row }) => row);
+  const covered = coveredSince(own, made_at, dayOf(made_at));
+  if (covered.size > 0 && asks.every((rule) => covered.has(rule))) return true;
+  return referrals.some(
+    ({ row }) =>
+      row.client === client &&
+      Date.parse(row.made_at) > Date.parse(made_at) &&
+      speaks(row) &&
+      asks.every((rule) => row.reasons.includes(rule)),
+  );
 }

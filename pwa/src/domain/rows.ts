@@ -21,8 +21,8 @@ interface Closer {
     Pick<WireRows["health_screen"], "from_screen" | "confirmed" | "asked_rulebook">
   >;
   foot_check: { answers: Answers; outcome: Outcome; findings: Finding[]; gone?: string[] };
-  /** Has the id of the screen or foot check that made it. */
-  referral: { level: Outcome } & Partial<Pick<WireRows["referral"], "answers" | "steps">>;
+  /** Made on this phone, it has the id of the screen or foot check that made it. */
+  referral: { level: Outcome } & Partial<Pick<WireRows["referral"], "answers" | "steps" | "asks">>;
   clearance: Partial<
     Pick<
       WireRows["clearance"],

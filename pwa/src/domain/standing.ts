@@ -113,11 +113,14 @@ function refers(outcome: Outcome): outcome is "refer_first" | "emergency" {
   return OUTCOMES.indexOf(outcome) >= OUTCOMES.indexOf("refer_first");
 }
 
-/** Asking again is no way past: a yes must be on record, and a screen after it. */
+/**
+ * Asking again is no way past: a yes must be on record, and a screen after it. Where only a clearance is asked for,
+ * `cleared` says what lets the client go.
+ */
 function heldByReferral(facts: StandingFacts): StandingReason[] {
   const serious = facts.referrals.filter((referral) => refers(referral.level));
   const reasons: StandingReason[] = [];
-  if (serious.some(({ answers }) => refused(answers))) reasons.push("clinician_said_no");
+  if (facts.referrals.some(({ answers }) => refused(answers))) reasons.push("clinician_said_no");
   if (serious.some(({ answers }) => answers.length === 0)) reasons.push("referral_unanswered");
   if (reasons.length > 0) return reasons;
   const released = serious.map(({ answers }) => Date.parse(releasedAt(answers) ?? ""));

@@ -2022,7 +2022,7 @@ export interface components {
              * What
              * @enum {string}
              */
-            what: "printed" | "handed_over" | "acknowledged";
+            what: "printed" | "handed_over" | "acknowledged" | "called_off";
         };
         /**
          * RecordScreen
@@ -2119,7 +2119,8 @@ export interface components {
          * @description `level`, `refer_to` and `within` are the strictest of the rules that fired.
          *
          *     `answer_recorded_at` is when an answer let the client go: null also while a clinician's no
-         *     stands, which apps that do not read `answers` take for a referral that waits.
+         *     stands, which apps that do not read `answers` take for a referral that waits. `asks` are the
+         *     reasons that ask for a clearance.
          */
         ReferralRow: {
             /** Answer */
@@ -2133,6 +2134,11 @@ export interface components {
              * @default []
              */
             answers: components["schemas"]["AnswerRow"][];
+            /**
+             * Asks
+             * @default []
+             */
+            asks: string[];
             /** Check */
             check: string | null;
             /**

@@ -90,7 +90,15 @@ describe("a health screen", () => {
     });
   });
 
-  it.each(["go", "go_with_limits", "needs_clearance"] as const)("with %s makes none", (outcome) => {
+  it("that asks for a clearance makes the letter at once", () => {
+    const asks = { ...SCREEN, shown_outcome: "needs_clearance" as const };
+    expect(new Phone().do("record_screen", asks).at("referral/s")).toMatchObject({
+      level: "needs_clearance",
+      answer_recorded_at: null,
+    });
+  });
+
+  it.each(["go", "go_with_limits"] as const)("with %s makes none", (outcome) => {
     const phone = new Phone().do("record_screen", { ...SCREEN, shown_outcome: outcome });
     expect(phone.at("referral/s")).toBeUndefined();
   });

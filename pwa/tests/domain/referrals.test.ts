@@ -1,13 +1,26 @@
-/** Check: our own rule. What is most urgent is asked after first; what is answered is not asked after. */
+/**
+ * Check: our own rule. What is most urgent is asked after first; what is answered is not asked after, nor a letter for
+ * a clearance once one came. `tests/intake/test_letters_for_a_clearance.py` has the same cases for the server.
+ */
 import { expect, it } from "vitest";
 
 import type { Outcome } from "../../src/domain/findings";
 import { waitingReferrals } from "../../src/domain/referrals";
 
+type Clearances = Parameters<typeof waitingReferrals>[1];
+
+function waiting<R extends ReturnType<typeof referral>>(
+  referrals: readonly R[],
+  clearances: Clearances = [],
+) {
+  return waitingReferrals(referrals, clearances, (at) => at.slice(0, 10)).map(({ id }) => id);
+}
+
 function referral(id: string, level: Outcome, day: string, more = {}) {
   const nobody = { answered_on: null, clinician: "", clinician_role: "", answer: "" };
-  const waiting = { ...nobody, answer_recorded_at: null, entered_in_error: false };
-  return { id, row: { level, made_at: `2026-11-${day}T09:00:00Z`, ...waiting, ...more } };
+  const unanswered = { ...nobody, answer_recorded_at: null, entered_in_error: false };
+  const made = { client: "c", made_at: `2026-11-${day}T09:00:00Z`, reasons: [] as string[] };
+  return { id, row: { level, ...made, ...unanswered, ...more } };
 }
 
 it("puts an emergency first, then the oldest, and leaves out what is done", () => {
@@ -19,7 +32,7 @@ it("puts an emergency first, then the oldest, and leaves out what is done", () =
     referral("slip", "emergency", "20", { entered_in_error: true }),
     referral("emergency", "emergency", "25"),
   ];
-  expect(waitingReferrals(all).map(({ id }) => id)).toEqual(["emergency", "older", "newer"]);
+  expect(waiting(all)).toEqual(["emergency", "older", "newer"]);
 });
 
 it("keeps a slip to which a clinician has said no", () => {
@@ -28,7 +41,7 @@ it("keeps a slip to which a clinician has said no", () => {
     ...{ answered_on: "2026-11-21", recorded_at: "2026-11-21T09:00:00Z", verdict: "may_not" },
   };
   const slip = referral("slip", "emergency", "20", { entered_in_error: true, answers: [no] });
-  expect(waitingReferrals([slip])).toEqual([slip]);
+  expect(waiting([slip])).toEqual(["slip"]);
 });
 
 it("orders by the moment, not by how the time is written", () => {
@@ -38,5 +51,64 @@ it("orders by the moment, not by how the time is written", () => {
     referral("later", "refer_first", "20", west),
     referral("earlier", "refer_first", "20", east),
   ];
-  expect(waitingReferrals(all).map(({ id }) => id)).toEqual(["earlier", "later"]);
+  expect(waiting(all)).toEqual(["earlier", "later"]);
+});
+
+const ASKS = { asks: ["kidney", "steroids"], reasons: ["kidney", "steroids", "skin_thin"] };
+
+function clearance(expires_on: string, covers: string[], more = {}): Clearances[number] {
+  return { row: { client: "c", expires_on, covers, ...more } };
+}
+
+it("waits for a clearance until one covers all that was asked, whoever gave it and in how many parts", () => {
+  const letter = referral("letter", "needs_clearance", "20", ASKS);
+  expect(waiting([letter])).toEqual(["letter"]);
+  const part = clearance("2026-12-31", ["kidney"]);
+  expect(waiting([letter], [part])).toEqual(["letter"]);
+  expect(waiting([letter], [part, clearance("2026-12-31", ["steroids"])])).toEqual([]);
+});
+
+it.each([
+  ["was over by then", clearance("2026-11-19", ASKS.asks)],
+  [
+    "was withdrawn by then",
+    clearance("2027-01-01", ASKS.asks, { withdrawn_at: "2026-11-20T09:00:00Z" }),
+  ],
+  ["is of somebody else", { row: { ...clearance("2027-01-01", ASKS.asks).row, client: "d" } }],
+])("takes no clearance for an answer that %s", (_, given) => {
+  expect(waiting([referral("letter", "needs_clearance", "20", ASKS)], [given])).toEqual(["letter"]);
+});
+
+it("waits no longer where a newer one tells the same, but for a slip", () => {
+  const all = [
+    referral("letter", "needs_clearance", "20", ASKS),
+    referral("newer", "needs_clearance", "21", { asks: ["cancer_care"], reasons: ["cancer_care"] }),
+  ];
+  const told = { reasons: ["kidney", "steroids", "cancer_care"], asks: [] };
+  expect(waiting(all)).toEqual(["letter", "newer"]);
+  expect(waiting([...all, referral("serious", "refer_first", "22", told)])).toEqual(["serious"]);
+  const slip = { ...told, entered_in_error: true };
+  expect(waiting([...all, referral("slip", "refer_first", "22", slip)])).toEqual([
+    "letter",
+    "newer",
+  ]);
+});
+
+it("is called off where only a clearance was asked for", () => {
+  const steps = [{ what: "printed" }, { what: "called_off" }];
+  const all = [
+    referral("letter", "needs_clearance", "20", { ...ASKS, steps }),
+    referral("serious", "refer_first", "20", { steps }),
+  ];
+  expect(waiting(all)).toEqual(["serious"]);
+});
+
+it("is settled by nothing but an answer once a clinician has said no", () => {
+  const no = {
+    ...{ clinician: "Dr Invented", clinician_role: "gp", answer: "No." },
+    ...{ answered_on: "2026-11-21", recorded_at: "2026-11-21T09:00:00Z", verdict: "may_not" },
+  };
+  const more = { ...ASKS, answers: [no], steps: [{ what: "called_off" }] };
+  const refused = referral("refused", "needs_clearance", "20", more);
+  expect(waiting([refused], [clearance("2027-01-01", ASKS.asks)])).toEqual(["refused"]);
 });

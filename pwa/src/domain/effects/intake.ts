@@ -145,16 +145,26 @@ function judged(outcome: Outcome, made: Made) {
   return { outcome, rulebook: made.rulebook, entered_in_error: false, staff: made.staff };
 }
 
-/** A referral stands from the moment of the outcome, with no signal as well, and holds the work. */
+/**
+ * A referral stands from the moment of the outcome, with no signal as well, and holds the work. So does a letter that
+ * asks for a clearance, which the server takes back where one covers it.
+ */
 function referralAtOnce(
   level: Outcome,
   from: { client: Id; screen: Id | null; check: Id | null },
   made: Made,
 ): Change[] {
   const id = from.screen ?? from.check;
-  if (id === null || (level !== "refer_first" && level !== "emergency")) return [];
+  if (id === null || level === "go" || level === "go_with_limits") return [];
   const unanswered = { answered_on: null, answer_recorded_at: null, answer: "", answers: [] };
-  const nobody = { refer_to: "", within: "", reasons: [], clinician: "", clinician_role: "" };
+  const nobody = {
+    refer_to: "",
+    within: "",
+    reasons: [],
+    asks: [],
+    clinician: "",
+    clinician_role: "",
+  };
   const made_here = { staff: made.staff, made_at: made.at, entered_in_error: false };
   return [
     put("referral", id, { ...from, level, ...made_here, ...nobody, ...unanswered }, from.client),

@@ -37,7 +37,7 @@ export interface Judgement {
   to_ask: string[];
   shown: string[];
   limits: MergedLimits;
-  referral: { level: "refer_first" | "emergency"; refer_to: ReferTo; within: Within } | null;
+  referral: { level: Outcome; refer_to: ReferTo; within: Within } | null;
   aftercare: string[];
   weeks_until_next: number | null;
 }
@@ -118,24 +118,27 @@ export function binding(book: Compiled, rules: ReadonlySet<string>): MergedLimit
   return merge([...book.limits.values()].filter(({ id }) => named.includes(id)));
 }
 
+/** By the rules that refer the client on or, where there are none, by those that ask for a clearance. */
 export function referral(fired: readonly FiredRule[]): Judgement["referral"] {
-  const referring = fired.filter((rule) => weight(rule.outcome) >= weight("refer_first"));
-  const level = referring[0]?.outcome;
-  if (level !== "refer_first" && level !== "emergency") return null;
-  const atLevel = referring.filter((rule) => rule.outcome === level);
+  const level = fired[0]?.outcome ?? "go";
+  if (level === "go" || level === "go_with_limits") return null;
+  const atLevel = fired.filter((rule) => rule.outcome === level);
+  const serious = fired.filter((rule) => weight(rule.outcome) >= weight("refer_first"));
+  const referring = serious.length > 0 ? serious : atLevel;
+  // A rule of a practice that asks for a clearance may not say of whom.
   return {
     level,
     refer_to: strictest(
       REFER_TO,
-      atLevel.map((rule) => rule.refer_to),
+      atLevel.map((rule) => rule.refer_to ?? "gp"),
     ),
     within: strictest(
       WITHIN,
-      referring.map((rule) => rule.within),
+      referring.map((rule) => rule.within ?? "weeks"),
     ),
   };
 }
 
-function strictest<T>(order: readonly [T, ...T[]], values: readonly (T | null)[]): T {
+function strictest<T>(order: readonly [T, ...T[]], values: readonly T[]): T {
   return order.findLast((one) => values.includes(one)) ?? order[0];
 }

@@ -38,7 +38,7 @@ export function needsNow() {
   const wrong = $derived(waitingFor(live.mishap.current ?? [], session.current.staff, today));
   const due = $derived(wrong.filter((mishap) => isDue(mishap, today)));
   const lists = $derived({
-    unanswered: waitingReferrals(live.referral.current ?? []),
+    unanswered: waitingReferrals(live.referral.current ?? [], live.clearance.current ?? [], dayKey),
     milder: milder.list,
     due,
     refused: attention.current,

@@ -1,6 +1,6 @@
 /** What a clinician narrowed, from what was ticked, in the shape of a limit of the rulebook. */
 import type { ClearanceLimits } from "../../domain/clearances";
-import { answersOf } from "../../domain/referrals";
+import { answersOf, refersOn } from "../../domain/referrals";
 import type { BookJson } from "../../domain/screening";
 import type { Foot } from "../../parts/foot/regions";
 import type { ClientFile } from "../client/file";
@@ -51,7 +51,6 @@ export function coverable(file: Pick<ClientFile, "judgement" | "referrals">): st
     ({ outcome }) => outcome === "needs_clearance",
   );
   const answered = file.referrals.filter(({ row }) => answersOf(row).length > 0);
-  return [
-    ...new Set([...asking.map(({ id }) => id), ...answered.flatMap(({ row }) => row.reasons)]),
-  ];
+  const named = answered.flatMap(({ row }) => (refersOn({ row }) ? row.reasons : (row.asks ?? [])));
+  return [...new Set([...asking.map(({ id }) => id), ...named])];
 }

@@ -2,7 +2,7 @@
  * What records of the last hours asked a clearance for, each by itself and every two together. Answering otherwise, or
  * looking again, takes no such need back. `intake/asked_before.py` does alike.
  */
-import { answersOf } from "../../domain/referrals";
+import { answersOf, refersOn } from "../../domain/referrals";
 import type { BookJson, Judgement } from "../../domain/screening";
 import { releasedAt } from "../../domain/verdicts";
 import type { Held } from "../../store";
@@ -31,8 +31,10 @@ interface Reading {
 
 /** The rules; without what a clinician has said yes to since. What counts is judged together in any case. */
 export function askedBefore(book: BookJson, said: Said, age: number, now: Date): string[] {
-  const released = said.referrals.flatMap(({ id: made, row }) => {
+  // Where only a clearance is asked for, nothing less settles it.
+  const released = said.referrals.filter(refersOn).flatMap(({ id, row }) => {
     const yes = releasedAt(answersOf(row));
+    const made = row.check ?? row.screen ?? id;
     return yes === null ? [] : [{ made, at: Date.parse(yes), rules: row.reasons }];
   });
   const asked = readings(book, said, age, now).flatMap(({ own, at, judged }) =>

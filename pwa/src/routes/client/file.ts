@@ -5,12 +5,13 @@
 import { away } from "../../domain/absent";
 import { type BookJson, join, type Judgement } from "../../domain/screening";
 import { inForce, narrowed } from "../../domain/clearances";
-import { answersOf, speaks } from "../../domain/referrals";
+import { answersOf, speaks, waitingReferrals } from "../../domain/referrals";
 import { standing, type Standing } from "../../domain/standing";
 import { standTogether, stillKnown } from "../../domain/together";
 import type { ConsentState, Purpose } from "../../domain/consents";
 import type { RowKind } from "../../domain/rows";
 import type { Held } from "../../store";
+import { dayKey } from "../../words/format";
 import { ageOn } from "./age";
 import { askedBefore } from "./asked-before";
 import { byTime } from "./by-time";
@@ -61,6 +62,8 @@ export interface ClientFile {
   /** The links to sign on the client's own phone, the newest first. */
   offers: readonly Held<"signing_offer">[];
   referrals: readonly Held<"referral">[];
+  /** Those that wait for a clinician's word, the most urgent first. */
+  waiting: readonly Held<"referral">[];
   clearances: readonly Held<"clearance">[];
   /** The clearances that hold now. */
   cleared: readonly Held<"clearance">[];
@@ -99,8 +102,8 @@ export function clientFile(
       .filter((held) => !stands(held))
       .map((held) => held.id),
   );
-  const referrals = of(rows.referral, id).filter(({ id: made, row }) =>
-    speaks(row, row.entered_in_error || slips.has(made)),
+  const referrals = of(rows.referral, id).filter(({ row }) =>
+    speaks(row, row.entered_in_error || slips.has(row.check ?? row.screen ?? "")),
   );
   const before = askedBefore(
     book,
@@ -140,6 +143,7 @@ export function clientFile(
       .toSorted(byTime(({ row }) => row.offered_at))
       .toReversed(),
     referrals,
+    waiting: waitingReferrals(referrals, of(rows.clearance, id), dayKey),
     clearances: of(rows.clearance, id),
     bookings: of(rows.booking, id).toSorted(byTime(({ row }) => row.starts_at)),
     visits: of(rows.visit, id)

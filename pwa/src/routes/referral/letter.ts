@@ -23,7 +23,6 @@ export interface Letter {
   check: { answers: Answers; findings: readonly Finding[] } | null;
 }
 
-/** A referral has the id of the screen or the foot check that made it. */
 export function letterOf(
   book: BookJson,
   referral: Held<"referral">,
@@ -31,9 +30,9 @@ export function letterOf(
   screens: readonly Held<"health_screen">[],
   checks: readonly Held<"foot_check">[],
 ): Letter {
-  const { id, row } = referral;
-  const check = checks.find((held) => held.id === id) ?? null;
-  const asked = check ? check.row.screen : id;
+  const { row } = referral;
+  const check = checks.find((held) => held.id === row.check) ?? null;
+  const asked = check ? check.row.screen : row.screen;
   const screen = screens.find((held) => held.id === asked) ?? null;
   const judgement = judged(book, file, screen, check);
   const told = new Set(row.reasons);

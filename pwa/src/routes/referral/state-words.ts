@@ -1,5 +1,6 @@
 /** Where a referral has got to, in words. */
 import { dueOn, isOverdue } from "../../domain/due";
+import { refersOn } from "../../domain/referrals";
 import type { RowOf } from "../../domain/rows";
 import { t } from "../../words";
 import { dayAndTime, dayKey, dueDate } from "../../words/format";
@@ -31,6 +32,11 @@ export function urgencyWords(row: Pick<Referral, "made_at" | "within">): string 
   return t(key, { within, due: dueDay(row) });
 }
 
+export function madeWords(row: Referral): string {
+  const at = dayAndTime(row.made_at);
+  return t(refersOn({ row }) ? "history.referral" : "history.clearance_asked", { at });
+}
+
 /** Since when, how urgent, to whom, and how far it has come. */
 export function wayWords(row: Referral): string[] {
   const steps = row.steps ?? [];
@@ -38,7 +44,7 @@ export function wayWords(row: Referral): string[] {
   const [printed, handed, acknowledged] = ["printed", "handed_over", "acknowledged"].map(last);
   const sent = handed ?? printed;
   return [
-    t("history.referral", { at: dayAndTime(row.made_at) }),
+    madeWords(row),
     row.refer_to && row.within
       ? t("outcome.refer", { to: referToWord(row.refer_to), within: urgencyWords(row) })
       : "",

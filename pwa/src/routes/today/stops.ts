@@ -1,5 +1,6 @@
 /** The day's bookings in order, each with who, where, and how far it has come. */
 import { type AwayAs, awayAs } from "../../domain/absent";
+import type { Outcome } from "../../domain/findings";
 import type { Held } from "../../store";
 import type { Staff } from "../../wire/types";
 
@@ -14,6 +15,8 @@ export interface Stop {
   minutes: number;
   state: StopState;
   away: AwayAs | undefined;
+  /** The strictest of what waits for a clinician's word. */
+  waits: Outcome | undefined;
   pending: boolean;
 }
 
@@ -23,6 +26,8 @@ interface Day {
   visits: readonly Held<"visit">[];
   facilities: readonly Held<"facility">[];
   staff: readonly Held<"staff">[];
+  /** Those that wait for a clinician's word, the most urgent first. */
+  waiting: readonly Held<"referral">[];
   me: Staff | null;
   day: string;
   dayOf: (at: string) => string;
@@ -50,6 +55,7 @@ export function stopsOf(given: Day): Stop[] {
         minutes: row.minutes,
         state: stateOf(row.state, visitOf(given.visits, id)),
         away: client && awayAs(client),
+        waits: given.waiting.find((each) => each.row.client === row.client)?.row.level,
         pending,
       };
     });

@@ -1,0 +1,124 @@
+"""A need for a clinician's word makes a letter to hand over, and waits for an answer.
+
+Check: our own rule, no source (docs/decisions/0164). `pwa/tests/domain/referrals.test.ts` has the
+same cases of what waits.
+"""
+
+from typing import Any
+from uuid import UUID
+
+from heelwright.intake.documents import referral_letter
+from heelwright.intake.models import Referral
+from tests.factories import GOOD_FEET, HEALTHY, NEEDS_WORD, ident
+from tests.people.test_merging import merge
+from tests.sync.phone_model import fresh
+from tests.world import Hand, World
+
+
+def letters(world: World, client: str | None = None) -> dict[UUID, dict[str, Any]]:
+    rows = fresh(world.owner).of("referral")
+    return {id_: row for id_, row in rows.items() if row["client"] == (client or world.client)}
+
+
+def call_off(hand: Hand, letter: str) -> None:
+    step = {"step": ident(), "referral": letter, "what": "called_off", "done_at": hand.stamp()}
+    hand.do("record_referral_step", {**step, "note": "The client will not have it"})
+
+
+def refused(world: World, health: dict[str, Any]) -> str:
+    hand = world.technician.later(hours=1)
+    return hand.no("start_visit", hand.ready(world.client, health=health))
+
+
+def test_it_says_whom_to_ask_and_what_for(world: World) -> None:
+    screen = world.technician.screen(world.client, NEEDS_WORD)
+    [(made, row)] = letters(world).items()
+    assert (str(made), str(row["screen"]), row["check"]) == (screen, screen, None)
+    asked = (row["level"], row["refer_to"], row["within"], row["asks"])
+    assert asked == ("needs_clearance", "gp", "weeks", ["kidney"])
+    assert refused(world, NEEDS_WORD) == "needs_clearance"
+
+
+def test_one_letter_until_a_clearance_came_and_another_once_that_is_over(world: World) -> None:
+    hand = world.technician
+    hand.screen(world.client, NEEDS_WORD)
+    hand.later(minutes=1).check(world.client, hand.screen(world.client, NEEDS_WORD))
+    assert len(letters(world)) == 1
+    hand.clear(world.client, expires_on=hand.day(days=1))
+    hand.later(hours=1).screen(world.client, NEEDS_WORD)
+    assert len(letters(world)) == 1
+    hand.later(days=2).screen(world.client, NEEDS_WORD)
+    assert len(letters(world)) == 2
+
+
+def test_a_clearance_for_something_else_answers_nothing(world: World) -> None:
+    hand = world.technician
+    hand.clear(world.client, covers=["steroids"])
+    hand.later(minutes=1).screen(world.client, NEEDS_WORD)
+    assert len(letters(world)) == 1
+
+
+def test_what_is_new_makes_another(world: World) -> None:
+    hand = world.technician
+    hand.screen(world.client, NEEDS_WORD)
+    hand.later(minutes=1).screen(world.client, NEEDS_WORD | {"steroids_long": True})
+    assert sorted(len(row["asks"]) for row in letters(world).values()) == [1, 2]
+
+
+def test_called_off_it_frees_nobody_and_is_made_again_when_asked_again(world: World) -> None:
+    hand = world.technician
+    letter = hand.screen(world.client, NEEDS_WORD)
+    call_off(hand.later(minutes=1), letter)
+    assert refused(world, HEALTHY) == "needs_clearance"
+    hand.later(minutes=1).screen(world.client, NEEDS_WORD)
+    assert len(letters(world)) == 2
+
+
+def test_nobody_calls_off_that_a_client_must_be_seen_first(world: World) -> None:
+    hand = world.technician
+    referral = hand.screen(world.client, HEALTHY | {"foot_injury": True})
+    call_off(hand.later(minutes=1), referral)
+    assert refused(world, HEALTHY) == "referral_unanswered"
+    assert len(letters(world)) == 1
+
+
+def test_a_yes_that_is_no_clearance_lets_nobody_go(world: World) -> None:
+    hand = world.technician
+    letter = hand.screen(world.client, NEEDS_WORD)
+    hand.later(minutes=5).answer(letter)
+    assert refused(world, NEEDS_WORD) == "needs_clearance"
+    assert refused(world, HEALTHY) == "needs_clearance"
+    hand.later(hours=1).clear(world.client)
+    hand.do("start_visit", hand.ready(world.client, health=NEEDS_WORD))
+
+
+def test_a_no_holds_whatever_clearance_there_is_until_a_later_yes(world: World) -> None:
+    hand = world.technician
+    letter = hand.screen(world.client, NEEDS_WORD)
+    hand.later(minutes=5).answer(letter, verdict="may_not")
+    hand.later(minutes=5).clear(world.client)
+    assert refused(world, NEEDS_WORD) == "clinician_said_no"
+    assert refused(world, HEALTHY) == "clinician_said_no"
+    hand.later(minutes=5).answer(letter, verdict="may_with_conditions")
+    hand.later(hours=1).do("start_visit", hand.ready(world.client, health=NEEDS_WORD))
+
+
+def test_a_screen_that_asked_for_a_clearance_still_refers_on(world: World) -> None:
+    """Once what was seen under another card says more: by a letter of another name."""
+    hand = world.technician
+    stays, goes = hand.register(), hand.register()
+    asked = hand.screen(stays, NEEDS_WORD | {"pregnant": True})
+    hand.check(goes, hand.screen(goes), GOOD_FEET | {"swelling_seen": "both_feet"})
+    world.owner.now = hand.later(minutes=1).now
+    merge(world, stays, goes)
+    of_screen = {
+        row["level"]: str(id_)
+        for id_, row in letters(world, stays).items()
+        if str(row["screen"]) == asked
+    }
+    assert of_screen["needs_clearance"] == asked
+    another = of_screen["refer_first"]
+    assert another != asked
+    assert Referral.objects.get(pk=another).record_id == UUID(asked)
+    assert referral_letter(world.owner.device, UUID(another))["answered_by"]
+    assert hand.later(minutes=1).no("start_visit", hand.ready(stays)) == "referral_unanswered"
