@@ -9,10 +9,7 @@ import { waitingReferrals } from "../../src/domain/referrals";
 
 type Clearances = Parameters<typeof waitingReferrals>[1];
 
-function waiting<R extends ReturnType<typeof referral>>(
-  referrals: readonly R[],
-  clearances: Clearances = [],
-) {
+function waiting(referrals: readonly ReturnType<typeof referral>[], clearances: Clearances = []) {
   return waitingReferrals(referrals, clearances, (at) => at.slice(0, 10)).map(({ id }) => id);
 }
 
