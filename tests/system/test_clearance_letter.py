@@ -16,7 +16,7 @@ from tests.system.test_axe import Looker
 from tests.system.test_held import at_work, visit_of
 
 ANSWERS = {"ulcer_before": True}
-WAITS, LISTED = "Wait for a clinician", "1 referral waits for an answer"
+WAITS, LISTED = "Wait for a clinician", "1 letter waits for an answer"
 
 
 def test_a_letter_is_there_with_no_signal_and_its_answer_leads_to_a_clearance(
@@ -56,7 +56,7 @@ def asked(hands: Hands) -> None:
 def letter_shown(looker: Looker) -> None:
     hands = looker.hands
     looker.look("letter-asked-for")
-    hands.page.get_by_role("link", name="Referral letter").first.click()
+    hands.page.get_by_role("link", name="Letter to the clinician").first.click()
     hands.sees_heading("Letter that asks for a clearance")
     hands.sees("word before I do any.")
     hands.sees("within weeks, by")

@@ -231,7 +231,7 @@ def referred(hands: Hands) -> None:
     hands.sees_heading("Outcome")
     hands.sees("Do not start.")
     expect(hands.page.get_by_text("Limits for this client")).to_have_count(0)
-    hands.tap("Referral letter")
+    hands.tap("Letter to the clinician")
     hands.sees("This letter passes on what was said and seen. It is not a diagnosis.")
     hands.sees("Yes (left side)")
     hands.open_client(ODA)

@@ -868,7 +868,7 @@ export const en = {
   "clearance.withdraw_reason": "Why, and who said so",
   "clearance.withdraw_now": "Record it as withdrawn",
 
-  "referral.letter": "Referral letter",
+  "referral.letter": "Letter to the clinician",
   "referral.record_answer": "Record the answer",
   "referral.unanswered": "Waits for an answer",
   "referral.uncleared": "Waits for a clearance",
@@ -1337,12 +1337,12 @@ export const en = {
     other: "{count} entries were refused",
   },
   "attention.referrals": {
-    one: "{count} referral waits for an answer",
-    other: "{count} referrals wait for an answer",
+    one: "{count} letter waits for an answer",
+    other: "{count} letters wait for an answer",
   },
   "attention.overdue": {
-    one: "{count} referral has had no answer in time",
-    other: "{count} referrals have had no answer in time",
+    one: "{count} letter has had no answer in time",
+    other: "{count} letters have had no answer in time",
   },
   "attention.overdue_help": "Ring first. Nobody works on these clients until a clinician says yes.",
   "attention.clearances": {
