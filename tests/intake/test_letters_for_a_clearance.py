@@ -8,8 +8,17 @@ from typing import Any
 from uuid import UUID
 
 from heelwright.intake.documents import referral_letter
-from heelwright.intake.models import Referral
-from tests.factories import GOOD_FEET, HEALTHY, NEEDS_WORD, ident
+from heelwright.intake.models import HealthScreen, Referral
+from tests.factories import (
+    DIABETIC_HEALTH,
+    GOOD_FEET,
+    HEALTHY,
+    NEEDS_WORD,
+    REFERRED,
+    check_args,
+    ident,
+    screen_args,
+)
 from tests.people.test_merging import merge
 from tests.sync.phone_model import fresh
 from tests.world import Hand, World
@@ -101,6 +110,102 @@ def test_a_no_holds_whatever_clearance_there_is_until_a_later_yes(world: World) 
     assert refused(world, HEALTHY) == "clinician_said_no"
     hand.later(minutes=5).answer(letter, verdict="may_with_conditions")
     hand.later(hours=1).do("start_visit", hand.ready(world.client, health=NEEDS_WORD))
+
+
+def test_one_is_made_again_where_a_newer_letter_told_the_same_and_was_answered(
+    world: World,
+) -> None:
+    hand = world.technician
+    hand.screen(world.client, NEEDS_WORD)
+    newer = hand.later(minutes=5).screen(world.client, NEEDS_WORD | {"foot_injury": True})
+    hand.later(minutes=5).answer(newer)
+    hand.later(minutes=5).screen(world.client, NEEDS_WORD)
+    assert len(letters(world)) == 3
+
+
+def test_none_is_called_off_without_a_reason(world: World) -> None:
+    hand = world.technician
+    step = {"step": ident(), "referral": hand.screen(world.client, NEEDS_WORD)}
+    told = {**step, "what": "called_off", "note": " ", "done_at": hand.stamp()}
+    hand.do("record_referral_step", told)
+    hand.later(minutes=1).screen(world.client, NEEDS_WORD)
+    assert len(letters(world)) == 1
+
+
+def test_feet_that_refer_on_with_the_screen_they_name_do_so_whatever_screen_counts(
+    world: World,
+) -> None:
+    """A newer screen, which knew of that one, makes them ask for a clearance besides."""
+    hand = world.technician
+    client = hand.register(born="1990-01-01")
+    pregnant = hand.screen(client, HEALTHY | {"pregnant": True})
+    newer = hand.later(minutes=5).screen(client, DIABETIC_HEALTH, seen_screens=[pregnant])
+    feet = GOOD_FEET | {"swelling_seen": "both_feet", "deformity": True}
+    check = hand.later(minutes=5).check(client, pregnant, feet)
+    made = letters(world, client)
+    assert made[UUID(check)]["level"] == "refer_first"
+    hand.clear(client, covers=sorted({rule for row in made.values() for rule in row["asks"]}))
+    start = {**hand.later(minutes=1).ready_ids(client), "screen": newer, "check": check}
+    assert hand.no("start_visit", start | {"started_at": hand.stamp()}) == "referral_unanswered"
+
+
+RAISED = """
+rules:
+  - id: own_both
+    group: medical_clearance
+    when: kidney_failure && heart_trouble
+    outcome: {outcome}
+    refer_to: gp
+    within: days
+    source: Invented house rule
+    basis: common_practice
+words:
+  en:
+    rule.own_both: Ask the doctor first.
+"""
+
+
+def test_a_rule_that_asked_for_a_clearance_and_refers_on_now_makes_a_referral(
+    world: World,
+) -> None:
+    hand = world.technician
+    health = HEALTHY | {"kidney_failure": True, "heart_trouble": True}
+    for outcome in ("needs_clearance", "refer_first"):
+        text = RAISED.format(outcome=outcome)
+        world.owner.do("adopt_practice_rules", {"text": text})
+        hand.later(minutes=5).screen(world.client, health)
+    levels = sorted(row["level"] for row in letters(world).values())
+    assert levels == ["needs_clearance", "refer_first"]
+    for each in world.hands.values():
+        each.later(hours=25)
+    assert hand.no("start_visit", hand.ready(world.client)) == "referral_unanswered"
+
+
+def test_what_an_older_server_judged_makes_no_letter_that_nobody_can_read(world: World) -> None:
+    """It knew of no one to ask. The slip before it took the letter that it leaned on along."""
+    hand = world.technician
+    slip, second = (hand.later(minutes=1).screen(world.client, NEEDS_WORD) for _ in range(2))
+    for screen in HealthScreen.objects.filter(pk__in=[slip, second]):
+        screen.judgement = screen.judgement | {"referral": None}
+        screen.save(force_update=True)
+    Referral.objects.all().delete()
+    marked = {"what": "health_screen", "row": slip, "reason": "Wrong tap"}
+    hand.do("mark_entered_in_error", marked)
+    assert letters(world) == {}
+    hand.later(minutes=1).screen(world.client, NEEDS_WORD)
+    assert len(letters(world)) == 1
+
+
+def test_no_check_takes_the_id_of_a_screen_nor_a_screen_that_of_a_check(world: World) -> None:
+    """Marked as a slip, it would have taken the referral of the other along."""
+    hand = world.technician
+    screen = hand.screen(world.client, REFERRED)
+    well = hand.later(days=2).screen(world.client)
+    args = check_args(client=world.client, screen=well, check=screen, checked_at=hand.stamp())
+    assert hand.no("record_foot_check", args) == "id_taken"
+    check = hand.check(world.client, well)
+    again = screen_args(client=world.client, screen=check, screened_at=hand.stamp())
+    assert hand.no("record_screen", again) == "id_taken"
 
 
 def test_a_screen_that_asked_for_a_clearance_still_refers_on(world: World) -> None:

@@ -32,7 +32,8 @@ from heelwright.people.books import book_of
 @command(Power.REPORT, RecordScreen)
 def record_screen(act: Act, args: RecordScreen) -> None:
     client = client_for(act, args.client)
-    fresh_id(HealthScreen, args.screen, "screen")
+    for model in (HealthScreen, FootCheck):
+        fresh_id(model, args.screen, "screen")
     act.not_ahead(args.screened_at, "screened_at")
     answers = plain(args.answers)
     reading = read(client, args.screened_at, answers)
@@ -69,7 +70,8 @@ def _not_to_free(act: Act, found: set[str]) -> None:
 @command(Power.REPORT, RecordFootCheck)
 def record_foot_check(act: Act, args: RecordFootCheck) -> None:
     client = client_for(act, args.client)
-    fresh_id(FootCheck, args.check, "check")
+    for model in (HealthScreen, FootCheck):
+        fresh_id(model, args.check, "check")
     act.not_ahead(args.checked_at, "checked_at")
     screen = HealthScreen.objects.filter(client=client, pk=args.screen).first()
     answers = plain(args.answers)

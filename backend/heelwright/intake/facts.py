@@ -82,12 +82,13 @@ def referrals_waiting(client: Client, at: datetime) -> list[Referral]:
     """Those that ask for a clinician's word and have not let the client go."""
     slips = _slips(client, at)
     given = list(_clearances(client, at))
+    speaking = referrals_that_hold(client, at)
     return [
         r
-        for r in _made_by(client, at)
+        for r in speaking
         if r.record_id not in slips
         and released_at(answers_by(r, at)) is None
-        and not _settled(r, at, given)
+        and not _settled(r, at, given, speaking)
     ]
 
 
@@ -97,18 +98,27 @@ def covered_now(client: Client, at: datetime) -> set[str]:
     return {rule for clearance in held for rule in clearance.covers}
 
 
-def _settled(referral: Referral, at: datetime, given: list[ClearanceFact]) -> bool:
-    """A letter that only asked for a clearance: one came, or somebody called it off. A clinician's
-    no is settled by another answer alone."""
+def _settled(
+    referral: Referral, at: datetime, given: list[ClearanceFact], others: list[Referral]
+) -> bool:
+    """A letter that only asked for a clearance: one came, a newer letter told the same, or somebody
+    called it off and said why. A clinician's no is settled by another answer alone. The twin is in
+    `domain/referrals.ts`."""
     if serious(referral.judgement) or refused(answers_by(referral, at)):
         return False
     day = local_day(referral.practice, referral.made_at)
     called_off = any(
-        step.what == "called_off" and step.counted(step.done_at) <= at
+        step.what == "called_off" and step.note and step.counted(step.done_at) <= at
         for step in referral.steps.all()
     )
+    wanted = asks(referral.judgement)
+    told_again = any(
+        other.made_at > referral.made_at
+        and wanted <= {rule["id"] for rule in other.judgement["fired"]}
+        for other in others
+    )
     covered = covered_since(given, referral.made_at, day)
-    return called_off or asks(referral.judgement) <= covered
+    return called_off or told_again or wanted <= covered
 
 
 def _made_by(client: Client, at: datetime) -> list[Referral]:

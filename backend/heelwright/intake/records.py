@@ -5,7 +5,7 @@ from collections.abc import Collection, Mapping, Sequence
 from contextlib import suppress
 from datetime import date, datetime, timedelta
 from itertools import product
-from typing import Any, TypeVar
+from typing import Any, TypeGuard, TypeVar
 from zoneinfo import ZoneInfo
 
 from django.db.models import QuerySet
@@ -181,6 +181,10 @@ def in_itself(record: HealthScreen | FootCheck) -> dict[str, Any]:
     return dict(record.judgement)
 
 
+def _tells(screen: HealthScreen | None) -> TypeGuard[HealthScreen]:
+    return screen is not None and not hasattr(screen, "error_mark")
+
+
 def worse_together(record: HealthScreen | FootCheck, at: datetime) -> dict[str, Any] | None:
     """This record with each of the other kind that count, as `standing` reads them, where it counts
     itself and together they ask for somebody's word that none asked for when it came; None
@@ -197,6 +201,10 @@ def worse_together(record: HealthScreen | FootCheck, at: datetime) -> dict[str, 
         if record in (screen, check)
         and abs(happened_at(screen) - happened_at(check)) <= timedelta(hours=hours)
     ]
+    if pairs and isinstance(record, FootCheck) and _tells(record.screen):
+        # With the screen that it names it may say worse than with any that counts.
+        own = (record.screen, record)
+        pairs = [own, *(pair for pair in pairs if pair != own)]
     both = _joined(client, happened_at(record), pairs)
     if both is None:
         return None

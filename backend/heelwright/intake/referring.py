@@ -26,12 +26,14 @@ def refer(act: Act, record: HealthScreen | FootCheck, judgement: Any = None) -> 
     clearance, and is covered by one, asks for no letter; nor does a record ask for two of those.
     """
     judgement = judgement or record.judgement
+    if not judgement["referral"]:  # An older server judged it, and made no such letters.
+        return
     made_one = made_by(record).exists()
-    untold = serious(judgement)
+    untold, named = serious(judgement), serious
     if not untold and not made_one:
-        untold = asks(judgement) - covered_now(record.client, act.now)
+        untold, named = asks(judgement) - covered_now(record.client, act.now), asks
     for waiting in referrals_waiting(record.client, act.now) if untold else ():
-        untold -= {r["id"] for r in waiting.judgement["fired"]}
+        untold -= named(waiting.judgement)
     if not untold:
         return
     referral = Referral(

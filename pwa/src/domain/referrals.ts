@@ -22,7 +22,7 @@ interface Referral {
     entered_in_error: boolean;
     reasons: readonly string[];
     asks?: readonly string[];
-    steps?: readonly { what: string }[];
+    steps?: readonly { what: string; note: string }[];
   };
 }
 
@@ -73,7 +73,7 @@ export function refersOn({ row }: { row: { level: Outcome } }): boolean {
 
 /**
  * A letter that only asks for a clearance waits no longer once one covers what it asks, a newer one tells the same, or
- * somebody called it off; where a clinician has said no, only an answer settles it. What it asks is known once the
+ * somebody called it off and said why; where a clinician has said no, only an answer settles it. What it asks is known once the
  * server has it: until then any clearance will do here, and the outcome says what is missing.
  */
 function settled(
@@ -84,7 +84,7 @@ function settled(
 ): boolean {
   const { client, made_at, asks = [], steps = [] } = one.row;
   if (answersOf(one.row).some(isNo)) return false;
-  if (steps.some(({ what }) => what === "called_off")) return true;
+  if (steps.some(({ what, note }) => what === "called_off" && note !== "")) return true;
   const own = clearances.filter(({ row }) => row.client === client).map(({ row }) => row);
   const covered = coveredSince(own, made_at, dayOf(made_at));
   if (covered.size > 0 && asks.every((rule) => covered.has(rule))) return true;

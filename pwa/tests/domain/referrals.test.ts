@@ -92,7 +92,10 @@ it("waits no longer where a newer one tells the same, but for a slip", () => {
 });
 
 it("is called off where only a clearance was asked for", () => {
-  const steps = [{ what: "printed" }, { what: "called_off" }];
+  const steps = [
+    { what: "printed", note: "" },
+    { what: "called_off", note: "Moved away" },
+  ];
   const all = [
     referral("letter", "needs_clearance", "20", { ...ASKS, steps }),
     referral("serious", "refer_first", "20", { steps }),
@@ -100,12 +103,25 @@ it("is called off where only a clearance was asked for", () => {
   expect(waiting(all)).toEqual(["serious"]);
 });
 
+it("is not called off without a reason", () => {
+  const steps = [{ what: "called_off", note: "" }];
+  expect(waiting([referral("letter", "needs_clearance", "20", { ...ASKS, steps })])).toEqual([
+    "letter",
+  ]);
+});
+
+it("waits no longer where a newer one told the same and was answered", () => {
+  const letter = referral("letter", "needs_clearance", "20", ASKS);
+  const done = { reasons: ASKS.asks, answer_recorded_at: "2026-11-21T10:00:00Z" };
+  expect(waiting([letter, referral("serious", "refer_first", "21", done)])).toEqual([]);
+});
+
 it("is settled by nothing but an answer once a clinician has said no", () => {
   const no = {
     ...{ clinician: "Dr Invented", clinician_role: "gp", answer: "No." },
     ...{ answered_on: "2026-11-21", recorded_at: "2026-11-21T09:00:00Z", verdict: "may_not" },
   };
-  const more = { ...ASKS, answers: [no], steps: [{ what: "called_off" }] };
+  const more = { ...ASKS, answers: [no], steps: [{ what: "called_off", note: "x" }] };
   const refused = referral("refused", "needs_clearance", "20", more);
   expect(waiting([refused], [clearance("2027-01-01", ASKS.asks)])).toEqual(["refused"]);
 });
