@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 import yaml
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from heelwright.rulebook import BookError, Judgement, book_for, overlays
@@ -195,18 +195,22 @@ def known_to(answers: dict[str, Any], place: str | None) -> dict[str, Any]:
 
 
 def no_milder(there: Judgement, base: Judgement) -> None:
-    assert weight(there.outcome) >= weight(base.outcome)
+    """What fired fires, or is open and holds the client: a practice that has pulses felt leaves
+    open what rests on them until they are."""
+    assert weight(there.outcome) >= weight(base.outcome) or there.held
     assert there.held >= base.held
     assert base.complete >= there.complete
     assert tighter(there.limits, base.limits)
-    assert {rule.id for rule in there.fired} >= {rule.id for rule in base.fired}
+    known = {rule.id for rule in there.fired} | {rule.id for rule in there.open}
+    assert known >= {rule.id for rule in base.fired}
     assert (there.weeks_until_next or 99) <= (base.weeks_until_next or 99)
-    if base.referral is not None:
+    if base.referral is not None and weight(base.referral.level) >= weight("refer_first"):
         assert there.referral is not None
         assert weight(there.referral.level) >= weight(base.referral.level)
 
 
 @settings(max_examples=runs(short=40, long=500))
+@example(Random(277), None)  # has pulses felt that nobody has felt yet
 @given(randoms, st.sampled_from([None, *overlays()]))
 def test_own_rules_only_tighten(random: Random, place: str | None) -> None:
     """Twenty clients for each text: ten thousand in the long tier."""
