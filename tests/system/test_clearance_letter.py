@@ -8,12 +8,10 @@ from playwright.sync_api import expect
 
 from tests.services.phone import Phone
 from tests.services.served import ServedApp
-from tests.standards.clients import WELL
 from tests.system.device import Device, of_kind
-from tests.system.hands import Hands
 from tests.system.practice import owner_of
 from tests.system.test_axe import Looker
-from tests.system.test_held import at_work, visit_of
+from tests.system.test_held import asked_up_to_the_outcome, at_work, visit_of
 
 ANSWERS = {"ulcer_before": True}
 WAITS, LISTED = "Wait for a clinician", "1 letter waits for an answer"
@@ -28,7 +26,7 @@ def test_a_letter_is_there_with_no_signal_and_its_answer_leads_to_a_clearance(
     looker = at_work(phone)
     hands = looker.hands
     phone.context.set_offline(True)
-    asked(hands)
+    asked_up_to_the_outcome(hands, ANSWERS)
     letter_shown(looker)
     phone.context.set_offline(False)
     hands.fetch()
@@ -41,16 +39,6 @@ def test_a_letter_is_there_with_no_signal_and_its_answer_leads_to_a_clearance(
     hands.sees("Asked for a clearance")
     looker.look("letter-card")
     assert not looker.found, "\n\n".join(looker.found)
-
-
-def asked(hands: Hands) -> None:
-    hands.open_client("Ida Invented")
-    hands.step_on("Health questions")
-    hands.sees("Do you feel ill today")
-    hands.answer_all(WELL | ANSWERS | {"ulcer_healed": True}, "Who answered?")
-    hands.choose("The client")
-    hands.tap("Save answers")
-    hands.page.wait_for_url("**/outcome")
 
 
 def letter_shown(looker: Looker) -> None:

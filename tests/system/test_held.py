@@ -48,6 +48,16 @@ def at_work(phone: Phone) -> Looker:
     return Looker(hands)
 
 
+def asked_up_to_the_outcome(hands: Hands, answers: dict[str, Any]) -> None:
+    hands.open_client("Ida Invented")
+    hands.step_on("Health questions")
+    hands.sees("Do you feel ill today")
+    hands.answer_all(WELL | answers | {"ulcer_healed": True}, "Who answered?")
+    hands.choose("The client")
+    hands.tap("Save answers")
+    hands.page.wait_for_url("**/outcome")
+
+
 def leads_nowhere(looker: Looker) -> None:
     page = looker.hands.page
     expect(page.get_by_role("button", name="Start the visit")).to_have_count(0)
@@ -64,13 +74,7 @@ def test_a_need_is_said_before_the_feet_are_looked_at(
     visit = visit_of(owner, answers)
     looker = at_work(new_phone("owner"))
     hands = looker.hands
-    hands.open_client("Ida Invented")
-    hands.step_on("Health questions")
-    hands.sees("Do you feel ill today")
-    hands.answer_all(WELL | answers | {"ulcer_healed": True}, "Who answered?")
-    hands.choose("The client")
-    hands.tap("Save answers")
-    hands.page.wait_for_url("**/outcome")
+    asked_up_to_the_outcome(hands, answers)
     hands.sees("Do not start.")
     hands.sees(word)
     offered = hands.page.get_by_text("The feet were not looked at", exact=True)
