@@ -50,6 +50,6 @@ def test_from_first_aid_without_signal_to_the_closing(
     hands.page.goto(f"/#/mishap/{mishap}")
     hands.page.get_by_label("What came of it").last.fill("Read, and talked over.")
     hands.page.get_by_role("button", name="Close it", exact=True).click()
-    hands.sees("Closed ")
+    hands.sees("Closed by ")
     hands.waits_until_sent()
     assert of_kind(practice.owner.pull(), "mishap")[mishap]["closed_at"] is not None
