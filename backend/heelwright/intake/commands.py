@@ -22,7 +22,7 @@ from heelwright.intake.confirmed import tell_of_unfounded
 from heelwright.intake.late import on_record
 from heelwright.intake.models import FootCheck, HealthScreen
 from heelwright.intake.reading import Reading, read
-from heelwright.intake.records import by, happened_at, worse_together
+from heelwright.intake.records import by, happened_at
 from heelwright.intake.referring import refer
 from heelwright.intake.rules import asks, rank, serious
 from heelwright.people.access import client_for
@@ -55,7 +55,7 @@ def record_screen(act: Act, args: RecordScreen) -> None:
         act.put(screen)
         _compare(act, screen, args.shown_outcome)
         _tell_of_unread(act, screen, reading)
-        refer(act, screen, worse_together(screen, act.now))
+        refer(act, screen)
     tell_of_screens(act, screen)
     tell_of_unfounded(act, screen)
 
@@ -98,7 +98,7 @@ def record_foot_check(act: Act, args: RecordFootCheck) -> None:
         act.put(check)
         _compare(act, check, args.shown_outcome)
         _tell_of_unread(act, check, reading)
-        refer(act, check, worse_together(check, act.now))
+        refer(act, check)
     tell_of_checks(act, check)
 
 

@@ -5,7 +5,6 @@ stands, and is referred anew where it had leaned on that referral.
 """
 
 from datetime import timedelta
-from typing import Any
 
 from heelwright.commandlog.act import Act
 from heelwright.commandlog.registry import command
@@ -14,9 +13,8 @@ from heelwright.ids import new_id
 from heelwright.intake.arguments import MarkEnteredInError
 from heelwright.intake.late import on_record
 from heelwright.intake.models import ErrorMark, FootCheck, HealthScreen
-from heelwright.intake.records import by, happened_at, in_itself, worse_together
+from heelwright.intake.records import by, happened_at
 from heelwright.intake.referring import made_by, not_referred, refer
-from heelwright.intake.rules import rank
 from heelwright.people.access import client_for
 from heelwright.people.books import book_of
 
@@ -79,13 +77,4 @@ def _refer_what_leaned_on(act: Act, slip: HealthScreen | FootCheck) -> None:
             client=slip.client, error_mark=None, received_at__gte=slip.received_at
         ).order_by("received_at", "pk")
         for record in not_referred(slip.client, later):
-            refer(act, record, _without_slips(act, record))
-
-
-def _without_slips(act: Act, record: HealthScreen | FootCheck) -> dict[str, Any]:
-    """With the screens and the check that counted when it was done, when it came, or count now: one
-    that has eased it since takes no finding back."""
-    moments = (happened_at(record), record.received_at, act.now)
-    readings = [worse_together(record, at) for at in moments]
-    worst_first = sorted(filter(None, readings), key=lambda each: -rank(each["outcome"]))
-    return next(iter(worst_first), in_itself(record))
+            refer(act, record)

@@ -15,7 +15,7 @@ from django.db.models.lookups import GreaterThanOrEqual, LessThanOrEqual
 from heelwright.commandlog.act import Act
 from heelwright.commandlog.device_clock import EARLIEST
 from heelwright.intake.models import Clearance, ClearanceWithdrawal, FootCheck, HealthScreen
-from heelwright.intake.rules import RecordFact, asks, serious, stand_together
+from heelwright.intake.rules import RecordFact, asks, rank, serious, stand_together
 from heelwright.people.books import book_of
 from heelwright.people.models import Client
 from heelwright.people.rules import age_on
@@ -211,3 +211,20 @@ def worse_together(record: HealthScreen | FootCheck, at: datetime) -> dict[str, 
     found = serious if serious(both) else asks
     known = {rule for pair in pairs for each in pair for rule in found(in_itself(each))}
     return both if found(both) - known else None
+
+
+def readings(record: HealthScreen | FootCheck, now: datetime) -> list[dict[str, Any]]:
+    """What a record comes to, the worst first: beside those of the other kind that counted when it
+    was done or at any time since, and in itself.
+
+    One that comes late is read as it would have been in time: what has eased it since takes no
+    finding back. Of more moments than are judged, the first and the newest are.
+    """
+    client, since = record.client, happened_at(record)
+    hours = book_of(client.practice).content.settings.screen_valid_hours
+    until = min(now, since + timedelta(hours=hours))
+    moments = sorted({since, *map(happened_at, records_between(client, since, until))})
+    judged = {*moments[:1], *moments[-MOST_TOGETHER:]}
+    together = (worse_together(record, at) for at in sorted(judged, reverse=True))
+    found = [*filter(None, together), in_itself(record)]
+    return sorted(found, key=lambda each: -rank(each["outcome"]))

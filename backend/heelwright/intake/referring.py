@@ -13,21 +13,30 @@ from heelwright.commandlog.act import Act
 from heelwright.ids import new_id
 from heelwright.intake.facts import covered_now, referrals_waiting
 from heelwright.intake.models import FootCheck, HealthScreen, Referral
-from heelwright.intake.records import by, checks_that_count, screens_that_count, worse_together
+from heelwright.intake.records import (
+    by,
+    checks_that_count,
+    readings,
+    screens_that_count,
+    worse_together,
+)
 from heelwright.intake.rules import asks, serious
 from heelwright.people.merging import when_merged
 from heelwright.people.models import Client
 
 
-def refer(act: Act, record: HealthScreen | FootCheck, judgement: Any = None) -> None:
-    """Refer by a record's judgement, unless a referral still unanswered names the same reasons.
+def refer(act: Act, record: HealthScreen | FootCheck) -> None:
+    """Refer by each reading of a record, unless a referral still unanswered names the same reasons.
 
-    `judgement` is another reading of the record than the one it holds. What only asks for a
-    clearance, and is covered by one, asks for no letter; nor does a record ask for two of those.
+    What only asks for a clearance, and is covered by one, asks for no letter; nor does a record ask
+    for two of those.
     """
-    judgement = judgement or record.judgement
-    if not judgement["referral"]:  # An older server judged it, and made no such letters.
-        return
+    for judgement in readings(record, act.now):
+        if judgement["referral"]:  # None by an older server, which made no letters for a clearance.
+            _refer_by(act, record, judgement)
+
+
+def _refer_by(act: Act, record: HealthScreen | FootCheck, judgement: dict[str, Any]) -> None:
     made_one = made_by(record).exists()
     untold, named = serious(judgement), serious
     if not untold and not made_one:
@@ -71,4 +80,4 @@ def _refer_what_two_cards_say(act: Act, client: Client) -> None:
     for record in not_referred(client, records):
         together = worse_together(record, act.now)
         if together:
-            refer(act, record, together)
+            _refer_by(act, record, together)

@@ -1,0 +1,98 @@
+"""What two people found is a reason together in whatever order the server hears of it.
+
+Check: our own rule, no source (docs/no-way-past.md).
+"""
+
+import pytest
+
+from heelwright.commandlog.wire import Envelope
+from tests.factories import DIABETIC_HEALTH, GOOD_FEET, HEALTHY, check_args, screen_args
+from tests.intake.test_letters_for_a_clearance import letters
+from tests.world import Hand, World
+
+# Each alone is no reason to refer; together they are.
+PREGNANT = HEALTHY | {"pregnant": True}
+SWOLLEN = GOOD_FEET | {"swelling_seen": "both_feet"}
+TOGETHER = "pregnant_and_swollen"
+
+
+def told(hand: Hand, client: str, **more: object) -> Envelope:
+    args = screen_args(client=client, screened_at=hand.stamp(), seen_screens=[], **more)
+    return hand.envelope("record_screen", args)
+
+
+def referring(world: World, client: str) -> list[str]:
+    made = letters(world, client).values()
+    return [rule for row in made if row["level"] == "refer_first" for rule in row["reasons"]]
+
+
+@pytest.mark.parametrize("late", [False, True])
+def test_a_screen_and_feet_that_were_looked_at_again_before_it_came(
+    world: World, late: bool
+) -> None:
+    """The owner asks with no signal and knows of none of the technician's records."""
+    hand, owner = world.technician, world.owner
+    client = hand.register(born="1990-01-01")
+    well = hand.screen(client)
+    swollen = hand.later(minutes=1).check(client, well, SWOLLEN)
+    owner.now = hand.later(minutes=9).now
+    asked = told(owner, client, answers=PREGNANT)
+    if not late:
+        owner.deliver(asked)
+    hand.later(minutes=20).check(client, well, seen_checks=[swollen])
+    if late:
+        owner.later(hours=1).deliver(asked)
+    assert referring(world, client)[:1] == [TOGETHER]
+    hand.later(hours=1).clear(client, covers=["swelling_unexplained", TOGETHER])
+    assert hand.no("start_visit", hand.ready(client)) == "referral_unanswered"
+
+
+@pytest.mark.parametrize("late", [False, True])
+def test_feet_and_a_screen_that_was_asked_again_before_they_came(world: World, late: bool) -> None:
+    hand, owner = world.technician, world.owner
+    client = hand.register(born="1990-01-01")
+    well = hand.screen(client)
+    looked = check_args(client=client, screen=well, answers=SWOLLEN, checked_at=hand.stamp())
+    seen = hand.envelope("record_foot_check", looked)
+    if not late:
+        hand.deliver(seen)
+    owner.now = hand.later(minutes=10).now
+    pregnant = owner.screen(client, PREGNANT, seen_screens=[well])
+    owner.later(minutes=10).screen(client, seen_screens=[well, pregnant])
+    if late:
+        hand.later(hours=1).deliver(seen)
+    assert referring(world, client)[:1] == [TOGETHER]
+    assert hand.later(hours=1).no("start_visit", hand.ready(client)) == "referral_unanswered"
+
+
+OWN_QUESTION = """
+groups:
+  - id: own_house
+    part: health
+    asked_by: anyone
+    questions:
+      - {{id: own_stairs, kind: choice, choices: [{choices}]}}
+words:
+  en:
+    group.own_house: The house
+    question.own_stairs: Are there stairs?
+    choice.own_stairs.none: None
+    choice.own_stairs.few: A few
+    {more}
+"""
+THREE = OWN_QUESTION.format(choices="none, few, many", more="choice.own_stairs.many: Many")
+TWO = OWN_QUESTION.format(choices="none, few", more="")
+
+
+def test_feet_refer_on_though_the_screen_that_they_name_is_no_longer_read(world: World) -> None:
+    """By the book of today it has an answer that nobody can give; another screen, which can be
+    read, makes the same feet ask for a clearance."""
+    hand = world.technician
+    client = hand.register(born="1990-01-01")
+    world.owner.do("adopt_practice_rules", {"text": THREE})
+    pregnant = hand.screen(client, PREGNANT | {"own_stairs": "many"})
+    world.owner.do("adopt_practice_rules", {"text": TWO})
+    hand.later(minutes=5).screen(client, DIABETIC_HEALTH, seen_screens=[pregnant])
+    hand.later(minutes=5).check(client, pregnant, SWOLLEN | {"deformity": True})
+    assert referring(world, client)[:1] == [TOGETHER]
+    assert hand.later(hours=1).no("start_visit", hand.ready(client)) == "referral_unanswered"
