@@ -181,6 +181,19 @@ def test_a_rule_that_asked_for_a_clearance_and_refers_on_now_makes_a_referral(
     assert hand.no("start_visit", hand.ready(world.client)) == "referral_unanswered"
 
 
+def test_what_asked_for_a_clearance_stays_asked_once_its_rule_refers_on(world: World) -> None:
+    """What was asked then: a clearance answers it, and nothing less."""
+    hand = world.technician
+    world.owner.do("adopt_practice_rules", {"text": RAISED.format(outcome="needs_clearance")})
+    hand.screen(world.client, NEEDS_WORD | {"heart_trouble": True})
+    hand.clear(world.client)
+    assert refused(world, HEALTHY) == "needs_clearance"
+    world.owner.do("adopt_practice_rules", {"text": RAISED.format(outcome="refer_first")})
+    assert refused(world, HEALTHY) == "needs_clearance"
+    hand.clear(world.client, covers=["own_both"])
+    hand.later(hours=1).do("start_visit", hand.ready(world.client))
+
+
 def test_what_an_older_server_judged_makes_no_letter_that_nobody_can_read(world: World) -> None:
     """It knew of no one to ask. The slip before it took the letter that it leaned on along."""
     hand = world.technician

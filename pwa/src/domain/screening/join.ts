@@ -19,8 +19,8 @@ export function join(
 ): Judgement {
   const known = compiled(book);
   const said = several.flatMap((one) => one.fired);
-  const fired = inOrder(known, [...said, ...stillAsked(known, askedBefore)]);
-  const open = stillOpen(known, several, new Set(fired.map(({ id }) => id)));
+  const fired = inOrder(known, [...stillAsked(known, askedBefore), ...said]);
+  const open = stillOpen(known, several, fired);
   const weeks = several.map((one) => one.weeks_until_next).filter((each) => each !== null);
   return {
     outcome: fired[0]?.outcome ?? "go",
@@ -43,26 +43,32 @@ export function join(
   };
 }
 
+/** A rule that refers on by now asked for a clearance then, and for nothing less. */
 function stillAsked(book: Compiled, askedBefore: readonly string[]): FiredRule[] {
   return book.rules
     .map(({ rule }) => rule)
-    .filter(({ outcome, settled_later }) => outcome === "needs_clearance" && settled_later !== true)
+    .filter(({ outcome, settled_later }) => weight(outcome) >= HOLDS_FROM && settled_later !== true)
     .filter(({ id }) => askedBefore.includes(id))
-    .map(firedBy);
+    .map((rule) => ({ ...firedBy(rule), outcome: "needs_clearance" }));
 }
 
+/** Of one that comes twice, the last. */
 function inOrder(book: Compiled, fired: readonly FiredRule[]): FiredRule[] {
   const byId = new Map(fired.map((rule) => [rule.id, rule]));
-  return strictestFirst(book).flatMap((id) => byId.get(id) ?? []);
+  return strictestFirst(book)
+    .flatMap((id) => byId.get(id) ?? [])
+    .toSorted((one, other) => weight(other.outcome) - weight(one.outcome));
 }
 
 /** What is open in one and fired in another is known well enough. */
 function stillOpen(
   book: Compiled,
   several: readonly Judgement[],
-  fired: ReadonlySet<string>,
+  fired: readonly FiredRule[],
 ): OpenRule[] {
-  const rules = several.flatMap(({ open }) => open).filter(({ id }) => !fired.has(id));
+  const rules = several
+    .flatMap(({ open }) => open)
+    .filter((one) => !fired.some(({ id, outcome }) => id === one.id && outcome === one.outcome));
   return strictestFirst(book).flatMap((id) => {
     const [rule, ...more] = rules.filter((each) => each.id === id);
     if (rule === undefined) return [];
@@ -72,10 +78,15 @@ function stillOpen(
 
 /** The order of a judgement's rules. */
 function strictestFirst(book: Compiled): string[] {
-  const weight = (outcome: FiredRule["outcome"]) => OUTCOMES.indexOf(outcome);
   return book.rules
     .toSorted((one, other) => weight(other.rule.outcome) - weight(one.rule.outcome))
     .map(({ rule }) => rule.id);
+}
+
+const HOLDS_FROM = OUTCOMES.indexOf("needs_clearance");
+
+function weight(outcome: FiredRule["outcome"]): number {
+  return OUTCOMES.indexOf(outcome);
 }
 
 function named(order: readonly string[], names: readonly string[]): string[] {

@@ -32,14 +32,24 @@ interface Reading {
 /** The rules; without what a clinician has said yes to since. What counts is judged together in any case. */
 export function askedBefore(book: BookJson, said: Said, age: number, now: Date): string[] {
   // Where only a clearance is asked for, nothing less settles it.
-  const released = said.referrals.filter(refersOn).flatMap(({ id, row }) => {
-    const yes = releasedAt(answersOf(row));
-    const made = row.check ?? row.screen ?? id;
-    return yes === null ? [] : [{ made, at: Date.parse(yes), rules: row.reasons }];
-  });
+  const referred = said.referrals.filter(refersOn).map(({ id, row }) => ({
+    made: row.check ?? row.screen ?? id,
+    yes: releasedAt(answersOf(row)),
+    rules: row.reasons,
+  }));
+  const released = referred.flatMap(({ yes, ...each }) =>
+    yes === null ? [] : [{ ...each, at: Date.parse(yes) }],
+  );
+  /** By a rule that has been made stricter since: it referred nobody then. */
+  const onlyAsked = (own: string | null, rule: string) =>
+    own !== null && !referred.some(({ made, rules }) => made === own || rules.includes(rule));
   const asked = readings(book, said, age, now).flatMap(({ own, at, judged }) =>
     (judged?.fired ?? [])
-      .filter(({ outcome }) => outcome === "needs_clearance")
+      .filter(
+        ({ id, outcome }) =>
+          outcome === "needs_clearance" ||
+          (refersOn({ row: { level: outcome } }) && onlyAsked(own, id)),
+      )
       .map(({ id }) => id)
       .filter(
         (rule) =>
@@ -75,9 +85,11 @@ function pair(
   check: Held<"foot_check">,
   age: number,
 ): Reading {
-  const times = [check.row.checked_at, ...(screen ? [screen.row.screened_at] : [])];
+  const own = (screen?.id ?? check.row.screen) === check.row.screen ? check.id : null;
+  // What was said in a screen is said anew by the check that names it.
+  const times = [check.row.checked_at, ...(screen && own === null ? [screen.row.screened_at] : [])];
   return {
-    own: (screen?.id ?? check.row.screen) === check.row.screen ? check.id : null,
+    own,
     at: Math.min(...times.map((at) => Date.parse(at))),
     judged: judgeRecords(book, screen?.row ?? { answers: {} }, check.row, age),
   };

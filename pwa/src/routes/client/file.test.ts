@@ -127,6 +127,7 @@ describe("the path from the door", () => {
       made_at: "2026-11-25T11:00:00Z",
       answer_recorded_at: "2026-11-25T11:50:00Z",
       entered_in_error: false,
+      reasons: [],
     });
     const swollen = { ...well, hot_swollen_foot: true };
     const foot_check = [check("f", "2026-11-25T11:30:00Z", swollen)];
@@ -250,6 +251,39 @@ describe("the path of a client of whom a clinician’s word is needed", () => {
       }).asked_before;
     expect(answered("2026-11-25T11:30:00Z")).toEqual([]);
     expect(answered("2026-11-25T10:55:00Z")).toEqual(["kidney"]);
+  });
+
+  it("stays where a foot check after the yes rests on what was said before it", () => {
+    const swollen = { ...well, hot_swollen_foot: true };
+    const feet = check("f", "2026-11-25T11:10:00Z", swollen, { screen: "h" });
+    const more = check("more", "2026-11-25T11:35:00Z", well, { screen: "h", seen: ["f"] });
+    const again = screen("again", "2026-11-25T11:40:00Z", well, { seen: ["h"] });
+    const said_yes = { answer_recorded_at: "2026-11-25T11:30:00Z", entered_in_error: false };
+    const made = { level: "refer_first", reasons: ["kidney"], made_at: "2026-11-25T11:10:00Z" };
+    const stays = file({
+      ...asked,
+      health_screen: [...asked.health_screen, again],
+      foot_check: [feet, more],
+      referral: [held("f", { ...made, ...said_yes })],
+    });
+    expect(stays.standing.reasons).toEqual(["needs_clearance"]);
+  });
+
+  it("stays where its rule refers on since, as what it asked for then", () => {
+    const raised = {
+      ...book,
+      rules: book.rules.map((rule) =>
+        rule.id === "kidney" ? { ...rule, outcome: "refer_first" as const } : rule,
+      ),
+    };
+    const again = screen("again", "2026-11-25T11:40:00Z", well, { seen: ["h"] });
+    const all = { ...asked, health_screen: [...asked.health_screen, again] };
+    const by = (more: object) => clientFile(raised, rows({ ...all, ...more }), "c", NOW)?.standing;
+    expect(by({})?.reasons).toEqual(["needs_clearance"]);
+    expect(by({ clearance: [held("k", said)] })?.may_start).toBe(true);
+    const letter = { answers: [], answer_recorded_at: null, entered_in_error: false };
+    const made = { ...letter, level: "refer_first", reasons: ["kidney"], screen: "h" };
+    expect(by({ referral: [held("h", made)] })?.reasons).toEqual(["referral_unanswered"]);
   });
 
   it("stays where a screen and a look at the feet asked for it together", () => {
