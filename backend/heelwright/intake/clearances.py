@@ -31,6 +31,11 @@ def in_force(clearances: Iterable[ClearanceFact], at: datetime, day: date) -> li
     ]
 
 
+def covered(clearances: Iterable[ClearanceFact], at: datetime, day: date) -> set[str]:
+    """The rules covered by those in force."""
+    return _rules_of(in_force(clearances, at, day))
+
+
 def covered_since(clearances: Iterable[ClearanceFact], at: datetime, day: date) -> set[str]:
     """The rules covered by clearances that held at a moment, or hold after it."""
     lasting = (
@@ -38,7 +43,11 @@ def covered_since(clearances: Iterable[ClearanceFact], at: datetime, day: date) 
         for c in clearances
         if c.expires_on >= day and (c.withdrawn_at is None or c.withdrawn_at > at)
     )
-    return {rule for clearance in lasting for rule in clearance.covers}
+    return _rules_of(lasting)
+
+
+def _rules_of(clearances: Iterable[ClearanceFact]) -> set[str]:
+    return {rule for clearance in clearances for rule in clearance.covers}
 
 
 def narrowed(limits: Mapping[str, Any], clearances: Iterable[ClearanceFact]) -> dict[str, Any]:

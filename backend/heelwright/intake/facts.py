@@ -11,7 +11,7 @@ from uuid import UUID
 from django.db.models.functions import Least
 
 from heelwright.intake.asked_before import Released, asked_before
-from heelwright.intake.clearances import ClearanceFact, covered_since, in_force
+from heelwright.intake.clearances import ClearanceFact, covered, covered_since
 from heelwright.intake.decided import decisions
 from heelwright.intake.models import (
     Clearance,
@@ -94,8 +94,7 @@ def referrals_waiting(client: Client, at: datetime) -> list[Referral]:
 
 def covered_now(client: Client, at: datetime) -> set[str]:
     """The rules covered by the clearances in force."""
-    held = in_force(_clearances(client, at), at, local_day(client.practice, at))
-    return {rule for clearance in held for rule in clearance.covers}
+    return covered(_clearances(client, at), at, local_day(client.practice, at))
 
 
 def _settled(
@@ -117,8 +116,7 @@ def _settled(
         and wanted <= {rule["id"] for rule in other.judgement["fired"]}
         for other in others
     )
-    covered = covered_since(given, referral.made_at, day)
-    return called_off or told_again or wanted <= covered
+    return called_off or told_again or wanted <= covered_since(given, referral.made_at, day)
 
 
 def _made_by(client: Client, at: datetime) -> list[Referral]:

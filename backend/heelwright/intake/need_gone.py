@@ -7,7 +7,7 @@ owner to know (docs/no-way-past.md).
 from datetime import datetime
 
 from heelwright.intake.asked_before import needs
-from heelwright.intake.clearances import in_force
+from heelwright.intake.clearances import covered
 from heelwright.intake.facts import released_referrals
 from heelwright.intake.records import in_itself, records_between
 from heelwright.intake.rules import Facts
@@ -37,7 +37,5 @@ def needs_gone(client: Client, facts: Facts, since: datetime) -> list[str]:
 def _still_known(client: Client, facts: Facts) -> set[str]:
     judgement = facts.judgement or {}
     asks = {rule["id"] for part in ("fired", "open") for rule in judgement.get(part, ())}
-    held = in_force(facts.clearances, facts.at, facts.day)
-    covered = {rule for clearance in held for rule in clearance.covers}
     answered = {rule for yes in released_referrals(client, facts.at) for rule in yes.rules}
-    return asks | covered | answered
+    return asks | covered(facts.clearances, facts.at, facts.day) | answered

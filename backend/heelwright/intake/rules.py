@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any, Literal
 
-from heelwright.intake.clearances import ClearanceFact, in_force
+from heelwright.intake.clearances import ClearanceFact, covered
 from heelwright.intake.verdicts import AnswerFact, refused, released_at
 
 Level = Literal["go", "go_with_limits", "needs_clearance", "refer_first", "emergency"]
@@ -224,8 +224,7 @@ def _judged(facts: Facts) -> list[str]:
 def _cleared(facts: Facts, judgement: Mapping[str, Any]) -> bool:
     """Each rule that asks for a clearance is covered by one that is valid on the day."""
     asked = {r["id"] for r in judgement["fired"] if r["outcome"] == "needs_clearance"}
-    held = in_force(facts.clearances, facts.at, facts.day)
-    return asked <= {rule for clearance in held for rule in clearance.covers}
+    return asked <= covered(facts.clearances, facts.at, facts.day)
 
 
 def consented(facts: Facts) -> list[str]:

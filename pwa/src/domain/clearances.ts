@@ -33,7 +33,12 @@ export function coveredSince(
   day: Day,
 ): Set<string> {
   const lasting = clearances.filter((each) => each.expires_on >= day && !withdrawnBy(each, at));
-  return new Set(lasting.flatMap(({ covers }) => covers));
+  return covered(lasting);
+}
+
+/** The rules that they cover. */
+export function covered(clearances: readonly Pick<ClearanceFact, "covers">[]): Set<string> {
+  return new Set(clearances.flatMap(({ covers }) => covers));
 }
 
 interface Withdrawn {

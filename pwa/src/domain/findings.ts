@@ -12,6 +12,15 @@ export const OUTCOMES = [
   "emergency",
 ] as const satisfies readonly Outcome[];
 
+export function weight(outcome: Outcome): number {
+  return OUTCOMES.indexOf(outcome);
+}
+
+/** Whether somebody must see the client first. */
+export function refers(outcome: Outcome): outcome is "refer_first" | "emergency" {
+  return weight(outcome) >= weight("refer_first");
+}
+
 /** "dont_know" is an answer of its own, and is unbound in the rules just as a missing key is. */
 export type Answer = boolean | number | string | string[];
 export type Answers = Record<string, Answer>;

@@ -1,7 +1,7 @@
 /** Which referrals still wait for a clinician's answer, and which of them to ask after first. */
 import type { Day, Id, Instant } from "../wire/types";
 import { coveredSince } from "./clearances";
-import { type Outcome, OUTCOMES } from "./findings";
+import { type Outcome, refers, weight } from "./findings";
 import { type AnswerFact, isNo } from "./verdicts";
 
 interface Answered {
@@ -61,20 +61,20 @@ export function waitingReferrals<R extends Referral>(
     .filter((one) => refersOn(one) || !settled(one, referrals, clearances, dayOf))
     .sort(
       (one, other) =>
-        OUTCOMES.indexOf(other.row.level) - OUTCOMES.indexOf(one.row.level) ||
+        weight(other.row.level) - weight(one.row.level) ||
         Date.parse(one.row.made_at) - Date.parse(other.row.made_at),
     );
 }
 
 /** Whether somebody must see the client first. Otherwise a letter only asks for a clearance. */
 export function refersOn({ row }: { row: { level: Outcome } }): boolean {
-  return OUTCOMES.indexOf(row.level) >= OUTCOMES.indexOf("refer_first");
+  return refers(row.level);
 }
 
 /**
- * A letter that only asks for a clearance waits no longer once one covers what it asks, a newer one tells the same, or
- * somebody called it off and said why; where a clinician has said no, only an answer settles it. What it asks is known once the
- * server has it: until then any clearance will do here, and the outcome says what is missing.
+ * A letter that only asks for a clearance waits no longer once one covers what it asks, a newer one tells the same,
+ * or somebody called it off and said why; where a clinician has said no, only an answer settles it. What it asks is
+ * known once the server has it: until then any clearance will do here, and the outcome says what is missing.
  */
 function settled(
   one: Referral,

@@ -1,7 +1,7 @@
 /** The pure decision whether a client may be worked on. `intake/rules.py` decides alike. */
 import type { Day, Instant } from "../wire/types";
-import { type ClearanceFact, inForce } from "./clearances";
-import { type Outcome, OUTCOMES } from "./findings";
+import { type ClearanceFact, covered, inForce } from "./clearances";
+import { type Outcome, refers } from "./findings";
 import { type AnswerFact, refused, releasedAt } from "./verdicts";
 
 export interface ReferralFact {
@@ -109,10 +109,6 @@ export function standing(facts: StandingFacts): Standing {
   return { may_start: reasons.length === 0, reasons, outcome };
 }
 
-function refers(outcome: Outcome): outcome is "refer_first" | "emergency" {
-  return OUTCOMES.indexOf(outcome) >= OUTCOMES.indexOf("refer_first");
-}
-
 /**
  * Asking again is no way past: a yes must be on record, and a screen after it. Where only a clearance is asked for,
  * `cleared` says what lets the client go.
@@ -156,11 +152,10 @@ function judged(facts: StandingFacts): StandingReason[] {
 
 /** Each rule that asks for a clearance is covered by one that is valid on the day. */
 function cleared(facts: StandingFacts, judgement: JudgedFact): boolean {
-  const held = inForce(facts.clearances, facts.at, facts.day);
-  const covered = new Set(held.flatMap((clearance) => clearance.covers));
+  const rules = covered(inForce(facts.clearances, facts.at, facts.day));
   return judgement.fired
     .filter((rule) => rule.outcome === "needs_clearance")
-    .every((rule) => covered.has(rule.id));
+    .every((rule) => rules.has(rule.id));
 }
 
 function consented(facts: StandingFacts): StandingReason[] {

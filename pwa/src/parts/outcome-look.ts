@@ -1,5 +1,5 @@
 /** The sign and tone of each outcome; its word always stands beside them. */
-import { OUTCOMES, type Outcome } from "../domain/findings";
+import { type Outcome, refers } from "../domain/findings";
 import type { Judgement } from "../domain/screening";
 import type { Standing } from "../domain/standing";
 import type { MessageKey } from "../words";
@@ -15,10 +15,6 @@ export const LOOK: Record<Outcome, { icon: IconName; tone: Tone; kind: Kind }> =
   refer_first: { icon: "stop", tone: "stop", kind: "stop" },
   emergency: { icon: "alarm", tone: "stop", kind: "emergency" },
 };
-
-export function refers(outcome: Outcome): boolean {
-  return OUTCOMES.indexOf(outcome) >= OUTCOMES.indexOf("refer_first");
-}
 
 /** Whether a clinician's clearance covers everything that asked for one. */
 export function cleared(outcome: Outcome, standing: Standing): boolean {

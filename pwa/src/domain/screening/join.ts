@@ -2,7 +2,7 @@
  * Joins judgements of one client into the one that binds: the worse of each part. Two people may ask the same
  * client without knowing of each other; then what either found counts. The twin is joining.py.
  */
-import { OUTCOMES } from "../findings";
+import { weight } from "../findings";
 import type { BookJson } from "./book";
 import { type Compiled, compiled } from "./compiled";
 import { binding, firedBy, type FiredRule, type Judgement, type OpenRule, referral } from "./judge";
@@ -83,11 +83,7 @@ function strictestFirst(book: Compiled): string[] {
     .map(({ rule }) => rule.id);
 }
 
-const HOLDS_FROM = OUTCOMES.indexOf("needs_clearance");
-
-function weight(outcome: FiredRule["outcome"]): number {
-  return OUTCOMES.indexOf(outcome);
-}
+const HOLDS_FROM = weight("needs_clearance");
 
 function named(order: readonly string[], names: readonly string[]): string[] {
   return order.filter((name) => names.includes(name));

@@ -2,7 +2,7 @@
  * Judges answers and findings by a book: three-valued, so an unanswered question is never "no".
  * The twin is judge.py, where the reasons stand; both run the vectors of tests/parity.
  */
-import { type Answers, type Outcome, OUTCOMES } from "../findings";
+import { type Answers, type Outcome, refers, weight } from "../findings";
 import { checkAge, checkAnswers, checkFindings, InvalidAnswers, type Problem } from "./answers";
 import { type BookJson, REFER_TO, type ReferTo, type Rule, WITHIN, type Within } from "./book";
 import { type Compiled, compiled } from "./compiled";
@@ -41,8 +41,6 @@ export interface Judgement {
   aftercare: string[];
   weeks_until_next: number | null;
 }
-
-const weight = (outcome: Outcome) => OUTCOMES.indexOf(outcome);
 
 export function validate(
   book: BookJson,
@@ -123,7 +121,7 @@ export function referral(fired: readonly FiredRule[]): Judgement["referral"] {
   const level = fired[0]?.outcome ?? "go";
   if (level === "go" || level === "go_with_limits") return null;
   const atLevel = fired.filter((rule) => rule.outcome === level);
-  const serious = fired.filter((rule) => weight(rule.outcome) >= weight("refer_first"));
+  const serious = fired.filter((rule) => refers(rule.outcome));
   const referring = serious.length > 0 ? serious : atLevel;
   // A rule of a practice that asks for a clearance may not say of whom.
   return {

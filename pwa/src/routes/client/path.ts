@@ -1,7 +1,7 @@
 /** The steps from the door to the sign-off for one client, each with how it stands now. */
 import { away } from "../../domain/absent";
 import { heldByOutcome, STEP_OF } from "../../domain/standing";
-import { OUTCOMES } from "../../domain/findings";
+import { refers } from "../../domain/findings";
 import { dayKey } from "../../words/format";
 import type { ClientFile } from "./file";
 
@@ -48,7 +48,7 @@ export function pathOf(file: ClientFile): PathStep[] {
  * questions of today ask a clinician for stands before anybody has looked at the feet.
  */
 export function outcomeStands(file: ClientFile): boolean {
-  return judgedToday(file) || refers(file) || waitsAlready(file);
+  return judgedToday(file) || refersOn(file) || waitsAlready(file);
 }
 
 function waitsAlready({ standing: { reasons } }: ClientFile): boolean {
@@ -61,12 +61,12 @@ export function judgedToday(file: ClientFile): boolean {
   return !file.standing.reasons.some((reason) => ["screen", "feet"].includes(STEP_OF[reason]));
 }
 
-function refers(file: ClientFile): boolean {
+function refersOn(file: ClientFile): boolean {
   const { outcome, reasons } = file.standing;
   if (reasons.includes("referral_unanswered") || reasons.includes("clinician_said_no")) return true;
   // Once it is answered, asking again is the next step.
   if (reasons.includes("screen_before_answer")) return false;
-  return OUTCOMES.indexOf(outcome ?? "go") >= OUTCOMES.indexOf("refer_first");
+  return outcome !== null && refers(outcome);
 }
 
 function visitAt(file: ClientFile, done: string | undefined): string {
