@@ -6,7 +6,15 @@ Check: our own rule, no source (docs/no-way-past.md).
 import pytest
 
 from heelwright.commandlog.wire import Envelope
-from tests.factories import DIABETIC_HEALTH, GOOD_FEET, HEALTHY, check_args, screen_args
+from tests.factories import (
+    DIABETIC_HEALTH,
+    GOOD_FEET,
+    HEALTHY,
+    REFERRED,
+    answer_args,
+    check_args,
+    screen_args,
+)
 from tests.intake.test_letters_for_a_clearance import letters
 from tests.world import Hand, World
 
@@ -63,6 +71,23 @@ def test_feet_and_a_screen_that_was_asked_again_before_they_came(world: World, l
         hand.later(hours=1).deliver(seen)
     assert referring(world, client)[:1] == [TOGETHER]
     assert hand.later(hours=1).no("start_visit", hand.ready(client)) == "referral_unanswered"
+
+
+@pytest.mark.parametrize("late", [False, True])
+def test_what_was_found_after_a_clinicians_yes_that_came_late(world: World, late: bool) -> None:
+    """The owner's phone has no yes yet, and the same sign is there again."""
+    hand, owner = world.technician, world.owner
+    referral = hand.screen(world.client, REFERRED)
+    told = answer_args(referral=referral, answered_on=hand.day())
+    yes = hand.later(hours=1).envelope("record_referral_answer", told)
+    if not late:
+        hand.deliver(yes)
+    owner.now = hand.later(minutes=30).now
+    again = owner.screen(world.client, REFERRED, seen_screens=[referral])
+    if late:
+        assert hand.later(hours=1).deliver(yes)[0].status == "applied"
+    assert {str(id_) for id_ in letters(world)} == {referral, again}
+    assert hand.later(hours=1).no("start_visit", hand.ready(world.client)) == "referral_unanswered"
 
 
 OWN_QUESTION = """

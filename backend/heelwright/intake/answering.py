@@ -11,9 +11,11 @@ from heelwright.ids import new_id
 from heelwright.intake.arguments import RecordReferralAnswer, RecordReferralStep
 from heelwright.intake.late import on_record
 from heelwright.intake.models import HealthScreen, Referral, ReferralAnswer, ReferralStep
-from heelwright.intake.records import by, local_day
+from heelwright.intake.records import by, happened_at, local_day, records_between
+from heelwright.intake.referring import not_referred, refer
 from heelwright.intake.verdicts import FREEING
 from heelwright.people.access import client_for
+from heelwright.people.models import Client
 
 
 @command(Power.REPORT, RecordReferralStep)
@@ -60,6 +62,21 @@ def record_referral_answer(act: Act, args: RecordReferralAnswer) -> None:
     with held:
         answer.save()
         act.announce(referral)
+    if frees:
+        _refer_what_came_after(act, client)
+
+
+def _refer_what_came_after(act: Act, client: Client) -> None:
+    """A yes that comes late speaks of nothing that was found after it was written down: what
+    leaned on the referral meanwhile, as one that waited, refers by itself."""
+    later = [
+        record
+        for record in records_between(client, act.made_at, act.now)
+        if happened_at(record) > act.made_at and not hasattr(record, "error_mark")
+    ]
+    for record in not_referred(client, later):
+        with on_record(act, client, happened_at(record)):
+            refer(act, record)
 
 
 def _not_before(answered_on: date, made_on: date) -> None:

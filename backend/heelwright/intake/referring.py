@@ -16,6 +16,7 @@ from heelwright.intake.models import FootCheck, HealthScreen, Referral
 from heelwright.intake.records import (
     by,
     checks_that_count,
+    happened_at,
     readings,
     screens_that_count,
     worse_together,
@@ -49,7 +50,7 @@ def _refer_by(act: Act, record: HealthScreen | FootCheck, judgement: dict[str, A
         id=new_id() if made_one else record.pk,
         of_record=record.pk if made_one else None,
         # One that is dated ahead could be answered by nobody before that day.
-        made_at=act.by_now(act.made_at),
+        made_at=act.by_now(max(act.made_at, happened_at(record))),
         from_kind="health_screen" if isinstance(record, HealthScreen) else "foot_check",
         judgement=judgement,
         findings=record.findings if isinstance(record, FootCheck) else [],
