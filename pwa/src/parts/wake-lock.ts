@@ -1,4 +1,4 @@
-/** Keeps the screen on while a timer runs, where the phone allows it; asks again after hiding. */
+/** Keeps the screen on while a timer runs or first aid is read, where the phone allows it; asks again after hiding. */
 export function keepAwake(): () => void {
   let held: WakeLockSentinel | null = null;
   let wanted = true;

@@ -225,6 +225,11 @@ export interface Store {
    * absence, and no longer than the usual idle time.
    */
   atCamera(on: boolean): void;
+  /**
+   * First aid is on the screen: it is neither covered nor locked, by idling or by going away (a call), for as long
+   * as `LOCK_SETTINGS.in_use_seconds` after the last touch.
+   */
+  inUse(on: boolean): void;
   /** Call on any touch or key: idle times count from here. */
   touched(): void;
 

@@ -13,12 +13,15 @@ export interface LockSettings {
   cover_after_seconds: number;
   /** Idle for so long: the key is dropped, the passphrase is needed. */
   lock_after_seconds: number;
+  /** While first aid is read: idle for so long, and it is locked all the same. */
+  in_use_seconds: number;
   pin_tries: number;
 }
 
 export const LOCK_SETTINGS: LockSettings = {
   cover_after_seconds: 120,
   lock_after_seconds: 900,
+  in_use_seconds: 1800,
   pin_tries: 5,
 };
 
@@ -42,6 +45,7 @@ export class Lock {
   #pin: string | null = null;
   #triesLeft: number;
   #touchedAt = 0;
+  #inUse = false;
 
   constructor(settings: LockSettings, now: () => Date) {
     this.#settings = settings;
@@ -53,6 +57,16 @@ export class Lock {
 
   get phase(): Phase {
     return this.#phase;
+  }
+
+  /** Whether somebody reads what no touch shows, such as first aid with both hands on a wound. */
+  get inUse(): boolean {
+    return this.#inUse;
+  }
+
+  /** Idle times count from the last touch all the same: once it ends, they are over at once. */
+  setInUse(on: boolean): void {
+    this.#inUse = on;
   }
 
   /** The record key; throws `locked` where the phase has none. */
@@ -128,10 +142,13 @@ export class Lock {
   tick(): void {
     if (this.#held === null) return;
     const idle = (this.#now().getTime() - this.#touchedAt) / 1000;
+    const { cover_after_seconds, lock_after_seconds, in_use_seconds } = this.#settings;
+    const [cover, lock] = this.#inUse
+      ? [in_use_seconds, in_use_seconds]
+      : [cover_after_seconds, lock_after_seconds];
     // A clock that went far back tells nothing about how long the phone lay there.
-    if (idle < -this.#settings.cover_after_seconds || idle >= this.#settings.lock_after_seconds)
-      this.close("locked");
-    else if (idle >= this.#settings.cover_after_seconds) this.cover();
+    if (idle < -cover_after_seconds || idle >= lock) this.close("locked");
+    else if (idle >= cover) this.cover();
   }
 
   #wrongPin(): never {

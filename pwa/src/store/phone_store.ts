@@ -105,7 +105,7 @@ export class PhoneStore implements Store {
 
   /** The page is not to be seen any more. */
   hidden(): void {
-    if (this.#atCamera) void this.#parts.saveDrafts();
+    if (this.#atCamera || this.#parts.phone.lock.inUse) void this.#parts.saveDrafts();
     else this.cover();
   }
 
@@ -118,6 +118,10 @@ export class PhoneStore implements Store {
 
   uncover(pin: string): void {
     this.#parts.phone.lock.uncover(pin);
+  }
+
+  inUse(on: boolean): void {
+    this.#parts.phone.lock.setInUse(on);
   }
 
   touched(): void {

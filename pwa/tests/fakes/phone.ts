@@ -3,6 +3,7 @@ import { get, type Readable } from "svelte/store";
 
 import { uuid7 } from "../../src/domain/ids";
 import type { CommandArgs } from "../../src/domain/commands";
+import { LOCK_SETTINGS } from "../../src/store/lock";
 import { PhoneStore } from "../../src/store/phone_store";
 import type { Http } from "../../src/wire/http";
 
@@ -33,7 +34,7 @@ export function openPhone(http: Http, database: string, clock = new Clock()): Ph
   return new PhoneStore({
     database,
     http,
-    lockSettings: { cover_after_seconds: 120, lock_after_seconds: 900, pin_tries: 5 },
+    lockSettings: LOCK_SETTINGS,
     now: clock.now,
     newId: () => newId(clock),
     tellTabs: () => undefined,

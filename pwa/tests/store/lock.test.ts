@@ -54,6 +54,47 @@ describe("idle", () => {
   });
 });
 
+describe("while first aid is on the screen", () => {
+  // Our own rule. The longest of the book's steps are ten minutes of pressing and twenty of cooling: from memory.
+  it("stays open through ten minutes without a touch, and locks after thirty", () => {
+    lock.setInUse(true);
+    clock.pass(600);
+    lock.tick();
+    expect(phase()).toBe("unlocked");
+    clock.pass(1199);
+    lock.tick();
+    expect(phase()).toBe("unlocked");
+    clock.pass(1);
+    lock.tick();
+    expect(phase()).toBe("locked");
+  });
+
+  it("counts from the last touch, also the one that leaves the steps", () => {
+    lock.setInUse(true);
+    clock.pass(1000);
+    lock.touched();
+    lock.setInUse(false);
+    clock.pass(119);
+    lock.tick();
+    expect(phase()).toBe("unlocked");
+  });
+
+  it("is covered or locked at once when the steps are gone without a touch", () => {
+    lock.setInUse(true);
+    clock.pass(600);
+    lock.setInUse(false);
+    lock.tick();
+    expect(phase()).toBe("covered");
+  });
+
+  it("locks when the clock was set far back", () => {
+    lock.setInUse(true);
+    clock.pass(-3600);
+    lock.tick();
+    expect(phase()).toBe("locked");
+  });
+});
+
 describe("the PIN", () => {
   it("uncovers, and keeps the key while covered", () => {
     lock.cover();

@@ -338,6 +338,19 @@ describe("a photo that was not sent", () => {
   });
 });
 
+describe("first aid on the screen", () => {
+  it("is not covered by going away, as for a call, and is once it is gone", () => {
+    phone.setPin("1234");
+    phone.inUse(true);
+    phone.hidden();
+    phone.shown();
+    expect(valueOf(phone.session).phase).toBe("unlocked");
+    phone.inUse(false);
+    phone.hidden();
+    expect(valueOf(phone.session).phase).toBe("covered");
+  });
+});
+
 describe("the camera's app", () => {
   it("does not cover the phone, for one absence", () => {
     phone.setPin("1234");
