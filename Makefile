@@ -1,7 +1,8 @@
 # Targets that say what they do; `make help` lists them. Needs Python 3.11 or newer and make, nothing else.
 
 PYTHON ?= python3
-TEST_WORKERS ?= 2
+# One more than the cores: a test with a browser waits for half of its time.
+TEST_WORKERS ?= 3
 # In the order of their names: by the number of tests, slow files of one test would come last and leave a worker idle.
 ON_WORKERS := -n $(TEST_WORKERS) --dist loadfile --no-loadscope-reorder
 
