@@ -10,6 +10,7 @@ from tests.factories import (
     DIABETIC_HEALTH,
     GOOD_FEET,
     HEALTHY,
+    NEEDS_WORD,
     REFERRED,
     answer_args,
     check_args,
@@ -88,6 +89,27 @@ def test_what_was_found_after_a_clinicians_yes_that_came_late(world: World, late
         assert hand.later(hours=1).deliver(yes)[0].status == "applied"
     assert {str(id_) for id_ in letters(world)} == {referral, again}
     assert hand.later(hours=1).no("start_visit", hand.ready(world.client)) == "referral_unanswered"
+
+
+@pytest.mark.parametrize("late", [False, True])
+def test_a_need_that_was_said_after_a_clinicians_yes_that_came_late(
+    world: World, late: bool
+) -> None:
+    """The referral named the need too; the yes knew nothing of its being said again."""
+    hand, owner = world.technician, world.owner
+    referral = hand.screen(world.client, NEEDS_WORD | {"foot_injury": True})
+    told = answer_args(referral=referral, answered_on=hand.day())
+    yes = hand.later(hours=1).envelope("record_referral_answer", told)
+    if not late:
+        hand.deliver(yes)
+    owner.now = hand.later(minutes=30).now
+    again = owner.screen(world.client, NEEDS_WORD, seen_screens=[referral])
+    if late:
+        assert hand.later(hours=1).deliver(yes)[0].status == "applied"
+    last = hand.later(hours=1).screen(world.client, seen_screens=[referral, again])
+    check = hand.check(world.client, last)
+    visit = hand.ready_ids(world.client) | {"screen": last, "check": check}
+    assert hand.no("start_visit", visit) == "needs_clearance"
 
 
 OWN_QUESTION = """

@@ -47,18 +47,20 @@ def record_referral_answer(act: Act, args: RecordReferralAnswer) -> None:
     if frees:
         act.frees()
         _not_before(answered_on, local_day(act.practice, referral.made_at))
+    recorded_at = _on_record(act, referral, frees=frees)
     answer = ReferralAnswer(
         id=new_id(),
         referral=referral,
         clinician=args.clinician,
         clinician_role=args.clinician_role,
         answered_on=answered_on,
-        recorded_at=_on_record(act, referral, frees=frees),
+        recorded_at=recorded_at,
+        written_at=None if recorded_at == act.made_at else act.by_now(act.made_at),
         answer=args.answer,
         verdict=args.verdict,
         **by(act, client),
     )
-    held = nullcontext() if frees else on_record(act, client, act.by_now(answer.recorded_at))
+    held = nullcontext() if frees else on_record(act, client, act.by_now(recorded_at))
     with held:
         answer.save()
         act.announce(referral)

@@ -23,7 +23,8 @@ Record = HealthScreen | FootCheck
 
 @dataclass(frozen=True)
 class Released:
-    """A referral that a clinician's yes has released at a moment, with the rules that it named."""
+    """A referral that a clinician's yes has released, with when that was written down and the rules
+    that the referral named."""
 
     record: UUID
     at: datetime

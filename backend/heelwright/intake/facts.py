@@ -29,7 +29,7 @@ from heelwright.intake.records import (
     withdrawal_of,
 )
 from heelwright.intake.rules import ConsentFact, Facts, ReferralFact, asks, ends_at, serious
-from heelwright.intake.verdicts import FREEING, AnswerFact, refused, released_at
+from heelwright.intake.verdicts import FREEING, AnswerFact, refused, released_at, released_by
 from heelwright.people.books import book_of
 from heelwright.people.models import Client
 
@@ -60,11 +60,11 @@ def released_referrals(client: Client, at: datetime) -> list[Released]:
 
 def _released(referrals: Iterable[Referral], at: datetime) -> Iterator[Released]:
     for referral in referrals:
-        yes = released_at(answers_by(referral, at))
+        yes = released_by(answers_by(referral, at))
         # Where only a clearance is asked for, nothing less settles it.
         if yes is not None and serious(referral.judgement):
             rules = frozenset(rule["id"] for rule in referral.judgement["fired"])
-            yield Released(referral.record_id, yes, rules)
+            yield Released(referral.record_id, yes.written_at or yes.recorded_at, rules)
 
 
 def referrals_that_hold(client: Client, at: datetime) -> list[Referral]:
@@ -139,7 +139,7 @@ def _slips(client: Client, at: datetime) -> set[UUID | None]:
 def answers_by(referral: Referral, at: datetime) -> list[AnswerFact]:
     """Those that had come on record by a moment, the first first."""
     given = [
-        AnswerFact(a.answered_on, a.counted(a.recorded_at), a.verdict or "may")
+        AnswerFact(a.answered_on, a.counted(a.recorded_at), a.verdict or "may", a.written_at)
         for a in referral.answers.all()
     ]
     return sorted((a for a in given if a.recorded_at <= at), key=lambda a: a.recorded_at)

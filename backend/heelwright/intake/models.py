@@ -93,13 +93,15 @@ class ReferralStep(EvidenceRecord):
 
 class ReferralAnswer(EvidenceRecord):
     """What a clinician answered. `verdict` is None where it was written down before there were
-    verdicts: then it let the work go on."""
+    verdicts: then it let the work go on. `written_at` is when it was written down, where it counts
+    from later: it speaks of nothing that was found in between."""
 
     referral = models.ForeignKey(Referral, on_delete=models.PROTECT, related_name="answers")
     clinician = SealedField(str)
     clinician_role = SealedField(str)
     answered_on = models.DateField()
     recorded_at = models.DateTimeField()
+    written_at = models.DateTimeField(null=True, default=None)
     answer = SealedField(str)
     verdict = SealedField(str, null=True, default=None)
 

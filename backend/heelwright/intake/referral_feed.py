@@ -40,6 +40,7 @@ class AnswerRow(BaseModel):
     recorded_at: datetime
     answer: str
     verdict: str
+    written_at: datetime | None = None
 
 
 class ReferralRow(BaseModel):
@@ -134,6 +135,7 @@ def _answer_row(a: ReferralAnswer) -> AnswerRow:
         recorded_at=a.counted(a.recorded_at),
         answer=a.answer,
         verdict=a.verdict or "may",
+        written_at=a.written_at,
     )
 
 

@@ -12,24 +12,28 @@ FREEING = {"may", "may_with_conditions"}
 
 @dataclass(frozen=True)
 class AnswerFact:
-    """What a clinician said of a referral: on which day, and when it came on record."""
+    """What a clinician said of a referral: on which day, when it came on record, and when it was
+    written down, where that was earlier."""
 
     answered_on: date
     recorded_at: datetime
     verdict: str
+    written_at: datetime | None = None
 
 
 def released_at(answers: Iterable[AnswerFact]) -> datetime | None:
-    """When a referral let the client go: the first yes on record that was both said no earlier and
-    written down later than every no. None while there is none."""
+    """When a referral let the client go, or None while it does not."""
+    yes = released_by(answers)
+    return None if yes is None else yes.recorded_at
+
+
+def released_by(answers: Iterable[AnswerFact]) -> AnswerFact | None:
+    """The first yes on record that was both said no earlier and came on record later than every
+    no."""
     given = list(answers)
     noes = [a for a in given if a.verdict not in FREEING]
-    yeses = (
-        a.recorded_at
-        for a in given
-        if a.verdict in FREEING and all(_takes_back(a, no) for no in noes)
-    )
-    return min(yeses, default=None)
+    yeses = (a for a in given if a.verdict in FREEING and all(_takes_back(a, no) for no in noes))
+    return min(yeses, key=lambda yes: yes.recorded_at, default=None)
 
 
 def _takes_back(yes: AnswerFact, no: AnswerFact) -> bool:

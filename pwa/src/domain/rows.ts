@@ -4,6 +4,7 @@ import type { ClearanceLimits } from "./clearances";
 import type { Purpose } from "./consents";
 import type { CommandArgs, PhotoPurpose, Place, Presented, SignerRole } from "./commands";
 import type { Answers, Finding, Outcome } from "./findings";
+import type { Answer } from "./referrals";
 
 /** What a row of a consent has since there are sheets. */
 type SinceSheets = { purpose: Purpose } & Pick<
@@ -22,7 +23,9 @@ interface Closer {
   >;
   foot_check: { answers: Answers; outcome: Outcome; findings: Finding[]; gone?: string[] };
   /** Made on this phone, it has the id of the screen or foot check that made it. */
-  referral: { level: Outcome } & Partial<Pick<WireRows["referral"], "answers" | "steps" | "asks">>;
+  referral: { level: Outcome; answers?: Answer[] } & Partial<
+    Pick<WireRows["referral"], "steps" | "asks">
+  >;
   clearance: Partial<
     Pick<
       WireRows["clearance"],

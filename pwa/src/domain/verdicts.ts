@@ -8,18 +8,22 @@ export interface AnswerFact {
   answered_on: Day;
   recorded_at: Instant;
   verdict: string;
+  /** When it was written down, where it counts from later. */
+  written_at?: Instant | null;
 }
 
-/**
- * When a referral let the client go: the first yes on record that was both said no earlier and written down
- * later than every no. Null while there is none.
- */
+/** When a referral let the client go, or null while it does not. */
 export function releasedAt(answers: readonly AnswerFact[]): Instant | null {
+  return releasedBy(answers)?.recorded_at ?? null;
+}
+
+/** The first yes on record that was both said no earlier and came on record later than every no. */
+export function releasedBy(answers: readonly AnswerFact[]): AnswerFact | null {
   const noes = answers.filter(isNo);
-  const yeses = answers
-    .filter((yes) => !isNo(yes) && noes.every((no) => takesBack(yes, no)))
-    .map(({ recorded_at }) => recorded_at);
-  return yeses.toSorted((one, other) => Date.parse(one) - Date.parse(other))[0] ?? null;
+  const yeses = answers.filter((yes) => !isNo(yes) && noes.every((no) => takesBack(yes, no)));
+  const byRecord = (one: AnswerFact, other: AnswerFact) =>
+    Date.parse(one.recorded_at) - Date.parse(other.recorded_at);
+  return yeses.toSorted(byRecord)[0] ?? null;
 }
 
 function takesBack(yes: AnswerFact, no: AnswerFact): boolean {

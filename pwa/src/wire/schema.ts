@@ -346,6 +346,11 @@ export interface components {
             recorded_at: string;
             /** Verdict */
             verdict: string;
+            /**
+             * Written At
+             * @default null
+             */
+            written_at: string | null;
         };
         /** AssignClient */
         AssignClient: {

@@ -4,7 +4,7 @@
  */
 import { answersOf, refersOn } from "../../domain/referrals";
 import type { BookJson, Judgement } from "../../domain/screening";
-import { releasedAt } from "../../domain/verdicts";
+import { releasedBy } from "../../domain/verdicts";
 import type { Held } from "../../store";
 import { judgeRecords } from "./judge-together";
 
@@ -34,11 +34,11 @@ export function askedBefore(book: BookJson, said: Said, age: number, now: Date):
   // Where only a clearance is asked for, nothing less settles it.
   const referred = said.referrals.filter(refersOn).map(({ id, row }) => ({
     made: row.check ?? row.screen ?? id,
-    yes: releasedAt(answersOf(row)),
+    yes: releasedBy(answersOf(row)),
     rules: row.reasons,
   }));
   const released = referred.flatMap(({ yes, ...each }) =>
-    yes === null ? [] : [{ ...each, at: Date.parse(yes) }],
+    yes === null ? [] : [{ ...each, at: Date.parse(yes.written_at ?? yes.recorded_at) }],
   );
   /** By a rule that has been made stricter since: it referred nobody then. */
   const onlyAsked = (own: string | null, rule: string) =>

@@ -242,15 +242,20 @@ describe("the path of a client of whom a clinician’s word is needed", () => {
     const again = screen("again", "2026-11-25T11:40:00Z", well, { seen: ["h"] });
     const anew = check("anew", "2026-11-25T11:45:00Z", well, { screen: "again", seen: ["f"] });
     const made = { level: "refer_first", reasons: ["kidney"], made_at: "2026-11-25T11:10:00Z" };
-    const answered = (answer_recorded_at: string) =>
+    const answered = (answer_recorded_at: string, more = {}) =>
       file({
         ...asked,
         health_screen: [...asked.health_screen, again],
         foot_check: [feet, anew],
-        referral: [held("f", { ...made, answer_recorded_at, entered_in_error: false })],
+        referral: [held("f", { ...made, answer_recorded_at, entered_in_error: false, ...more })],
       }).asked_before;
     expect(answered("2026-11-25T11:30:00Z")).toEqual([]);
     expect(answered("2026-11-25T10:55:00Z")).toEqual(["kidney"]);
+    const said = { answered_on: "2026-11-25", recorded_at: "2026-11-25T11:30:00Z", verdict: "may" };
+    const written = (written_at: string) =>
+      answered(said.recorded_at, { answers: [{ ...said, written_at }] });
+    expect(written("2026-11-25T11:20:00Z")).toEqual([]);
+    expect(written("2026-11-25T10:55:00Z")).toEqual(["kidney"]);
   });
 
   it("stays where a foot check after the yes rests on what was said before it", () => {
