@@ -194,6 +194,7 @@ class ClearanceForm(DictFactory):
     expires_on = ""
     covers = LazyFunction(lambda: ["kidney"])
     scope = "Filing of callus with a diamond bit"
+    evidence_note = "Letter, seen and copied"
 
 
 class BookingForm(DictFactory):

@@ -13,6 +13,7 @@ from heelwright.intake.models import (
     Clearance,
     ClearanceWithdrawal,
 )
+from heelwright.intake.own_word import of_somebody_else, tell_of_team
 from heelwright.intake.records import by
 from heelwright.people.access import client_for
 
@@ -21,6 +22,7 @@ from heelwright.people.access import client_for
 def record_clearance(act: Act, args: RecordClearance) -> None:
     client = client_for(act, args.client)
     act.frees()
+    of_somebody_else(act, args.clinician)
     fresh_id(Clearance, args.clearance, "clearance")
     given_on = act.day_told(args.given_on, "given_on")
     if args.expires_on < args.given_on:
@@ -42,6 +44,9 @@ def record_clearance(act: Act, args: RecordClearance) -> None:
         **by(act, client),
     )
     act.put(clearance)
+    tell_of_team(act, clearance, args.clinician, client)
+    if args.evidence_photo is None and not args.evidence_note.strip():
+        act.raise_incident("clearance_shows_nothing", clearance, [], client.pk)
 
 
 @command(Power.REPORT, WithdrawClearance)

@@ -11,6 +11,7 @@ from heelwright.ids import new_id
 from heelwright.intake.arguments import RecordReferralAnswer, RecordReferralStep
 from heelwright.intake.late import on_record
 from heelwright.intake.models import HealthScreen, Referral, ReferralAnswer, ReferralStep
+from heelwright.intake.own_word import of_somebody_else, tell_of_team
 from heelwright.intake.records import by, happened_at, local_day, records_between
 from heelwright.intake.referring import not_referred, refer
 from heelwright.intake.verdicts import FREEING
@@ -46,6 +47,7 @@ def record_referral_answer(act: Act, args: RecordReferralAnswer) -> None:
     frees = args.verdict in FREEING
     if frees:
         act.frees()
+        of_somebody_else(act, args.clinician)
         _not_before(answered_on, local_day(act.practice, referral.made_at))
     recorded_at = _on_record(act, referral, frees=frees)
     answer = ReferralAnswer(
@@ -65,6 +67,7 @@ def record_referral_answer(act: Act, args: RecordReferralAnswer) -> None:
         answer.save()
         act.announce(referral)
     if frees:
+        tell_of_team(act, referral, args.clinician, client)
         _refer_what_came_after(act, client)
 
 

@@ -63,10 +63,29 @@ def likeness(name: str, born: str) -> frozenset[str]:
 
     A name without a word of two letters or more counts as one word.
     """
+    words = _words(name)
+    telling = {word for word in words if len(word) > 1} - NO_NAMES
+    return frozenset(f"{born} {word}" for word in telling or {"".join(words)})
+
+
+def same_name(one: str, other: str) -> bool:
+    """Whether two names are written alike: case, marks on letters, white space, order and titles
+    make no difference. What has no letter is nobody's name.
+
+    The twin is `domain/same-name.ts`.
+    """
+    first, second = _named(one), _named(other)
+    return first != [] and (set(first) == set(second) or "".join(first) == "".join(second))
+
+
+def _named(name: str) -> list[str]:
+    words = _words(name)
+    return [word for word in words if word not in NO_NAMES] or words
+
+
+def _words(name: str) -> list[str]:
     folded = unicodedata.normalize("NFKD", APOSTROPHES.sub("", name)).casefold()
-    plain = "".join(map(_plain, unicodedata.normalize("NFKD", folded)))
-    telling = {word for word in plain.split() if len(word) > 1} - NO_NAMES
-    return frozenset(f"{born} {word}" for word in telling or {plain.replace(" ", "")})
+    return "".join(map(_plain, unicodedata.normalize("NFKD", folded))).split()
 
 
 def _plain(letter: str) -> str:

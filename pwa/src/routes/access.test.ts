@@ -33,6 +33,7 @@ const FOR_TECHNICIANS = [
   "#/client/c/outcome",
   "#/client/c/consent",
   "#/client/c/clearance",
+  "#/client/c/clearance/r",
   "#/booking/b/visit",
   "#/booking/b/sign-off",
   "#/visit/v/aftercare",

@@ -61,6 +61,12 @@ export const routes: readonly AppRoute[] = [
     task: true,
     roles: CARE,
   },
+  {
+    path: "client/:client/clearance/:referral",
+    load: () => import("./clearance/Clearance.svelte"),
+    task: true,
+    roles: CARE,
+  },
   { path: "client/:client/book", load: () => import("./booking/Book.svelte"), task: true },
   { path: "booking/:booking", load: () => import("./booking/Booking.svelte"), task: true },
   {

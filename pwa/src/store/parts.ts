@@ -54,8 +54,8 @@ export class Parts {
     this.mending = new Mending(this.connection, () => this.#reopened());
     this.phone = this.#makePhone(around);
     this.session = new Session(this.phone, around.http, () => this.#opened());
-    const staff = () => this.session.identity?.staff.id;
-    this.records = new Records(this.phone, () => staff() ?? "");
+    const staff = () => this.session.identity?.staff;
+    this.records = new Records(this.phone, staff);
     this.inHand = new CommandsInHand(this.phone, (lists, last) => {
       this.#show(lists, last);
     });
@@ -67,7 +67,7 @@ export class Parts {
       changed,
     });
     this.savedWork = new SavedWork(this.phone, {
-      staff,
+      staff: () => staff()?.id,
       flush: () => this.saveDrafts(),
       changed,
     });

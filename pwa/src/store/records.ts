@@ -6,7 +6,7 @@ import { type Readable, readable } from "svelte/store";
 
 import { type AnyRow, type Change, changesOf } from "../domain/effects";
 import type { RowKind, RowOf } from "../domain/rows";
-import type { Id } from "../wire/types";
+import type { Id, Staff } from "../wire/types";
 import type { Held, RowsApi } from "./api";
 import { applyTo as applyPageTo, type Base, type BasePage } from "./base";
 import { openBase } from "./blocks";
@@ -19,7 +19,7 @@ type Listener = (held: readonly AnyHeld[] | null) => void;
 
 export class Records implements RowsApi {
   readonly #phone: Phone;
-  readonly #staff: () => Id;
+  readonly #staff: () => Pick<Staff, "id" | "name"> | undefined;
   readonly #bases = new Map<RowKind, Promise<Base>>();
   readonly #views = new Map<RowKind, Promise<View>>();
   /** Those of the views that are ready. */
@@ -30,7 +30,7 @@ export class Records implements RowsApi {
   /** The commands whose changes those are. */
   #replayed: Id[] = [];
 
-  constructor(phone: Phone, staff: () => Id) {
+  constructor(phone: Phone, staff: () => Pick<Staff, "id" | "name"> | undefined) {
     this.#phone = phone;
     this.#staff = staff;
   }
@@ -124,7 +124,8 @@ export class Records implements RowsApi {
   }
 
   #changes(command: Made): Change[] {
-    const made = { staff: this.#staff(), at: command.made_at, rulebook: command.rulebook };
+    const { id: staff, name } = this.#staff() ?? { id: "", name: "" };
+    const made = { staff, name, at: command.made_at, rulebook: command.rulebook };
     return changesOf(command.name, command.args, made);
   }
 

@@ -879,6 +879,7 @@ export const en = {
   "referral.answer_by": "{name}, {role}, {at}",
   "referral.verdict": "What did the clinician say about foot care?",
   "referral.missing_verdict": "what they said about foot care",
+  "referral.before_letter": "The letter was made on {at}. A yes to it cannot be older than that.",
   "verdict.may": "It may go on",
   "verdict.may_with_conditions": "It may go on, with conditions",
   "verdict.may_not": "No, or not yet",
@@ -921,6 +922,8 @@ export const en = {
   "referral.ask_now":
     "This was an emergency. Ask now whether the client was seen, and record what was said.",
   "referral.is_overdue": "Overdue",
+  "clinician.own_word":
+    "A yes must come from a clinician who is not the one writing it down. Write who said it.",
   "clinician.state": "What clinicians say",
   "clinician.ask_anew":
     "The clinician has answered. Ask the health questions again, from the start.",
@@ -1400,6 +1403,8 @@ export const en = {
   "refused.id_taken": "This is on record already. Nothing needs doing.",
   "refused.device_revoked":
     "The phone was shut out before this arrived. It was not done. Enter it again if it is still needed.",
+  "refused.own_word":
+    "Nobody can give the yes to their own work. Go back to it, and write down the clinician who said it.",
   "refused.not_allowed": "Your role can’t do this. Ask the owner of the practice.",
   "refused.merged_already": "These two cards are one by now. Nothing needs doing.",
   "refused.added_since":
@@ -1434,6 +1439,9 @@ export const en = {
     "A visit was reported that rests on records the server does not have.",
   "incident.code.clearance_need_gone":
     "What asked for a clinician’s word before this visit was answered or seen otherwise, with no word of a clinician.",
+  "incident.code.clinician_of_team": "The clinician who said yes is on your team.",
+  "incident.code.clearance_shows_nothing":
+    "A clearance was written down, and nothing says what shows it.",
   "incident.code.outside_limits": "A visit went outside the limits for the client.",
   "incident.code.client_of_others":
     "An entry was made about a client of somebody else. It was taken, and goes to the owner.",
@@ -1521,6 +1529,8 @@ export const en = {
     "What you can do: check with the person that they made this entry. If it is wrong, put it right on the client’s record.",
   "incident.may.enter_anew":
     "What you can do: ask the clinician or the client again, and enter it anew. Close this when it is done.",
+  "incident.may.check_yes":
+    "What you can do: find out who said yes, and what shows it. If it was no clinician who may, record a no, or that the clearance holds no longer. Close this with what you found.",
   "incident.may.give_client":
     "What you can do: if this is right, give the client to them, so that they see the record. If not, ask them.",
   "incident.may.set_clock":

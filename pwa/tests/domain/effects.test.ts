@@ -4,7 +4,12 @@ import { describe, expect, it } from "vitest";
 import { type AnyRow, changesOf, COMMAND_NAMES, type Made } from "../../src/domain/effects";
 import type { CommandArgs, CommandName } from "../../src/domain/commands";
 
-const MADE: Made = { staff: "me", at: "2026-11-25T15:00:00Z", rulebook: "b".repeat(64) };
+const MADE: Made = {
+  staff: "me",
+  name: "Mara Invented",
+  at: "2026-11-25T15:00:00Z",
+  rulebook: "b".repeat(64),
+};
 
 class Phone {
   readonly rows = new Map<string, AnyRow>();
@@ -145,6 +150,20 @@ describe("a referral's answer", () => {
     expect(at("12", "may")).toBe("2026-11-26T12:00:00Z");
   });
 
+  it("of whoever writes it down lets nobody go; their no holds", () => {
+    const phone = new Phone().do("record_screen", SCREEN);
+    const own = {
+      ...{ referral: "s", clinician: "Dr. MARA  Invented", clinician_role: "gp", answer: "So." },
+      answered_on: "2026-11-26",
+    };
+    phone.do("record_referral_answer", { ...own, verdict: "may" });
+    phone.do("record_referral_answer", { ...own, verdict: "may_with_conditions" });
+    phone.do("record_referral_answer", own);
+    expect(phone.at("referral/s")).toMatchObject({ answer_recorded_at: null, answers: [] });
+    phone.do("record_referral_answer", { ...own, verdict: "may_not" });
+    expect(phone.at("referral/s")?.["answers"]).toMatchObject([{ verdict: "may_not" }]);
+  });
+
   it("and what was done with it are added to what is there", () => {
     const phone = new Phone().do("record_screen", SCREEN);
     const step = { referral: "s", how: "", to: "", note: "", done_at: MADE.at } as const;
@@ -157,6 +176,14 @@ describe("a referral's answer", () => {
       ],
     });
   });
+});
+
+it("a clearance by whoever writes it down covers nothing", () => {
+  const phone = new Phone().do("record_clearance", {
+    ...{ clearance: "k", client: "c", clinician: "Invented, Mara", clinician_role: "technician" },
+    ...{ given_on: "2026-11-25", expires_on: "2026-12-25", covers: ["kidney"], scope: "Filing" },
+  });
+  expect(phone.at("clearance/k")).toBeUndefined();
 });
 
 describe("a clearance that is withdrawn", () => {
@@ -350,6 +377,7 @@ describe("every effect", () => {
         note: fc.string(),
         reason: fc.string(),
         answer: fc.string(),
+        clinician: fc.constantFrom("Dr Invented", MADE.name),
       }),
     });
     fc.assert(

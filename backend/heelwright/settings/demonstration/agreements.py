@@ -80,6 +80,7 @@ def cleared_from(course: Course, judged: Judgement, at: datetime) -> None:
             expires_on=end,
             covers=covers,
             scope=clearance.scope,
+            evidence_note=clearance.shown,
         )
 
 

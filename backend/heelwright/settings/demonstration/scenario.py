@@ -86,6 +86,7 @@ class Crack(Shape):
 class Clearance(Shape):
     by: str
     scope: str
+    shown: str
 
 
 class Kind(Shape):

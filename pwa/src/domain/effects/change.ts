@@ -17,6 +17,7 @@ export interface Change {
 /** Who made a command, when, and by which rulebook. */
 export interface Made {
   staff: Id;
+  name: string;
   at: Instant;
   rulebook: string;
 }

@@ -5,9 +5,13 @@
 import type { Id } from "../../wire/types";
 import type { Outcome } from "../findings";
 import { answersOf } from "../referrals";
-import { releasedAt } from "../verdicts";
+import { sameName } from "../same-name";
+import { isNo, releasedAt } from "../verdicts";
 import type { CommandArgs } from "../commands";
 import { amend, type Change, type Effect, type Made, put } from "./change";
+
+/** A yes of whoever writes it down frees nobody, not even until the server has refused it. */
+const OWN_WORD: Change[] = [];
 
 export const recordScreen: Effect<"record_screen"> = (
   { screen, shown_outcome, seen_screens: seen, ...told },
@@ -100,14 +104,16 @@ export const endSigning: Effect<"end_signing"> = ({ offer, ended_at }) => [
 export const recordReferralAnswer: Effect<"record_referral_answer"> = (
   { referral, ...answer },
   made,
-) => [
-  amend("referral", referral, (row) => {
-    const { verdict = "may", ...last } = answer;
+) => {
+  const { verdict = "may", ...last } = answer;
+  if (!isNo({ verdict }) && sameName(last.clinician, made.name)) return OWN_WORD;
+  const amended = amend("referral", referral, (row) => {
     const said = { ...last, verdict, recorded_at: made.at };
     const answers = [...answersOf(row).filter((each) => each.recorded_at !== made.at), said];
     return { ...last, answers, answer_recorded_at: releasedAt(answers) };
-  }),
-];
+  });
+  return [amended];
+};
 
 export const recordReferralStep: Effect<"record_referral_step"> = (
   { step: id, referral, ...done },
@@ -119,6 +125,7 @@ export const recordReferralStep: Effect<"record_referral_step"> = (
 ];
 
 export const recordClearance: Effect<"record_clearance"> = ({ clearance, ...given }, made) => {
+  if (sameName(given.clinician, made.name)) return OWN_WORD;
   const stands = { withdrawn_at: null, withdrawn_reason: "", recorded_at: made.at };
   const row = { ...given, ...stands, limits: given.limits ?? null, staff: made.staff };
   return [put("clearance", clearance, row, given.client)];

@@ -137,11 +137,13 @@ const BACK: { [N in CommandName]?: Back<N> } = {
     covers,
     scope,
     evidence_note,
+    evidence_photo,
   }) => ({
     draft: `clearance/${client}`,
     value: {
       ...{ clinician, clinician_role, given_on, expires_on, covers, scope },
       evidence_note: evidence_note ?? "",
+      evidence_photo: evidence_photo ?? null,
     },
     to: `/client/${client}/clearance`,
   }),

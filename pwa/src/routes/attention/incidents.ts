@@ -10,6 +10,8 @@ const MAY: Readonly<Record<string, MessageKey>> = {
   answers_not_read: "incident.may.ask_again",
   confirmed_otherwise: "incident.may.ask_again",
   clearance_need_gone: "incident.may.ask_again",
+  clinician_of_team: "incident.may.check_yes",
+  clearance_shows_nothing: "incident.may.check_yes",
   visit_of_held_client: "incident.may.look_after_client",
   start_not_vouched_for: "incident.may.look_after_client",
   more_visits_to_check: "incident.may.read_visits",

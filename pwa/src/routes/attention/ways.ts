@@ -41,6 +41,7 @@ const WAYS: Readonly<Record<string, Way>> = {
   begun_by_another: { words: "refused.begun_by_another", choices: ["open_client", "put_aside"] },
   id_taken: { words: "refused.id_taken", choices: ["open_client", "put_aside"] },
   device_revoked: { words: "refused.device_revoked", choices: ["use_again", "put_aside"] },
+  own_word: { words: "refused.own_word", choices: ["use_again", "put_aside"] },
   not_allowed: { words: "refused.not_allowed", choices: ["put_aside"] },
   field_not_allowed: { words: "refused.not_allowed", choices: ["use_again", "put_aside"] },
   merged_already: { words: "refused.merged_already", choices: ["open_client", "put_aside"] },

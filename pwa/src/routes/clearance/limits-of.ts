@@ -1,9 +1,10 @@
 /** What a clinician narrowed, from what was ticked, in the shape of a limit of the rulebook. */
 import type { ClearanceLimits } from "../../domain/clearances";
-import { answersOf, refersOn } from "../../domain/referrals";
+import { answersOf } from "../../domain/referrals";
 import type { BookJson } from "../../domain/screening";
 import type { Foot } from "../../parts/foot/regions";
 import type { ClientFile } from "../client/file";
+import { speaksOf } from "./from-letter";
 
 export interface SaidLimits {
   bits: "any" | "smooth" | "none";
@@ -51,6 +52,6 @@ export function coverable(file: Pick<ClientFile, "judgement" | "referrals">): st
     ({ outcome }) => outcome === "needs_clearance",
   );
   const answered = file.referrals.filter(({ row }) => answersOf(row).length > 0);
-  const named = answered.flatMap(({ row }) => (refersOn({ row }) ? row.reasons : (row.asks ?? [])));
+  const named = answered.flatMap(({ row }) => speaksOf(row));
   return [...new Set([...asking.map(({ id }) => id), ...named])];
 }

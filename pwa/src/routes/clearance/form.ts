@@ -1,0 +1,56 @@
+/** The form for a clearance: what it holds, and what it still waits for. */
+import { sameName } from "../../domain/same-name";
+import { outOfRange } from "../../parts/day-range";
+import type { Day } from "../../wire/types";
+import type { MessageKey } from "../../words";
+import { NOTHING_SAID } from "./limits-of";
+
+export function blankClearance() {
+  return {
+    clinician: "",
+    clinician_role: "",
+    given_on: "",
+    expires_on: "",
+    covers: [] as string[],
+    scope: "",
+    limits: NOTHING_SAID,
+    evidence_note: "",
+    evidence_photo: null as string | null,
+  };
+}
+
+export type ClearanceForm = ReturnType<typeof blankClearance>;
+
+export function untouched(said: ClearanceForm): boolean {
+  const { clinician, clinician_role, given_on, expires_on, scope, evidence_note, covers } = said;
+  const typed = [clinician, clinician_role, given_on, expires_on, scope, evidence_note];
+  return typed.every((each) => each === "") && covers.length === 0;
+}
+
+/** `me` is whoever writes it down; `letter` is the day of the letter that it answers, if it is of one. */
+export interface Around {
+  me: string;
+  today: Day;
+  letter: Day | null;
+}
+
+export function olderThanLetter(day: Day, { letter }: Pick<Around, "letter">): boolean {
+  return letter !== null && outOfRange(day, letter, undefined) !== null;
+}
+
+/** The keys of what must be put right or filled in before it is saved. */
+export function clearanceLacks(said: ClearanceForm, around: Around): MessageKey[] {
+  const { clinician, given_on: given, expires_on: expires } = said;
+  const ahead = outOfRange(given, undefined, around.today) !== null;
+  const wrongDay = ahead || olderThanLetter(given, around);
+  const fields = [
+    ["clinician.name", sameName(clinician, around.me) ? "" : clinician],
+    ["clinician.role", said.clinician_role],
+    ["clearance.given_on", wrongDay ? "" : given],
+    ["clearance.expires_on", given <= expires ? expires : ""],
+    ["clearance.covers", said.covers.join()],
+    ["clearance.scope", said.scope],
+    ["clearance.evidence", said.evidence_photo ?? said.evidence_note],
+  ] as const;
+  return fields.filter(([, typed]) => typed.trim() === "").map(([key]) => key);
+}
