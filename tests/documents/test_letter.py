@@ -301,6 +301,18 @@ def test_a_finding_without_measures_is_one_short_line() -> None:
     assert letter.findings([bare]) == [["A", "Left foot, sole, big toe: wound"]]
 
 
+def test_what_nobody_looked_for_again_says_since_when() -> None:
+    """As long as checks only carried it on, the day is that of the look before them."""
+    bare = {**WOUND, "length_mm": None, "state": None, "oozing": None, "note": ""}
+    carried = [bare | {"id": str(n), "follows": str(n - 1), "looked": False} for n in (1, 2)]
+    looks = [("4 May 2026", [bare | {"id": "0"}]), ("9 June 2026", carried[:1])]
+    told = "Left foot, sole, big toe: wound, not looked at again: as it was "
+    assert letter.findings([carried[1]], looks) == [["A", told + "on 4 May 2026"]]
+    assert letter.findings([carried[1]]) == [["A", told + "the time before"]]
+    round_about = [("4 May 2026", [carried[0] | {"follows": "2"}, carried[1]])]
+    assert letter.findings([carried[1]], round_about) == [["A", told + "the time before"]]
+
+
 def test_the_foot_map_marks_each_finding_where_it_is() -> None:
     """A mark on the left sole lies where that of the right sole lies, mirrored."""
     sides = [{**WOUND, "foot": foot, "region": "toe_1"} for foot in ("right", "left")]

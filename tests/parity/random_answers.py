@@ -58,6 +58,7 @@ def finding(random: Random, place: int) -> dict[str, Any]:
         "what": random.choice(["crack", random.choice(sorted(FINDING_KINDS))]),
         "depth_mm": random.choice([None, 0, 1, 2, 2.0, 2.5, 4, 4.1]),
         "state": random.choice([None, "open", "closed", "closed"]),
+        "looked": random.choice([None, True, False]),
         "bleeding": random.choice([None, True, False, False]),
         "oozing": random.choice([True, False, False, False]),
     }

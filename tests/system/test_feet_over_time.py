@@ -110,6 +110,36 @@ def test_what_was_found_is_looked_for_again(
     assert (photo["purpose"], photo["foot"], photo["view"]) == ("finding", "left", "sole")
 
 
+def test_what_nobody_looked_for_is_still_there(
+    day: HomeVisit, new_phone: Callable[[str], Phone], live_server_process: ServedApp
+) -> None:
+    owner = Device.sign_in(live_server_process.base_url, OWNER)
+    phone = new_phone("owner")
+    phone.open()
+    hands = Hands(phone)
+    hands.sign_in(OWNER)
+    on_the_map(hands, day)
+    hands.tap("Next")
+    hands.answer_all(WELL, "What was found")
+    hands.sees("Nobody looked for 3 findings of last time. They are taken as still there")
+    expect(hands.page.get_by_text("Crack, 12 mm long")).to_be_visible()
+    picture(hands.page, "foot-check-carried")
+    looker = Looker(hands)
+    looker.look("foot-check-carried")
+    hands.tap("Save check")
+    hands.sees_heading("Outcome")
+    hands.waits_until_sent()
+    checks = of_kind(owner.pull(), "foot_check").values()
+    newest = max(checks, key=lambda check: check["checked_at"])
+    assert {one["follows"] for one in newest["findings"]} == {"crack-1", "callus-1", "dry-1"}
+    assert not any(one["looked"] for one in newest["findings"])
+    hands.page.goto(f"/#/client/{day.client}/over-time")
+    expect(hands.page.get_by_text("Not looked at again since.")).to_have_count(3)
+    expect(hands.page.get_by_role("table").get_by_role("row")).to_have_count(2)
+    looker.look("feet-over-time-carried")
+    assert not looker.found, "\n\n".join(looker.found)
+
+
 def on_the_map(hands: Hands, day: HomeVisit) -> None:
     hands.page.goto(f"/#/client/{day.client}/feet")
     hands.sees_heading("Both feet")

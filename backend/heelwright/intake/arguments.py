@@ -24,7 +24,8 @@ Answers = Annotated[dict[Annotated[str, Field(max_length=60)], Answer], Field(ma
 class Finding(BaseModel):
     """Something seen at one place of a foot. Lengths in millimetres.
 
-    `follows` is the id of the same thing in an earlier check, where the device knew of it.
+    `follows` is the id of the same thing in an earlier check, where the device knew of it. Where
+    nobody `looked` for it again, it is told as it was there.
     """
 
     model_config = ConfigDict(extra="forbid", frozen=True)
@@ -41,6 +42,12 @@ class Finding(BaseModel):
     oozing: bool | None = None
     note: Text = ""
     follows: Annotated[str, Field(max_length=60)] | None = None
+    looked: bool = True
+
+    def as_kept(self) -> dict[str, Any]:
+        """Apps of before can't read a finding that says whether anybody looked, so it is said only
+        where nobody did."""
+        return self.model_dump(exclude={"looked"} if self.looked else None)
 
 
 class RecordScreen(Args):

@@ -78,7 +78,7 @@ def record_foot_check(act: Act, args: RecordFootCheck) -> None:
     # What was said by a slip is no reason to refer; the feet are read by themselves.
     slip = hasattr(screen, "error_mark")
     health = screen.answers if screen and not slip else {}
-    findings = [finding.model_dump() for finding in args.findings]
+    findings = [finding.as_kept() for finding in args.findings]
     reading = read(client, args.checked_at, health, answers, findings)
     found = serious(reading.judgement)
     _not_to_free(act, found - serious(screen.judgement) if screen else found)

@@ -1,5 +1,6 @@
 """The referral letter: from which records it is made, and who may have it."""
 
+from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -71,7 +72,7 @@ def _content(referral: Referral) -> dict[str, Any]:
         "told": letter.told(book, "health", screen.answers if screen else {}, fired),
         "looked": check is not None,
         "seen": letter.told(book, "foot", check.answers, fired) if check else [],
-        "findings": letter.findings(referral.findings),
+        "findings": letter.findings(referral.findings, _looks(referral)),
         "drawings": drawings(referral.findings),
         "words": _words(referral, asked["within"]),
     }
@@ -83,6 +84,11 @@ def _made_by(referral: Referral) -> tuple[HealthScreen | None, FootCheck | None]
         return HealthScreen.objects.get(pk=referral.record_id), None
     check = FootCheck.objects.select_related("screen").get(pk=referral.record_id)
     return check.screen, check
+
+
+def _looks(referral: Referral) -> Iterator[letter.Look]:
+    for check in FootCheck.objects.filter(client=referral.client):
+        yield day_of(local_day(referral.practice, check.checked_at)), check.findings
 
 
 def _answered_by(screen: HealthScreen | None) -> str:

@@ -177,12 +177,31 @@ def _answer(book: Book, question: Question, answer: Any) -> str:
     return ", ".join(words.get(f"choice.{question.id}.{one}", str(one)) for one in chosen)
 
 
-def findings(seen: Sequence[Mapping[str, Any]]) -> list[list[str]]:
-    """[letter, line] for each mark on the foot map: where, what, how large, and its note."""
-    return [[letter_of(n), ", ".join(_finding(finding))] for n, finding in enumerate(seen)]
+Finding = Mapping[str, Any]
+Look = tuple[str, Sequence[Finding]]
 
 
-def _finding(finding: Mapping[str, Any]) -> Iterator[str]:
+def findings(seen: Sequence[Finding], looks: Iterable[Look] = ()) -> list[list[str]]:
+    """[letter, line] for each mark on the foot map: where, what, how large, and its note; and of
+    what nobody looked for again, since when by `looks`: the client's checks, with their days."""
+    told = {finding["id"]: (day, finding) for day, found in looks for finding in found}
+    return [[letter_of(n), ", ".join(_finding(one, told))] for n, one in enumerate(seen)]
+
+
+def _last_looked(finding: Finding, told: Mapping[str, tuple[str, Finding]]) -> str | None:
+    """When somebody last looked at what checks only carried on; None where none of them tells."""
+    day: str | None = None
+    followed = set[str]()
+    while not finding.get("looked", True):
+        before = finding["follows"]
+        if before not in told or before in followed:
+            return None
+        followed.add(before)
+        day, finding = told[before]
+    return day
+
+
+def _finding(finding: Finding, told: Mapping[str, tuple[str, Finding]]) -> Iterator[str]:
     region = REGION.get(finding["region"], finding["region"].replace("_", " "))
     what = WHAT.get(finding["what"], finding["what"].replace("_", " "))
     yield f"{finding['foot'].capitalize()} foot, {finding['view']}, {region}: {what}"
@@ -195,3 +214,6 @@ def _finding(finding: Mapping[str, Any]) -> Iterator[str]:
     yield from (word for word in ("bleeding", "oozing") if finding[word])
     if finding["note"]:
         yield f"“{finding['note']}”"
+    if not finding.get("looked", True):
+        day = _last_looked(finding, told)
+        yield WORDS["carried_from"].format(day=day) if day else WORDS["carried"]

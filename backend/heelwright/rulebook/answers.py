@@ -177,6 +177,7 @@ FINDING_FIELDS: dict[str, Callable[[Any], str | None]] = {
     "oozing": _boolean,
     "note": _text(MAX_NOTE),
     "follows": _text(60),
+    "looked": _boolean,
 }
 
 

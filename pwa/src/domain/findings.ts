@@ -26,5 +26,9 @@ export type Answer = boolean | number | string | string[];
 export type Answers = Record<string, Answer>;
 
 type Seen = WireCommands["record_foot_check"]["findings"][number];
-/** `follows` is the same thing in an earlier check; what was kept before the app knew of it has none. */
-export type Finding = Omit<Seen, "follows"> & Partial<Pick<Seen, "follows">>;
+type Later = "follows" | "looked";
+/**
+ * `follows` is the same thing in an earlier check, and `looked` is false where nobody looked for it again; what was
+ * kept before the app knew of them has neither.
+ */
+export type Finding = Omit<Seen, Later> & Partial<Pick<Seen, Later>>;

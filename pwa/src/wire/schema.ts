@@ -1078,7 +1078,8 @@ export interface components {
          * Finding
          * @description Something seen at one place of a foot. Lengths in millimetres.
          *
-         *     `follows` is the id of the same thing in an earlier check, where the device knew of it.
+         *     `follows` is the id of the same thing in an earlier check, where the device knew of it. Where
+         *     nobody `looked` for it again, it is told as it was there.
          */
         Finding: {
             /**
@@ -1108,6 +1109,11 @@ export interface components {
              * @default null
              */
             length_mm: number | null;
+            /**
+             * Looked
+             * @default true
+             */
+            looked: boolean;
             /**
              * Note
              * @default

@@ -596,7 +596,8 @@ export const en = {
     other: "Last time: {count} to look for",
   },
   "last.done": "Last time: all looked for",
-  "last.help": "Say for each what it is today. Until then it is no finding of today.",
+  "last.help":
+    "Say for each what it is today. What you say nothing about is taken as still there, as it was.",
   "last.seen": "{at}: {seen}",
   "last.was": "Last time: {seen}",
   "last.measured": "Last time {length}.",
@@ -606,10 +607,12 @@ export const en = {
   "last.gone": "Gone",
   "last.is_gone": "Gone: {place}, {seen}",
   "last.not_gone": "Not gone",
-  "last.left": {
-    one: "{count} finding of last time was not looked for. It comes up again next time.",
-    other: "{count} findings of last time were not looked for. They come up again next time.",
+  "last.carried": {
+    one: "Nobody looked for {count} finding of last time. It is taken as still there, as it was:",
+    other:
+      "Nobody looked for {count} findings of last time. They are taken as still there, as they were:",
   },
+  "last.not_again": "Not looked at again since.",
   "feet_time.title": "The feet over time",
   "feet_time.photos": "Other photos of the feet",
   "feet_time.photos_help": "They belong to no finding that was kept.",
@@ -959,6 +962,8 @@ export const en = {
   "letter.touch": "Felt at {felt} of {tried} toes touched",
   "letter.touch_left": "; {left} of the {all} not tested or not there",
   "letter.findings": "What I saw",
+  "letter.carried": "not looked at again: as it was the time before",
+  "letter.carried_from": "not looked at again: as it was on {day}",
   "letter.not_looked": "I did not look at the feet: what I was told was reason enough.",
   "letter.not_done": "What I did not do, and why",
   "letter.not_done_why":

@@ -16,6 +16,7 @@ export interface Work {
 }
 
 export interface Sighting {
+  /** When somebody looked. Where a check only carries it on, that is before the check. */
   at: string;
   finding: Finding;
 }
@@ -73,12 +74,14 @@ export function toLookFor(
 /** All that was measured of one finding, in the order of time. */
 export function measuresOf(trail: Trail, works: readonly Work[]): Measure[] {
   const ids = new Set(trail.sightings.map(({ finding }) => finding.id));
-  const seen = trail.sightings.map(({ at, finding: { length_mm, depth_mm } }) => ({
-    at,
-    length_mm,
-    depth_mm,
-    worked: false,
-  }));
+  const seen = trail.sightings
+    .filter(({ finding }) => finding.looked !== false)
+    .map(({ at, finding: { length_mm, depth_mm } }) => ({
+      at,
+      length_mm,
+      depth_mm,
+      worked: false,
+    }));
   const after = works.flatMap(({ at, cracks }) =>
     cracks
       .filter(({ finding }) => ids.has(finding))
@@ -109,10 +112,13 @@ function looked(trails: Trail[], look: Look): Trail[] {
   );
   const goneNow = new Set(look.gone ?? []);
   const gone_on = trails.map((trail): Trail => {
-    const last = lastOf(trail).finding.id;
-    const again = trail.gone_at === null ? next.get(last) : undefined;
-    if (again) return { ...trail, sightings: [...trail.sightings, sighted(again)] };
-    return trail.gone_at === null && goneNow.has(last)
+    const last = lastOf(trail);
+    const again = trail.gone_at === null ? next.get(last.finding.id) : undefined;
+    if (again) {
+      const now = again.looked === false ? { ...last, finding: again } : sighted(again);
+      return { ...trail, sightings: [...trail.sightings, now] };
+    }
+    return trail.gone_at === null && goneNow.has(last.finding.id)
       ? { ...trail, gone_at: look.checked_at }
       : trail;
   });

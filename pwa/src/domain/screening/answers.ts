@@ -161,6 +161,7 @@ const FINDING_FIELDS: ReadonlyMap<string, Check> = new Map<string, Check>([
   ["oozing", boolean],
   ["note", text(MAX_NOTE)],
   ["follows", text(60)],
+  ["looked", boolean],
 ]);
 
 function findingFault(field: string, value: unknown): Fault {

@@ -1,5 +1,5 @@
 /** Which groups of the book are put to a person now, and what of them still waits for an answer. */
-import type { Answer, Answers } from "../../domain/findings";
+import type { Answer, Answers, Finding } from "../../domain/findings";
 import { judge, validate, type BookJson } from "../../domain/screening";
 
 export type Part = "health" | "foot";
@@ -44,6 +44,11 @@ export function readable(book: BookJson, part: Part, answers: Answers): Answers 
   return Object.fromEntries(
     Object.entries(answers).filter(([id]) => ours.has(id) && !unread.has(`answers.${id}`)),
   );
+}
+
+/** The findings that this app can read. One that a newer app saw first may be of another kind. */
+export function readableFindings(book: BookJson, findings: readonly Finding[]): Finding[] {
+  return findings.filter((finding) => validate(book, {}, [finding], null).length === 0);
 }
 
 /** Answers to questions that no longer apply are left out, until none such is left. */

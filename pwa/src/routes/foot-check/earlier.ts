@@ -25,5 +25,5 @@ export function worksOf(visits: readonly Held<"visit">[]): Work[] {
 /** The same thing today. A crack's measures are taken anew, so none is carried over. */
 export function sameAgain(finding: Finding, id: string): Finding {
   const anew = { length_mm: null, depth_mm: null, state: null, bleeding: null, oozing: null };
-  return { ...finding, ...anew, id, note: "", follows: finding.id };
+  return { ...finding, ...anew, id, note: "", follows: finding.id, looked: true };
 }

@@ -2,6 +2,7 @@
  * What a referral letter says, worked out on the phone from the records that made the referral,
  * so that it can be read and printed with no signal.
  */
+import { lastLooked } from "../../domain/feet/carried";
 import type { Answers, Finding, Outcome } from "../../domain/findings";
 import type { BookJson, FiredRule } from "../../domain/screening";
 import type { Held } from "../../store";
@@ -21,6 +22,8 @@ export interface Letter {
   screen: { answers: Answers; answered_by: string; answered_by_name: string } | null;
   /** Null where the feet were not looked at. */
   check: { answers: Answers; findings: readonly Finding[] } | null;
+  /** By its id, when a finding that nobody looked for again was last looked at; null where that is not known. */
+  last_looked: ReadonlyMap<string, string | null>;
 }
 
 export function letterOf(
@@ -48,7 +51,18 @@ export function letterOf(
     reasons: reasonsOf(fired),
     screen: screen?.row ?? null,
     check: check?.row ?? null,
+    last_looked: lastLookedAt(file, checks, check),
   };
+}
+
+function lastLookedAt(
+  file: ClientFile,
+  checks: readonly Held<"foot_check">[],
+  check: Held<"foot_check"> | null,
+): ReadonlyMap<string, string | null> {
+  const looks = checks.filter(({ row }) => row.client === file.id).map(({ row }) => row);
+  const carried = check?.row.findings.filter(({ looked }) => looked === false) ?? [];
+  return new Map(carried.map((finding) => [finding.id, lastLooked(looks, finding)]));
 }
 
 /** Until the server has said to whom and how soon, a referral says what its letter says. */
