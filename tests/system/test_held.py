@@ -93,6 +93,38 @@ def test_a_need_is_said_before_the_feet_are_looked_at(
     assert not looker.found, "\n\n".join(looker.found)
 
 
+def test_a_no_is_told_alike_wherever_the_client_is_met(
+    owner: Device, new_phone: Callable[[str], Phone]
+) -> None:
+    visit = visit_of(owner, {"gout_now": True})
+    owner.must("record_screen", **visit.screened())
+    [referral] = of_kind(owner.pull(), "referral")
+    said = {
+        "clinician": "Dr Invented",
+        "clinician_role": "gp",
+        "answer": "Not before the gout goes",
+    }
+    today = visit.starts_at.date().isoformat()
+    told = {"referral": referral, "answered_on": today, "verdict": "may_not"}
+    owner.must("record_referral_answer", **said, **told)
+    looker = at_work(new_phone("owner"))
+    page = looker.hands.page
+    where = {"card": f"client/{visit.client}", "book": f"client/{visit.client}/book"} | {
+        "booking": f"booking/{visit.booking}",
+        "today": "today",
+        "attention": "attention",
+    }
+    for name, path in where.items():
+        page.goto(f"/#/{path}")
+        looker.hands.sees("A clinician said no")
+        expect(page.get_by_text("aits for an answer")).to_have_count(0)
+        looker.look(f"no-{name}")
+    page.goto(f"/#/client/{visit.client}/book")
+    looker.hands.sees("A visit can be booked for when this is lifted.")
+    expect(page.get_by_label("Day", exact=True)).to_have_value("")
+    assert not looker.found, "\n\n".join(looker.found)
+
+
 def test_no_go_is_said_while_anything_is_missing(
     owner: Device, new_phone: Callable[[str], Phone]
 ) -> None:

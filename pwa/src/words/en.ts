@@ -1330,6 +1330,7 @@ export const en = {
   "booking.technician": "Technician",
   "booking.save": "Book",
   "booking.move": "Save the change",
+  "booking.held": "A visit can be booked for when this is lifted. It can’t begin before.",
   "booking.cancel": "Cancel this visit",
   "booking.cancel_reason": "Reason",
   "booking.cancel_now": "Cancel the visit",
@@ -1348,6 +1349,11 @@ export const en = {
     one: "{count} letter waits for an answer",
     other: "{count} letters wait for an answer",
   },
+  "attention.said_no": {
+    one: "A clinician said no: {count} client",
+    other: "A clinician said no: {count} clients",
+  },
+  "attention.said_no_help": "No work until a clinician says otherwise.",
   "attention.overdue": {
     one: "{count} letter has had no answer in time",
     other: "{count} letters have had no answer in time",

@@ -2,6 +2,7 @@
 import type { Staff } from "../../wire/types";
 import { clockOf, dayKey } from "../../words/format";
 import type { ClientFile } from "../client/file";
+import { holdOf } from "../client/hold";
 
 export interface When {
   day: string;
@@ -18,9 +19,11 @@ export function suggested(file: ClientFile, me: Staff | null, now: Date): When {
   const before = file.bookings.find(({ id }) => id === last?.booking)?.row;
   const from = before?.starts_at ?? last?.started_at;
   const wanted = from ? Date.parse(from) + (last?.record.weeks_until_next ?? 0) * WEEK_MS : 0;
+  // Whom nobody may work on is not booked for today by a slip.
+  const soonest = holdOf(file) === null ? dayKey(now) : "";
   const usual = me && me.role !== "coordinator" ? me.id : "";
   return {
-    day: wanted > now.getTime() ? dayKey(new Date(wanted)) : dayKey(now),
+    day: wanted > now.getTime() ? dayKey(new Date(wanted)) : soonest,
     clock: from ? clockOf(from) : "",
     minutes: before?.minutes ?? USUAL_MINUTES,
     staff: before?.staff ?? usual,

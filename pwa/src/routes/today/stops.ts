@@ -1,6 +1,8 @@
 /** The day's bookings in order, each with who, where, and how far it has come. */
 import { type AwayAs, awayAs } from "../../domain/absent";
 import type { Outcome } from "../../domain/findings";
+import { answersOf } from "../../domain/referrals";
+import { refused } from "../../domain/verdicts";
 import type { Held } from "../../store";
 import type { Staff } from "../../wire/types";
 
@@ -17,6 +19,8 @@ export interface Stop {
   away: AwayAs | undefined;
   /** The strictest of what waits for a clinician's word. */
   waits: Outcome | undefined;
+  /** A clinician's no stands. */
+  said_no: boolean;
   pending: boolean;
 }
 
@@ -44,6 +48,7 @@ export function stopsOf(given: Day): Stop[] {
     .sort((a, b) => a.row.starts_at.localeCompare(b.row.starts_at))
     .map(({ id, row, pending }) => {
       const client = clients.get(row.client);
+      const waiting = given.waiting.filter((each) => each.row.client === row.client);
       const facility = client?.facility ? facilities.get(client.facility) : undefined;
       return {
         booking: id,
@@ -55,7 +60,8 @@ export function stopsOf(given: Day): Stop[] {
         minutes: row.minutes,
         state: stateOf(row.state, visitOf(given.visits, id)),
         away: client && awayAs(client),
-        waits: given.waiting.find((each) => each.row.client === row.client)?.row.level,
+        waits: waiting[0]?.row.level,
+        said_no: waiting.some((each) => refused(answersOf(each.row))),
         pending,
       };
     });
