@@ -244,6 +244,7 @@ class MishapForm(DictFactory):
     told = LazyFunction(list)
     follow_up_on = None
     photo = None
+    visit_stopped = False
 
 
 class AnswerForm(DictFactory):

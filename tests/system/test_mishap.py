@@ -13,6 +13,21 @@ from tests.system.furnished import OWNER, furnish
 from tests.system.hands import Hands
 
 
+def ends_early_and_only_so(hands: Hands) -> None:
+    hands.sees_heading("Sign-off")
+    hands.sees("Went wrong: Bleeding that does not stop")
+    hands.sees("It was said that the visit stops here")
+    assert hands.page.get_by_text("Done as planned").count() == 0
+    assert hands.page.get_by_label("If a spot bleeds").is_checked()
+    hands.tap("Sign off")
+    hands.sees_heading("Aftercare")
+
+
+def names_its_visit(hands: Hands) -> None:
+    hands.sees("The visit was stopped for this.")
+    hands.sees("The visit: Ended early")
+
+
 def test_from_first_aid_without_signal_to_the_closing(
     live_server_process: ServedApp, new_phone: Callable[[str], Phone]
 ) -> None:
@@ -31,11 +46,10 @@ def test_from_first_aid_without_signal_to_the_closing(
     hands.choose("Family")
     hands.type("What happened?", "The edge of a crack opened.")
     hands.tap("Keep it and stop the visit")
-    hands.sees_heading("Sign-off")
-    hands.tap("Sign off")
-    hands.sees_heading("Aftercare")
+    ends_early_and_only_so(hands)
     hands.tap("Read what happened")
     hands.sees("The edge of a crack opened.")
+    names_its_visit(hands)
     phone.context.set_offline(False)
     hands.waits_until_sent()
 
@@ -43,9 +57,10 @@ def test_from_first_aid_without_signal_to_the_closing(
     kept = of_kind(rows, "mishap")
     (mishap,) = [id_ for id_, row in kept.items() if row["kind"] == "bleeding"]
     (visit,) = [v for v in of_kind(rows, "visit").items() if v[1]["state"] == "ended_early"]
-    assert kept[mishap]["visit"] == visit[0]
+    told = kept[mishap]
+    assert (told["visit"], told["visit_stopped"]) == (visit[0], True)
     assert visit[1]["record"]["ended_early"] == "Bleeding that does not stop"
-    assert [one["who"] for one in kept[mishap]["told"]] == ["family"]
+    assert [one["who"] for one in told["told"]] == ["family"]
 
     hands.page.goto(f"/#/mishap/{mishap}")
     hands.page.get_by_label("What came of it").last.fill("Read, and talked over.")

@@ -101,6 +101,37 @@ def test_before_its_visit_or_after_it(world: World, mishap_first: bool) -> None:
     assert row(world.owner, str(mishap["mishap"]))["visit"] == start["visit"]
 
 
+@pytest.mark.parametrize("mishap_first", [True, False])
+@pytest.mark.parametrize("early", ["", "A nick at the left heel"])
+def test_a_visit_that_stopped_is_not_told_as_whole(
+    world: World, mishap_first: bool, early: str
+) -> None:
+    """Kept in either order, and under review once where the two do not fit."""
+    technician = world.technician
+    start = technician.ready(world.client)
+    technician.do("start_visit", start)
+    stopped = {"visit": start["visit"], "visit_stopped": True}
+    if mishap_first:
+        assert row(technician, technician.mishap(world.client, **stopped))["visit_stopped"]
+    technician.do("complete_visit", technician.done(start, ended_early=early))
+    technician.mishap(world.client, **stopped)
+    state = Visit.objects.get(pk=start["visit"]).state
+    assert (state, codes(world.owner)) == (
+        ("ended_early", []) if early else ("under_review", ["visit_told_as_whole"])
+    )
+
+
+def test_what_stopped_another_visit_or_none_flags_nothing(world: World) -> None:
+    technician = world.technician
+    start = technician.ready(world.client)
+    technician.do("start_visit", start)
+    technician.mishap(world.client, visit=ident(), visit_stopped=True)
+    technician.mishap(world.client, visit=start["visit"])
+    technician.do("complete_visit", technician.done(start))
+    assert Visit.objects.get(pk=start["visit"]).state == "completed"
+    assert codes(world.owner) == []
+
+
 def test_a_visit_under_a_hold_and_what_happened_in_it_name_each_other(world: World) -> None:
     """The owner finds them by the visit, which both name."""
     technician = world.technician

@@ -85,7 +85,8 @@ ToldAll = Annotated[list[Told], Field(max_length=30)]
 
 class ReportMishap(Args):
     """`visit` may be one that the server does not have yet; `kind` is an id of the book's list, or
-    of another edition's. `follow_up_on` is the day to ask after the client."""
+    of another edition's. `follow_up_on` is the day to ask after the client. `visit_stopped` says
+    that the visit stopped for it; an older app does not tell."""
 
     mishap: UUID
     client: UUID
@@ -98,6 +99,7 @@ class ReportMishap(Args):
     told: ToldAll = []
     follow_up_on: Day | None = None
     photo: UUID | None = None
+    visit_stopped: bool = False
 
 
 class AddToMishap(Args):

@@ -14,10 +14,11 @@ from heelwright.people.books import book_of
 from heelwright.people.models import Client
 from heelwright.people.rules import away_on
 from heelwright.schedule.models import Booking
-from heelwright.visits.models import Visit
+from heelwright.visits.models import Mishap, Visit
 from heelwright.visits.rules import breaches
 
 HELD = "visit_of_held_client"
+WHOLE = "visit_told_as_whole"
 
 
 def doubts_about(
@@ -38,6 +39,8 @@ def doubts_about(
         doubts["visit_of_closed_booking"] = [visit.booking.state]
     elif visit.booking is not None and (moved := _moved(act, visit, visit.booking)):
         doubts["visit_of_moved_booking"] = moved
+    if whole := told_as_whole(visit):
+        doubts[WHOLE] = whole
     if facts.judgement is not None:
         bits = {b.id: b.model_dump() for b in book_of(act.practice).content.bits}
         cleared = in_force(facts.clearances, facts.at, facts.day)
@@ -72,6 +75,14 @@ def untold(visit: Visit, reasons: Iterable[str]) -> list[str]:
     told = Incident.objects.filter(about="visit", about_id=visit.pk, code=HELD)
     known = {reason for incident in told for reason in incident.reasons}
     return [reason for reason in reasons if reason not in known]
+
+
+def told_as_whole(visit: Visit) -> list[str]:
+    """Why a visit that was told as done whole was not: something went wrong, and it stopped."""
+    if visit.ended_at is None or visit.record["ended_early"]:
+        return []
+    stopped = Mishap.objects.filter(client=visit.client_id, visit_ref=visit.pk, visit_stopped=True)
+    return ["visit_stopped"] if stopped.exists() else []
 
 
 def absent(client: Client, moment: datetime) -> bool:

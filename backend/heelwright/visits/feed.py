@@ -75,6 +75,7 @@ class MishapRow(BaseModel):
     told: list[Told]
     follow_up_on: date | None
     photo: UUID | None
+    visit_stopped: bool = False
     entries: list[MishapEntryRow]
     closed_at: datetime | None
 
@@ -95,6 +96,7 @@ def mishaps(ids: Iterable[UUID]) -> Iterable[tuple[UUID, BaseModel]]:
             told=m.told,
             follow_up_on=follow_up(m.follow_up_on, later),
             photo=m.photo,
+            visit_stopped=m.visit_stopped,
             entries=[_entry(entry) for entry in later],
             closed_at=later[-1].added_at if is_closed(later) else None,
         )

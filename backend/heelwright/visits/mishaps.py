@@ -8,6 +8,7 @@ from typing import Any
 from uuid import UUID
 
 from heelwright.commandlog.act import Act, fresh_id
+from heelwright.commandlog.models import Incident
 from heelwright.commandlog.registry import command
 from heelwright.declarations import About, Power, Refused
 from heelwright.intake.records import by
@@ -15,7 +16,8 @@ from heelwright.people.access import client_for
 from heelwright.people.models import Client
 from heelwright.visits.aftermath import is_closed
 from heelwright.visits.arguments import AddToMishap, CloseMishap, ReportMishap, ToldAll
-from heelwright.visits.models import Mishap, MishapEntry
+from heelwright.visits.doubts import WHOLE, tell, told_as_whole
+from heelwright.visits.models import Mishap, MishapEntry, Visit
 
 
 @command(Power.REPORT, ReportMishap)
@@ -33,9 +35,23 @@ def report_mishap(act: Act, args: ReportMishap) -> None:
         told=_told(args.told),
         follow_up_on=args.follow_up_on,
         photo=args.photo,
+        visit_stopped=args.visit_stopped,
         **by(act, client),
     )
     act.put(mishap)
+    if args.visit is not None and args.visit_stopped:
+        for visit in Visit.objects.filter(client=client, pk=args.visit):
+            _speaks_against(act, visit)
+
+
+def _speaks_against(act: Act, visit: Visit) -> None:
+    """Flag a visit that was told as done whole before it was told that it stopped."""
+    whole = told_as_whole(visit)
+    if not whole or Incident.objects.filter(code=WHOLE, about_id=visit.pk).exists():
+        return
+    visit.state = "under_review"
+    act.put(visit)
+    tell(act, visit, {WHOLE: whole})
 
 
 @command(Power.REPORT, AddToMishap)

@@ -50,6 +50,7 @@ class Mishap(ClientRecord):
     told = SealedField(list)
     follow_up_on = models.DateField(null=True)
     photo = models.UUIDField(null=True)
+    visit_stopped = models.BooleanField(default=False)
 
 
 class MishapEntry(ClientRecord):

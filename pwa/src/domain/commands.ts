@@ -21,6 +21,7 @@ interface Closer {
     findings: Finding[];
   };
   record_referral_answer: Optional<"record_referral_answer", "verdict">;
+  report_mishap: Optional<"report_mishap", "visit_stopped">;
   record_clearance: Optional<"record_clearance", "limits" | "evidence_photo" | "evidence_note">;
 }
 

@@ -12,6 +12,9 @@ interface Mishap {
 
 /** How long one that is closed is named at the next visit. Our own rule. */
 export const RECENT_DAYS = 90;
+/** The book's ids of what bleeds. */
+export const BLOOD = "blood";
+const BLEEDING: readonly string[] = ["nick", "bleeding"];
 const DAY_MS = 86_400_000;
 
 export function isOpen({ row }: Mishap): boolean {
@@ -43,6 +46,25 @@ export function waitingFor<M extends Mishap>(
   return openMishaps(mishaps, day).filter(
     (one) => who?.role === "owner" || one.row.staff === who?.id || isDue(one, day),
   );
+}
+
+interface InVisit {
+  row: { visit: Id | null; kind: string; visit_stopped?: boolean };
+}
+
+/** What went wrong in one visit. */
+export function ofVisit<M extends InVisit>(mishaps: readonly M[], visit: Id): M[] {
+  return mishaps.filter(({ row }) => row.visit === visit);
+}
+
+/** The one of which it was said that the visit stops; rows of an older server do not tell. */
+export function stopping<M extends InVisit>(ofOneVisit: readonly M[]): M | undefined {
+  return ofOneVisit.find(({ row }) => row.visit_stopped ?? false);
+}
+
+/** Whether somebody bled in the visit: by what went wrong, or by a stop sign. */
+export function bled(ofOneVisit: readonly InVisit[], stopSigns: readonly string[]): boolean {
+  return stopSigns.includes(BLOOD) || ofOneVisit.some(({ row }) => BLEEDING.includes(row.kind));
 }
 
 /** The one to have in mind at the next visit: of the open ones the newest, else the last of late. */

@@ -1347,6 +1347,11 @@ export interface components {
             told: components["schemas"]["Told"][];
             /** Visit */
             visit: string | null;
+            /**
+             * Visit Stopped
+             * @default false
+             */
+            visit_stopped: boolean;
             /** What Happened */
             what_happened: string;
         };
@@ -2326,7 +2331,8 @@ export interface components {
         /**
          * ReportMishap
          * @description `visit` may be one that the server does not have yet; `kind` is an id of the book's list, or
-         *     of another edition's. `follow_up_on` is the day to ask after the client.
+         *     of another edition's. `follow_up_on` is the day to ask after the client. `visit_stopped` says
+         *     that the visit stopped for it; an older app does not tell.
          */
         ReportMishap: {
             /**
@@ -2376,6 +2382,11 @@ export interface components {
              * @default null
              */
             visit: string | null;
+            /**
+             * Visit Stopped
+             * @default false
+             */
+            visit_stopped: boolean;
             /**
              * What Happened
              * @default

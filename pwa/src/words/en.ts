@@ -1138,6 +1138,8 @@ export const en = {
   "mishap.where": "Where on the feet?",
   "mishap.keep": "Keep it",
   "mishap.keep_and_stop": "Keep it and stop the visit",
+  "mishap.stopped": "The visit was stopped for this.",
+  "mishap.visit_state": "The visit: {state}",
   "mishap.of": "{name}, {at}",
   "mishap.record": "What was told",
   "mishap.by": "{name}, {at}",
@@ -1196,6 +1198,7 @@ export const en = {
   "visit.state.completed": "Done",
   "visit.state.ended_early": "Ended early",
   "visit.state.under_review": "Under review by the owner",
+  "visit.early_and": "Ended early. {state}",
   "work.nails_cut": "Nails cut",
   "work.nails_filed": "Nails filed",
   "work.nails_thinned": "Nails thinned",
@@ -1279,6 +1282,7 @@ export const en = {
   "stop_signs.title": "Stop signs",
   "stop_signs.seen": "Seen today",
   "stop_signs.help": "Tick what you saw. Each of them means: stop at that place.",
+  "stop_signs.write_down": "Write it down as something that went wrong",
   "stop_signs.stop_now": "Stop at that place. Do no more there today.",
 
   "sign_off.title": "Sign-off",
@@ -1288,6 +1292,7 @@ export const en = {
   "sign_off.bits": { one: "{count} bit used", other: "{count} bits used" },
   "sign_off.softeners": { one: "{count} softener used", other: "{count} softeners used" },
   "sign_off.left_alone": "Left alone: {areas}",
+  "sign_off.mishap": "Went wrong: {what}",
   "sign_off.stop_signs": "Stop signs: {signs}",
   "sign_off.next": "Next visit",
   "sign_off.weeks": "In how many weeks?",
@@ -1299,6 +1304,7 @@ export const en = {
   "sign_off.how_ended": "The visit was",
   "sign_off.whole": "Done as planned",
   "sign_off.early": "Ended early",
+  "sign_off.stopped_for": "It was said that the visit stops here: {what}.",
   "sign_off.why_early": "Why it ended early",
   "sign_off.softener_on": "A softener is still on. Take it off first.",
   "sign_off.sign": "Sign off",
@@ -1471,6 +1477,8 @@ export const en = {
     "A visit was reported for a booking that was cancelled or done already.",
   "incident.code.visit_times_changed":
     "The times of a visit do not fit together. The phone's clock may have been changed meanwhile.",
+  "incident.code.visit_told_as_whole":
+    "A visit was signed off as done as planned, though something went wrong and it was stopped.",
   "incident.code.visit_of_moved_booking":
     "A visit was made for a booking that somebody had moved. Check whether the new time is still needed.",
   "incident.code.visit_of_absent_client":
@@ -1512,6 +1520,7 @@ export const en = {
   "reason.died": "The client has died.",
   "reason.started_at": "The time it started",
   "reason.ended_at": "The time it ended",
+  "reason.visit_stopped": "What went wrong says that the visit stopped.",
   "reason.born": "The date of birth",
   "reason.decides_for_self": "Who decides about care",
   "reason.before": "A photo before the work",

@@ -471,6 +471,8 @@ describe("what went wrong", () => {
   it("is there at once, and keeps all that is added, in its order", () => {
     const phone = new Phone().do("report_mishap", MISHAP);
     expect(phone.at("mishap/m")).toMatchObject({ client: "c", visit: "v", closed_at: null });
+    // Saved by an app that did not ask yet whether the visit stopped.
+    expect(phone.at("mishap/m")).toMatchObject({ visit_stopped: false });
     phone.do("add_to_mishap", { ...added, follow_up_on: "2026-11-30" });
     phone.do("add_to_mishap", { ...added, entry: "2", note: "Again", follow_up_on: null });
     expect(phone.at("mishap/m")).toMatchObject({

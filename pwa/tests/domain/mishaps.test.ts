@@ -2,7 +2,16 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 
-import { isDue, openMishaps, RECENT_DAYS, toRemember, waitingFor } from "../../src/domain/mishaps";
+import {
+  bled,
+  isDue,
+  ofVisit,
+  openMishaps,
+  RECENT_DAYS,
+  stopping,
+  toRemember,
+  waitingFor,
+} from "../../src/domain/mishaps";
 
 const TODAY = "2026-11-26";
 const NOW = new Date("2026-11-26T12:00:00Z");
@@ -74,5 +83,22 @@ describe("what to have in mind at the next visit", () => {
         }
       }),
     );
+  });
+});
+
+describe("what went wrong in a visit", () => {
+  const told = { visit: "v", kind: "bleeding", visit_stopped: true };
+  const before = { row: { visit: "v", kind: "pain" } };
+  const other = { row: { ...told, visit: "w" } };
+
+  it("stops it where a person said so, and only that visit", () => {
+    expect(stopping(ofVisit([before, other], "v"))).toBeUndefined();
+    expect(stopping(ofVisit([before, other, { row: told }], "v"))).toEqual({ row: told });
+  });
+
+  it("bled, by what it was or by a stop sign", () => {
+    expect(bled([before], ["pain"])).toBe(false);
+    expect(bled([before], ["blood"])).toBe(true);
+    expect(bled([before, { row: { ...told, kind: "nick" } }], [])).toBe(true);
   });
 });

@@ -25,7 +25,8 @@ export const closeIncident: Effect<"close_incident"> = ({ incident, note }, made
 ];
 
 export const reportMishap: Effect<"report_mishap"> = ({ mishap, ...told }, made) => {
-  const row = { ...told, ...by(made), entries: [], closed_at: null };
+  const visit_stopped = told.visit_stopped ?? false;
+  const row = { ...told, visit_stopped, ...by(made), entries: [], closed_at: null };
   return [put("mishap", mishap, row, told.client)];
 };
 

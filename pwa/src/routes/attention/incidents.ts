@@ -29,6 +29,7 @@ const MAY: Readonly<Record<string, MessageKey>> = {
   card_made_milder: "incident.may.check_card",
   milder_outcome_shown: "incident.may.update_app",
   entered_in_error: "incident.may.check_mistake",
+  visit_told_as_whole: "incident.may.look_after_client",
   visit_names_unknown: "incident.may.send_rest",
   visit_times_changed: "incident.may.ask_times",
   outside_limits: "incident.may.look_after_client",

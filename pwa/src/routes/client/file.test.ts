@@ -114,10 +114,12 @@ describe("the path from the door", () => {
   });
 
   it("is at its end for today after the visit, though the next one is booked", () => {
-    const visit = [held("v", { state: "completed", started_at: "2026-11-25T11:40:00Z" })];
-    const end = pathOf(file({ ...today, visit })).at(-1);
-    expect(end).toEqual({ id: "visit", state: "done", to: "#/visit/v/aftercare" });
-    const before = [held("v", { state: "completed", started_at: "2026-10-01T11:40:00Z" })];
+    const done = { state: "completed", started_at: "2026-11-25T11:40:00Z", record: {} };
+    const end = pathOf(file({ ...today, visit: [held("v", done)] })).at(-1);
+    expect(end).toEqual({ id: "visit", state: "done", to: "#/visit/v/aftercare", early: false });
+    const early = held("v", { ...done, state: "under_review", record: { ended_early: "A nick" } });
+    expect(pathOf(file({ ...today, visit: [early] })).at(-1)?.early).toBe(true);
+    const before = [held("v", { ...done, started_at: "2026-10-01T11:40:00Z" })];
     expect(pathOf(file({ ...today, visit: before })).at(-1)?.to).toBe("#/booking/b/visit");
   });
 

@@ -3,6 +3,7 @@ import { away } from "../../domain/absent";
 import { heldByOutcome, STEP_OF } from "../../domain/standing";
 import { refers } from "../../domain/findings";
 import { dayKey } from "../../words/format";
+import { endedEarly } from "../visit/state-word";
 import type { ClientFile } from "./file";
 
 export type StepId = "screen" | "feet" | "outcome" | "consent" | "visit";
@@ -11,6 +12,8 @@ export interface PathStep {
   id: StepId;
   state: StepState;
   to: string;
+  /** Of a visit that is done: it was not done whole. */
+  early?: boolean;
 }
 
 export function pathOf(file: ClientFile): PathStep[] {
@@ -39,7 +42,10 @@ export function pathOf(file: ClientFile): PathStep[] {
     step("feet", wants("feet"), false, `${at}/feet`),
     step("outcome", !judgedToday(file), stopped, `${at}/outcome`),
     step("consent", wants("consent"), false, `${at}/consent`),
-    step("visit", done === undefined, absent, visitAt(file, done?.id)),
+    {
+      ...step("visit", done === undefined, absent, visitAt(file, done?.id)),
+      early: done !== undefined && endedEarly(done.row),
+    },
   ];
 }
 

@@ -56,8 +56,8 @@ export function begun(form: MishapForm, kind: string, id: Id, now: Date): Mishap
 }
 
 export function report(
-  { stops, day, clock, follow_up_on, ...told }: MishapForm,
-  ids: { client: Id; visit: Id | null },
+  { stops: _, day, clock, follow_up_on, ...told }: MishapForm,
+  ids: { client: Id; visit: Id | null; visit_stopped: boolean },
   now: Date,
 ): CommandArgs["report_mishap"] {
   const at = day === "" || clock === "" ? now : moment(day, clock);
@@ -74,9 +74,10 @@ export function report(
 
 /** A refused report, back as the form it was typed on. */
 export function formOf(args: CommandArgs["report_mishap"]): MishapForm {
-  const { client, happened_at, follow_up_on, ...told } = args;
+  const { client: _, happened_at, follow_up_on, visit_stopped, ...told } = args;
   const at = { day: dayKey(happened_at), clock: clockOf(happened_at) };
-  return { ...blankMishap(), ...told, ...at, follow_up_on: follow_up_on ?? "" };
+  const stops = visit_stopped ?? null;
+  return { ...blankMishap(), ...told, ...at, stops, follow_up_on: follow_up_on ?? "" };
 }
 
 export interface LaterForm {

@@ -4,6 +4,7 @@ import type { Outcome } from "../../domain/findings";
 import { answersOf } from "../../domain/referrals";
 import { refused } from "../../domain/verdicts";
 import type { Held } from "../../store";
+import { endedEarly } from "../visit/state-word";
 import type { Staff } from "../../wire/types";
 
 export type StopState = "booked" | "started" | "done" | "under_review" | "cancelled";
@@ -16,6 +17,8 @@ export interface Stop {
   starts_at: string;
   minutes: number;
   state: StopState;
+  /** The visit of it ended early. */
+  early: boolean;
   away: AwayAs | undefined;
   /** The strictest of what waits for a clinician's word. */
   waits: Outcome | undefined;
@@ -49,6 +52,7 @@ export function stopsOf(given: Day): Stop[] {
     .map(({ id, row, pending }) => {
       const client = clients.get(row.client);
       const waiting = given.waiting.filter((each) => each.row.client === row.client);
+      const visit = visitOf(given.visits, id);
       const facility = client?.facility ? facilities.get(client.facility) : undefined;
       return {
         booking: id,
@@ -58,7 +62,8 @@ export function stopsOf(given: Day): Stop[] {
         staff: mine === null ? (staff.get(row.staff)?.name ?? null) : null,
         starts_at: row.starts_at,
         minutes: row.minutes,
-        state: stateOf(row.state, visitOf(given.visits, id)),
+        state: stateOf(row.state, visit?.state),
+        early: visit !== undefined && endedEarly(visit),
         away: client && awayAs(client),
         waits: waiting[0]?.row.level,
         said_no: waiting.some((each) => refused(answersOf(each.row))),
@@ -72,7 +77,7 @@ function byId<R>(held: readonly { id: string; row: R }[]): Map<string, R> {
 }
 
 function visitOf(visits: readonly Held<"visit">[], booking: string) {
-  return visits.find(({ row }) => row.booking === booking)?.row.state;
+  return visits.find(({ row }) => row.booking === booking)?.row;
 }
 
 function place(
