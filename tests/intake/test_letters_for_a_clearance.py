@@ -8,7 +8,9 @@ from typing import Any
 from uuid import UUID
 
 from heelwright.intake.documents import referral_letter
+from heelwright.intake.facts import referrals_waiting
 from heelwright.intake.models import HealthScreen, Referral
+from heelwright.people.models import Client
 from tests.factories import (
     DIABETIC_HEALTH,
     GOOD_FEET,
@@ -147,6 +149,51 @@ def test_feet_that_refer_on_with_the_screen_they_name_do_so_whatever_screen_coun
     hand.clear(client, covers=sorted({rule for row in made.values() for rule in row["asks"]}))
     start = {**hand.later(minutes=1).ready_ids(client), "screen": newer, "check": check}
     assert hand.no("start_visit", start | {"started_at": hand.stamp()}) == "referral_unanswered"
+
+
+NOBODY_SIGNS = HEALTHY | {"understands_today": False, "signer_ready": False}
+SOMEBODY_SIGNS = NOBODY_SIGNS | {"signer_ready": True}
+
+
+def waiting(world: World, hand: Hand) -> set[str]:
+    client = Client.objects.get(pk=world.client)
+    return {str(letter.pk) for letter in referrals_waiting(client, hand.now)}
+
+
+def test_one_that_asked_for_want_of_a_look_waits_until_the_look_is_had(world: World) -> None:
+    """And again, with no second one, where what counts asks by the same rule."""
+    hand = world.technician
+    letter = hand.screen(world.client, NOBODY_SIGNS)
+    assert waiting(world, hand) == {letter}
+    hand.later(minutes=5).check(world.client, hand.screen(world.client, SOMEBODY_SIGNS))
+    assert waiting(world, hand) == set()
+    hand.later(minutes=5).screen(world.client, NOBODY_SIGNS)
+    assert waiting(world, hand) == {letter}
+    assert len(letters(world)) == 1
+
+
+def test_one_that_asked_for_more_besides_waits_on(world: World) -> None:
+    hand = world.technician
+    both = hand.screen(world.client, NOBODY_SIGNS | {"kidney_failure": True})
+    hand.later(minutes=5).check(world.client, hand.screen(world.client, SOMEBODY_SIGNS))
+    assert waiting(world, hand) == {both}
+
+
+def test_a_clinicians_no_to_it_holds_whatever_is_found_later(world: World) -> None:
+    hand = world.technician
+    letter = hand.screen(world.client, NOBODY_SIGNS)
+    hand.later(minutes=5).answer(letter, verdict="may_not")
+    hand.later(minutes=5).check(world.client, hand.screen(world.client, SOMEBODY_SIGNS))
+    assert waiting(world, hand) == {letter}
+    assert refused(world, SOMEBODY_SIGNS) == "clinician_said_no"
+
+
+def test_it_waits_as_long_as_what_counts_may_still_ask(world: World) -> None:
+    hand = world.technician
+    letter = hand.screen(world.client, NOBODY_SIGNS)
+    nobody_said = {k: v for k, v in NOBODY_SIGNS.items() if k != "signer_ready"}
+    hand.later(minutes=5).check(world.client, hand.screen(world.client, nobody_said))
+    assert waiting(world, hand) == {letter}
 
 
 RAISED = """

@@ -28,10 +28,19 @@ from heelwright.intake.records import (
     screens_that_count,
     withdrawal_of,
 )
-from heelwright.intake.rules import ConsentFact, Facts, ReferralFact, asks, ends_at, serious
+from heelwright.intake.rules import (
+    ConsentFact,
+    Facts,
+    ReferralFact,
+    asks,
+    ends_at,
+    may_ask,
+    serious,
+)
 from heelwright.intake.verdicts import FREEING, AnswerFact, refused, released_at, released_by
 from heelwright.people.books import book_of
 from heelwright.people.models import Client
+from heelwright.tenancy.models import Practice
 
 
 def facts_about(client: Client, at: datetime) -> Facts:
@@ -100,9 +109,9 @@ def covered_now(client: Client, at: datetime) -> set[str]:
 def _settled(
     referral: Referral, at: datetime, given: list[ClearanceFact], others: list[Referral]
 ) -> bool:
-    """A letter that only asked for a clearance: one came, a newer letter told the same, or somebody
-    called it off and said why. A clinician's no is settled by another answer alone. The twin is in
-    `domain/referrals.ts`."""
+    """A letter that only asked for a clearance: one came, a newer letter told the same, somebody
+    called it off and said why, or it asked for want of a look that was had since. A clinician's no
+    is settled by another answer alone. The twin is in `domain/referrals.ts`."""
     if serious(referral.judgement) or refused(answers_by(referral, at)):
         return False
     day = local_day(referral.practice, referral.made_at)
@@ -116,7 +125,27 @@ def _settled(
         and wanted <= {rule["id"] for rule in other.judgement["fired"]}
         for other in others
     )
-    return called_off or told_again or wanted <= covered_since(given, referral.made_at, day)
+    return (
+        called_off
+        or told_again
+        or wanted <= covered_since(given, referral.made_at, day)
+        or (
+            wanted <= settled_later(referral.practice)
+            and _asks_no_more(referral.client, at, wanted)
+        )
+    )
+
+
+def settled_later(practice: Practice) -> set[str]:
+    """The rules that ask for want of a look, which a later one may give."""
+    return {rule.id for rule in book_of(practice).content.rules if rule.settled_later}
+
+
+def _asks_no_more(client: Client, at: datetime, wanted: set[str]) -> bool:
+    """Whether what counts is known not to ask by any of these rules."""
+    screens, checks = screens_that_count(client, at), checks_that_count(client, at)
+    judgement = judged_together(client, at, screens, checks)
+    return judgement is not None and not judgement["held"] and not wanted & may_ask(judgement)
 
 
 def _made_by(client: Client, at: datetime) -> list[Referral]:

@@ -8,9 +8,9 @@ from datetime import datetime
 
 from heelwright.intake.asked_before import needs
 from heelwright.intake.clearances import covered
-from heelwright.intake.facts import released_referrals
+from heelwright.intake.facts import released_referrals, settled_later
 from heelwright.intake.records import in_itself, records_between
-from heelwright.intake.rules import Facts
+from heelwright.intake.rules import Facts, may_ask
 from heelwright.people.books import book_of
 from heelwright.people.models import Client
 
@@ -29,13 +29,11 @@ def needs_gone(client: Client, facts: Facts, since: datetime) -> list[str]:
         return []
     gone = said - _still_known(client, facts)
     content = book_of(client.practice).content
-    settled = {rule.id for rule in content.rules if rule.settled_later}
     words = content.words["en"]
-    return sorted(words.get(f"rule.{rule}", rule) for rule in gone - settled)
+    return sorted(words.get(f"rule.{rule}", rule) for rule in gone - settled_later(client.practice))
 
 
 def _still_known(client: Client, facts: Facts) -> set[str]:
-    judgement = facts.judgement or {}
-    asks = {rule["id"] for part in ("fired", "open") for rule in judgement.get(part, ())}
+    asks = may_ask(facts.judgement) if facts.judgement else set[str]()
     answered = {rule for yes in released_referrals(client, facts.at) for rule in yes.rules}
     return asks | covered(facts.clearances, facts.at, facts.day) | answered

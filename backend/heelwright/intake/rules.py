@@ -34,6 +34,11 @@ def asks(judgement: Mapping[str, Any]) -> set[str]:
     return _fired_from("needs_clearance", judgement)
 
 
+def may_ask(judgement: Mapping[str, Any]) -> set[str]:
+    """The rules of a judgement that fired, or that an answer still missing may make fire."""
+    return {rule["id"] for part in ("fired", "open") for rule in judgement[part]}
+
+
 def _fired_from(outcome: Level, judgement: Mapping[str, Any]) -> set[str]:
     return {r["id"] for r in judgement["fired"] if rank(r["outcome"]) >= rank(outcome)}
 

@@ -66,6 +66,34 @@ export function waitingReferrals<R extends Referral>(
     );
 }
 
+/** What `askedNoMore` needs of what the records come to. */
+interface Judged {
+  held: boolean;
+  fired: readonly { id: string; outcome: Outcome }[];
+  open: readonly { id: string; outcome: Outcome }[];
+}
+
+/**
+ * Whether a letter asked only by rules that a later look may settle, and what counts now is known not to ask by any of
+ * them. Until the server has said what a letter asks, only where nothing of the last hours asks for a clearance. A
+ * clinician's no is settled by another answer alone. The twin is `_settled` in `intake/facts.py`.
+ */
+export function askedNoMore(
+  row: Referral["row"],
+  judged: Judged | null,
+  settledLater: ReadonlySet<string>,
+): boolean {
+  if (refersOn({ row }) || answersOf(row).some(isNo) || judged === null || judged.held)
+    return false;
+  const now = [...judged.fired, ...judged.open];
+  const { asks = [] } = row;
+  if (asks.length === 0) {
+    return now.every(({ outcome }) => weight(outcome) < weight("needs_clearance"));
+  }
+  const ids = new Set(now.map(({ id }) => id));
+  return asks.every((rule) => settledLater.has(rule) && !ids.has(rule));
+}
+
 /** Whether somebody must see the client first. Otherwise a letter only asks for a clearance. */
 export function refersOn({ row }: { row: { level: Outcome } }): boolean {
   return refers(row.level);

@@ -2,10 +2,10 @@
 import { fromStore } from "svelte/store";
 import { endingSoon } from "../../domain/clearances";
 import { isDue, waitingFor } from "../../domain/mishaps";
-import { waitingReferrals } from "../../domain/referrals";
 import { ticking } from "../../parts/ticking";
 import { store } from "../../store";
 import { dayKey } from "../../words/format";
+import { waitingNow } from "../client/waiting.svelte";
 import { absentNow } from "./absent.svelte";
 import { isApart } from "./incidents";
 import { milderNow } from "./milder.svelte";
@@ -17,11 +17,11 @@ export function needsNow() {
   const session = fromStore(store.session);
   const live = {
     incident: fromStore(store.rows.live("incident")),
-    referral: fromStore(store.rows.live("referral")),
     clearance: fromStore(store.rows.live("clearance")),
     mishap: fromStore(store.rows.live("mishap")),
   };
   const absent = absentNow();
+  const waiting = waitingNow();
   const milder = milderNow();
   const now = ticking(MINUTE_MS);
   const today = $derived(dayKey(now()));
@@ -38,7 +38,7 @@ export function needsNow() {
   const wrong = $derived(waitingFor(live.mishap.current ?? [], session.current.staff, today));
   const due = $derived(wrong.filter((mishap) => isDue(mishap, today)));
   const lists = $derived({
-    unanswered: waitingReferrals(live.referral.current ?? [], live.clearance.current ?? [], dayKey),
+    unanswered: waiting.list,
     milder: milder.list,
     due,
     refused: attention.current,

@@ -5,7 +5,7 @@
 import { away } from "../../domain/absent";
 import { type BookJson, join, type Judgement } from "../../domain/screening";
 import { inForce, narrowed } from "../../domain/clearances";
-import { answersOf, speaks, waitingReferrals } from "../../domain/referrals";
+import { answersOf, askedNoMore, speaks, waitingReferrals } from "../../domain/referrals";
 import { standing, type Standing } from "../../domain/standing";
 import { standTogether, stillKnown } from "../../domain/together";
 import type { ConsentState, Purpose } from "../../domain/consents";
@@ -64,6 +64,8 @@ export interface ClientFile {
   referrals: readonly Held<"referral">[];
   /** Those that wait for a clinician's word, the most urgent first. */
   waiting: readonly Held<"referral">[];
+  /** Letters whose need a later look has settled, so that they wait no longer. */
+  unasked: readonly Held<"referral">[];
   clearances: readonly Held<"clearance">[];
   /** The clearances that hold now. */
   cleared: readonly Held<"clearance">[];
@@ -118,6 +120,9 @@ export function clientFile(
   );
   const counted = judgeTogether(book, rowsOf(screens), rowsOf(checks), age);
   const judged = counted && join(book, [counted], before);
+  const unanswered = waitingReferrals(referrals, of(rows.clearance, id), dayKey);
+  const later = new Set(book.rules.flatMap((rule) => (rule.settled_later ? [rule.id] : [])));
+  const unasked = unanswered.filter(({ row }) => askedNoMore(row, judged, later));
   const said = [...of(rows.consent, id), ...of(rows.consent_choice, id)];
   const consents = withEnds(said);
   const cleared = clearedOf(of(rows.clearance, id), now);
@@ -143,7 +148,8 @@ export function clientFile(
       .toSorted(byTime(({ row }) => row.offered_at))
       .toReversed(),
     referrals,
-    waiting: waitingReferrals(referrals, of(rows.clearance, id), dayKey),
+    waiting: unanswered.filter((letter) => !unasked.includes(letter)),
+    unasked,
     clearances: of(rows.clearance, id),
     bookings: of(rows.booking, id).toSorted(byTime(({ row }) => row.starts_at)),
     visits: of(rows.visit, id)
