@@ -10,7 +10,7 @@ from uuid import UUID
 
 import pytest
 from django.core.management import call_command
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from heelwright.commandlog.wire import Receipt
@@ -45,6 +45,7 @@ def test_every_name_has_a_mark_whatever_is_typed(name: str, born: date) -> None:
 words = st.text(st.characters(categories=["Ll"]), min_size=2, max_size=12)
 
 
+@example(["\N{LATIN SMALL LETTER L WITH MIDDLE DOT}a"])
 @given(st.lists(words.filter(lambda w: w not in NO_NAMES), min_size=1, max_size=4))
 def test_order_and_what_stands_beside_a_name_say_nothing(name: list[str]) -> None:
     marks = likeness(" ".join(name), BORN)

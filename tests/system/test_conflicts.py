@@ -314,6 +314,7 @@ def with_a_clearance(owner: Device) -> HomeVisit:
 
 def cleared(day: HomeVisit) -> Args:
     said = {"clinician": "Dr Invented", "clinician_role": "gp", "scope": "Filing of callus"}
+    said |= {"evidence_note": "Her letter"}
     today = day.arrived.date()
     until = {"given_on": today.isoformat(), "expires_on": (today + timedelta(days=30)).isoformat()}
     return {"clearance": new_id(), "client": day.client, "covers": ["kidney"]} | said | until

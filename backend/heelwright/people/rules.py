@@ -65,7 +65,7 @@ def likeness(name: str, born: str) -> frozenset[str]:
     """
     words = _words(name)
     telling = {word for word in words if len(word) > 1} - NO_NAMES
-    return frozenset(f"{born} {word}" for word in telling or {"".join(words)})
+    return frozenset(f"{born} {word}" for word in telling or {"".join(_named(name))})
 
 
 def same_name(one: str, other: str) -> bool:
