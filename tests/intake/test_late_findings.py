@@ -74,21 +74,32 @@ def test_feet_and_a_screen_that_was_asked_again_before_they_came(world: World, l
     assert hand.later(hours=1).no("start_visit", hand.ready(client)) == "referral_unanswered"
 
 
-@pytest.mark.parametrize("late", [False, True])
-def test_what_was_found_after_a_clinicians_yes_that_came_late(world: World, late: bool) -> None:
-    """The owner's phone has no yes yet, and the same sign is there again."""
+def found_again_after_a_yes(
+    world: World, first: dict[str, object], then: dict[str, object], *, late: bool
+) -> tuple[str, str]:
+    """The screens before and after a clinician's yes, which reaches the server at once, or after
+    what was found again. The owner's phone, which finds it, has no yes yet."""
     hand, owner = world.technician, world.owner
-    referral = hand.screen(world.client, REFERRED)
-    told = answer_args(referral=referral, answered_on=hand.day())
+    before = hand.screen(world.client, first)
+    told = answer_args(referral=before, answered_on=hand.day())
     yes = hand.later(hours=1).envelope("record_referral_answer", told)
     if not late:
         hand.deliver(yes)
     owner.now = hand.later(minutes=30).now
-    again = owner.screen(world.client, REFERRED, seen_screens=[referral])
+    after = owner.screen(world.client, then, seen_screens=[before])
     if late:
         assert hand.later(hours=1).deliver(yes)[0].status == "applied"
+    hand.later(hours=1)
+    return before, after
+
+
+@pytest.mark.parametrize("late", [False, True])
+def test_what_was_found_after_a_clinicians_yes_that_came_late(world: World, late: bool) -> None:
+    """The same sign is there again."""
+    hand = world.technician
+    referral, again = found_again_after_a_yes(world, REFERRED, REFERRED, late=late)
     assert {str(id_) for id_ in letters(world)} == {referral, again}
-    assert hand.later(hours=1).no("start_visit", hand.ready(world.client)) == "referral_unanswered"
+    assert hand.no("start_visit", hand.ready(world.client)) == "referral_unanswered"
 
 
 @pytest.mark.parametrize("late", [False, True])
@@ -96,17 +107,10 @@ def test_a_need_that_was_said_after_a_clinicians_yes_that_came_late(
     world: World, late: bool
 ) -> None:
     """The referral named the need too; the yes knew nothing of its being said again."""
-    hand, owner = world.technician, world.owner
-    referral = hand.screen(world.client, NEEDS_WORD | {"foot_injury": True})
-    told = answer_args(referral=referral, answered_on=hand.day())
-    yes = hand.later(hours=1).envelope("record_referral_answer", told)
-    if not late:
-        hand.deliver(yes)
-    owner.now = hand.later(minutes=30).now
-    again = owner.screen(world.client, NEEDS_WORD, seen_screens=[referral])
-    if late:
-        assert hand.later(hours=1).deliver(yes)[0].status == "applied"
-    last = hand.later(hours=1).screen(world.client, seen_screens=[referral, again])
+    hand = world.technician
+    both = NEEDS_WORD | {"foot_injury": True}
+    referral, again = found_again_after_a_yes(world, both, NEEDS_WORD, late=late)
+    last = hand.screen(world.client, seen_screens=[referral, again])
     check = hand.check(world.client, last)
     visit = hand.ready_ids(world.client) | {"screen": last, "check": check}
     assert hand.no("start_visit", visit) == "needs_clearance"

@@ -16,6 +16,11 @@ export function weight(outcome: Outcome): number {
   return OUTCOMES.indexOf(outcome);
 }
 
+/** Whether a clinician's word is needed before the work. */
+export function holds(outcome: Outcome): boolean {
+  return weight(outcome) >= weight("needs_clearance");
+}
+
 /** Whether somebody must see the client first. */
 export function refers(outcome: Outcome): outcome is "refer_first" | "emergency" {
   return weight(outcome) >= weight("refer_first");

@@ -1,7 +1,7 @@
 /** Which referrals still wait for a clinician's answer, and which of them to ask after first. */
 import type { Day, Id, Instant } from "../wire/types";
 import { coveredSince } from "./clearances";
-import { type Outcome, refers, weight } from "./findings";
+import { holds, type Outcome, refers, weight } from "./findings";
 import { type AnswerFact, isNo } from "./verdicts";
 
 interface Answered {
@@ -88,7 +88,7 @@ export function askedNoMore(
   const now = [...judged.fired, ...judged.open];
   const { asks = [] } = row;
   if (asks.length === 0) {
-    return now.every(({ outcome }) => weight(outcome) < weight("needs_clearance"));
+    return !now.some(({ outcome }) => holds(outcome));
   }
   const ids = new Set(now.map(({ id }) => id));
   return asks.every((rule) => settledLater.has(rule) && !ids.has(rule));

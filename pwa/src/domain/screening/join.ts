@@ -2,7 +2,7 @@
  * Joins judgements of one client into the one that binds: the worse of each part. Two people may ask the same
  * client without knowing of each other; then what either found counts. The twin is joining.py.
  */
-import { weight } from "../findings";
+import { holds, weight } from "../findings";
 import type { BookJson } from "./book";
 import { type Compiled, compiled } from "./compiled";
 import { binding, firedBy, type FiredRule, type Judgement, type OpenRule, referral } from "./judge";
@@ -47,7 +47,7 @@ export function join(
 function stillAsked(book: Compiled, askedBefore: readonly string[]): FiredRule[] {
   return book.rules
     .map(({ rule }) => rule)
-    .filter(({ outcome, settled_later }) => weight(outcome) >= HOLDS_FROM && settled_later !== true)
+    .filter(({ outcome, settled_later }) => holds(outcome) && settled_later !== true)
     .filter(({ id }) => askedBefore.includes(id))
     .map((rule) => ({ ...firedBy(rule), outcome: "needs_clearance" }));
 }
@@ -82,8 +82,6 @@ function strictestFirst(book: Compiled): string[] {
     .toSorted((one, other) => weight(other.rule.outcome) - weight(one.rule.outcome))
     .map(({ rule }) => rule.id);
 }
-
-const HOLDS_FROM = weight("needs_clearance");
 
 function named(order: readonly string[], names: readonly string[]): string[] {
   return order.filter((name) => names.includes(name));

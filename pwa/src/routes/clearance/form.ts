@@ -3,6 +3,7 @@ import { sameName } from "../../domain/same-name";
 import { outOfRange } from "../../parts/day-range";
 import type { Day } from "../../wire/types";
 import type { MessageKey } from "../../words";
+import type { Around } from "../referral/answer-form";
 import { NOTHING_SAID } from "./limits-of";
 
 export function blankClearance() {
@@ -25,13 +26,6 @@ export function untouched(said: ClearanceForm): boolean {
   const { clinician, clinician_role, given_on, expires_on, scope, evidence_note, covers } = said;
   const typed = [clinician, clinician_role, given_on, expires_on, scope, evidence_note];
   return typed.every((each) => each === "") && covers.length === 0;
-}
-
-/** `me` is whoever writes it down; `letter` is the day of the letter that it answers, if it is of one. */
-export interface Around {
-  me: string;
-  today: Day;
-  letter: Day | null;
 }
 
 export function olderThanLetter(day: Day, { letter }: Pick<Around, "letter">): boolean {

@@ -2,6 +2,7 @@
  * What records of the last hours asked a clearance for, each by itself and every two together. Answering otherwise, or
  * looking again, takes no such need back. `intake/asked_before.py` does alike.
  */
+import { refers } from "../../domain/findings";
 import { answersOf, refersOn } from "../../domain/referrals";
 import type { BookJson, Judgement } from "../../domain/screening";
 import { releasedBy } from "../../domain/verdicts";
@@ -47,8 +48,7 @@ export function askedBefore(book: BookJson, said: Said, age: number, now: Date):
     (judged?.fired ?? [])
       .filter(
         ({ id, outcome }) =>
-          outcome === "needs_clearance" ||
-          (refersOn({ row: { level: outcome } }) && onlyAsked(own, id)),
+          outcome === "needs_clearance" || (refers(outcome) && onlyAsked(own, id)),
       )
       .map(({ id }) => id)
       .filter(

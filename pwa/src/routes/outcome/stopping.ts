@@ -1,6 +1,6 @@
 /** The rules that keep the work from starting: by each of them somebody else must see the client, or say yes. */
 import { covered } from "../../domain/clearances";
-import { weight } from "../../domain/findings";
+import { holds } from "../../domain/findings";
 import type { FiredRule } from "../../domain/screening";
 import type { ClientFile } from "../client/file";
 
@@ -11,8 +11,6 @@ export function stopping(
 ): readonly FiredRule[] {
   const rules = covered(cleared.map(({ row }) => row));
   return fired.filter(
-    ({ id, outcome }) =>
-      weight(outcome) >= weight("needs_clearance") &&
-      !(outcome === "needs_clearance" && rules.has(id)),
+    ({ id, outcome }) => holds(outcome) && !(outcome === "needs_clearance" && rules.has(id)),
   );
 }

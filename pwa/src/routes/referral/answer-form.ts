@@ -13,7 +13,10 @@ export interface AnswerForm {
   verdict: string;
 }
 
-/** `me` is whoever writes it down; `letter` is the day on which the letter was made, where it is known. */
+/**
+ * What the forms for a clinician's word are read with: `me` is whoever writes it down, `letter` the day on which the
+ * letter that it answers was made, null where there is none or it is not known.
+ */
 export interface Around {
   me: string;
   today: Day;
