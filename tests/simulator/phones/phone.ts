@@ -5,6 +5,7 @@ import { get } from "svelte/store";
 
 import { uuid7 } from "../../../pwa/src/domain/ids";
 import type { Phase } from "../../../pwa/src/store/api";
+import { LOCK_SETTINGS } from "../../../pwa/src/store/lock";
 import type { Word } from "../../../pwa/src/store/phone";
 import { PhoneStore } from "../../../pwa/src/store/phone_store";
 import { randomBytes } from "../../../pwa/src/store/seal";
@@ -44,7 +45,7 @@ export class Tab implements FaultyPage {
     this.store = new PhoneStore({
       database: phone.database,
       http: openHttp(network.fetcherOf(this), ""),
-      lockSettings: { cover_after_seconds: 120, lock_after_seconds: 900, pin_tries: 5 },
+      lockSettings: LOCK_SETTINGS,
       now: () => phone.now(),
       newId: () => uuid7(phone.now().getTime(), randomBytes(10)),
       tellTabs: (word) => {
