@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Any
 
 import dj_database_url
+from django.core.exceptions import ImproperlyConfigured
 
 PROJECT = Path(__file__).resolve().parents[3]
 
@@ -100,7 +101,12 @@ def database(url: str) -> dict[str, Any]:
     SQLite takes its write lock at the start of a transaction: a deferred one that turns to writing
     half-way loses to "database is locked" under load.
     """
-    settings: dict[str, Any] = dict(dj_database_url.parse(url, conn_max_age=60))
+    try:
+        settings: dict[str, Any] = dict(dj_database_url.parse(url, conn_max_age=60))
+    except ValueError:
+        raise ImproperlyConfigured(
+            "HEELWRIGHT_DATABASE_URL is no address of a database; see docs/operations.md."
+        ) from None
     if settings["ENGINE"] == "django.db.backends.sqlite3":
         settings["OPTIONS"] = {
             "transaction_mode": "IMMEDIATE",
