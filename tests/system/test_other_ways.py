@@ -112,7 +112,7 @@ def a_softener_too_strong(looker: Looker) -> None:
     hands.type("Urea (%)", "40")
     hands.choose_in("Where?", "Left heel")
     hands.sees("Too strong for this client: do not use it, or wipe it off. At most 12 %.")
-    hands.sees(TO_OWNER)
+    told_beside_the_button(hands, "It is on: start the timer")
     hands.tap("It is on: start the timer")
     hands.tap("It is off")
 
@@ -126,5 +126,13 @@ def a_bit_in_a_crack(looker: Looker) -> None:
     hands.choose_in("Where?", "Inside a crack")
     hands.sees("This bit is outside the limits for this client.")
     hands.sees("No bit goes into a crack.")
+    told_beside_the_button(hands, "Keep")
     looker.look("visit-past-limits")
     hands.tap("Keep")
+
+
+def told_beside_the_button(hands: Hands, button: str) -> None:
+    """Whoever is about to tap it has the notice before their eyes."""
+    hands.page.get_by_role("button", name=button, exact=True).scroll_into_view_if_needed()
+    notice = hands.page.get_by_role("alert").filter(has_text=TO_OWNER).last
+    expect(notice).to_be_in_viewport(ratio=0.8)

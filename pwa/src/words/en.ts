@@ -798,6 +798,8 @@ export const en = {
   "limits.no_bit": "No bit may be used.",
   "limits.only_bits": "Bits: only {bits}.",
   "limits.max_rpm": "{bit}: at most {rpm} turns a minute.",
+  "limits.top_speed": "Surface of the bit: at most {speed} m/s. {whose}",
+  "limits.top_speed_own": "Set by your practice ({source}).",
   "limits.no_bit_in_crack": "No bit inside a crack.",
   "limits.no_blades": "No blades.",
   "limits.softener": "Softener may be used. The label comes first.",

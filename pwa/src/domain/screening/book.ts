@@ -126,3 +126,10 @@ export interface BookJson {
   intervals: (Sourced & { when: string; weeks: number })[];
   words: Record<string, Record<string, string>>;
 }
+
+const OWN = "own_";
+
+/** Whether a practice has added this entry to the book. */
+export function ofPractice(id: string): boolean {
+  return id.startsWith(OWN);
+}

@@ -1,5 +1,6 @@
 /** What the rest of the app uses of the screening. */
 export { DONT_KNOW, InvalidAnswers, type Problem, type ProblemCode } from "./answers";
+export { ofPractice } from "./book";
 export type { Bit, BookConsentText, BookJson, Group, Limit, Question, Rule } from "./book";
 export { join } from "./join";
 export { type FiredRule, judge, type Judgement, type OpenRule, validate } from "./judge";

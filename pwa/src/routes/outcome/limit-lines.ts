@@ -1,8 +1,9 @@
 /** The limits that bind a visit, one plain sentence each. */
-import type { BookJson, MergedLimits } from "../../domain/screening";
+import { type BookJson, type MergedLimits, ofPractice } from "../../domain/screening";
 import { t } from "../../words";
 import { bookWord } from "../../words/book";
 import { list, number } from "../../words/format";
+import { sourceWords } from "./source";
 
 export interface LimitLine {
   text: string;
@@ -19,6 +20,7 @@ export function limitLines(book: BookJson, limits: MergedLimits): LimitLine[] {
         text: t("limits.max_rpm", { bit: bookWord(book, `bit.${family}`), rpm: number(rpm, 0) }),
         forbids: false,
       })),
+    ...speed(book, limits),
     ...flag(limits.no_bit_in_crack, t("limits.no_bit_in_crack")),
     ...flag(limits.no_blades, t("limits.no_blades")),
     softener(limits),
@@ -27,6 +29,23 @@ export function limitLines(book: BookJson, limits: MergedLimits): LimitLine[] {
       forbids: true,
     })),
   ];
+}
+
+/** The speed of a head's surface that binds, and who has set it; null where none binds. */
+export function speedLimit(book: BookJson, limits: MergedLimits): string | null {
+  const most = limits.top_speed_m_s;
+  const setBy = book.limits.filter((limit) => limit.top_speed_m_s === most);
+  const first = setBy.find(({ id }) => !ofPractice(id)) ?? setBy[0];
+  if (most === null || first === undefined) return null;
+  const whose = ofPractice(first.id)
+    ? t("limits.top_speed_own", { source: first.source })
+    : sourceWords(first.source, first.basis);
+  return t("limits.top_speed", { speed: number(most, 2), whose });
+}
+
+function speed(book: BookJson, limits: MergedLimits): LimitLine[] {
+  const text = speedLimit(book, limits);
+  return text === null ? [] : [{ text, forbids: false }];
 }
 
 function flag(on: boolean, text: string): LimitLine[] {

@@ -1,6 +1,6 @@
 /** The rules of the book in force, in words, by framework; and which of them some typed words mean. */
 import type { Outcome } from "../../domain/findings";
-import type { BookJson, Rule } from "../../domain/screening";
+import { type BookJson, ofPractice, type Rule } from "../../domain/screening";
 import { t } from "../../words";
 import { bookWord } from "../../words/book";
 import { frameworkWord, referToWord, withinWord } from "../../words/named";
@@ -25,8 +25,6 @@ export interface Framework {
   name: string;
   rules: RuleEntry[];
 }
-
-const OWN = "own_";
 
 export function entries(book: BookJson): RuleEntry[] {
   return book.rules.map((rule) => ({
@@ -71,7 +69,7 @@ export function byFramework(rules: readonly RuleEntry[]): Framework[] {
 }
 
 function originOf(book: BookJson, id: string): Origin {
-  if (id.startsWith(OWN)) return "practice";
+  if (ofPractice(id)) return "practice";
   return book.from_place?.includes(id) ? "place" : "book";
 }
 

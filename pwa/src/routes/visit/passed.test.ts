@@ -42,6 +42,8 @@ describe("a softener", () => {
     expect(softenerPassed(limits, softener(null, 40))[0]).toContain("12 %");
     expect(softenerPassed(limits, softener("2026-11-25T10:04:00Z"))[0]).toContain("3 minutes");
     expect(softenerPassed(limits, softener("2026-11-25T09:00:00Z"))).toHaveLength(1);
-    expect(softenerPassed({ ...limits, softener: "none" }, softener(null))).toHaveLength(1);
+    expect(softenerPassed({ ...limits, softener: "none" }, softener(null))).toEqual([
+      "No softener.",
+    ]);
   });
 });

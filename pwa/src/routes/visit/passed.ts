@@ -31,5 +31,6 @@ function softenerWord(limits: MergedLimits, breach: SoftenerBreach): string {
   if (breach === "softener_too_long")
     return t("softener.too_long", { minutes: number(limits.softener_max_minutes ?? 0) });
   if (breach === "area_to_leave_alone") return t("bits.area_to_leave_alone");
+  if (breach === "softener_not_allowed") return t("limits.no_softener");
   return t(`breach.${breach}`);
 }
