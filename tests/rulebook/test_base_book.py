@@ -90,6 +90,32 @@ def test_the_phone_is_told_which_rules_a_place_has_added() -> None:
     assert us["from_place"]
 
 
+@pytest.mark.parametrize("place", [None, "uk", "us"])
+def test_what_counts_also_where_nobody_knows_says_so(place: str | None) -> None:
+    """No rule tells a "don't know" as a fact. Our own rule. Diabetes has a rule that says it for
+    all of its rules."""
+    book = book_for(place).as_json()
+    said = re.compile(r"nobody knows|nobody is|not ruled out|or not known|[Nn]obody here can")
+    counts = [rule["id"] for rule in book["rules"] if "unsure_" in asserted(rule["when"])]
+    words = {rule: book["words"]["en"][f"rule.{rule}"] for rule in counts}
+    assert len(words) > 60
+    assert {rule: text for rule, text in words.items() if not said.search(text)} == {}
+    assert said.search(book["words"]["en"]["rule.diabetes_limits"])
+
+
+def asserted(when: str) -> str:
+    """The expression without what it denies."""
+    kept = re.sub(r"unsure_diabetes|!\w+", "", when)
+    while "!(" in kept:
+        start = kept.index("!(")
+        end, depth = start + 2, 1
+        while depth:
+            depth += {"(": 1, ")": -1}.get(kept[end], 0)
+            end += 1
+        kept = kept[:start] + kept[end:]
+    return kept
+
+
 def test_no_two_groups_are_called_alike() -> None:
     """Whoever listens to a screen hears by its heading that it is another one."""
     titles = [BOOK.content.words["en"][f"group.{group.id}"] for group in BOOK.content.groups]

@@ -785,6 +785,7 @@ export const en = {
 
   "reasons.title": "Why",
   "reasons.limits": "Why within limits",
+  "reasons.not_known": "Not known, so it counts as the risk:",
   "reasons.none": "No rule speaks against the work.",
   "source.line": "{basis}: {source}",
   "basis.published": "Published",

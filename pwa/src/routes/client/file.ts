@@ -3,6 +3,7 @@
  * the newest records that stand, what the rulebook makes of them, and whether work may start.
  */
 import { away } from "../../domain/absent";
+import type { Answers } from "../../domain/findings";
 import { type BookJson, join, type Judgement } from "../../domain/screening";
 import { inForce, narrowed } from "../../domain/clearances";
 import { answersOf, askedNoMore, speaks, waitingReferrals } from "../../domain/referrals";
@@ -167,6 +168,11 @@ export function clientFile(
   const found = standingOf(book, file, consents, now);
   // Nobody starts a visit with a client who is away, whatever the records say.
   return { ...file, standing: { ...found, may_start: found.may_start && !away(client) } };
+}
+
+/** Those by which the client is judged now. */
+export function recordsOf({ screens, checks }: ClientFile): { answers: Answers }[] {
+  return [...rowsOf(screens), ...rowsOf(checks)];
 }
 
 /** The records of one kind that stand together, the newest first, and what one that begins now has seen. */

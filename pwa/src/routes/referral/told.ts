@@ -35,7 +35,7 @@ export function telling(
 }
 
 /** What these rules speak of: their terms, and those of the conditions and facts they name. */
-function spokenBy(book: BookJson, rules: ReadonlySet<string>): string {
+export function spokenBy(book: BookJson, rules: ReadonlySet<string>): string {
   const terms = new Map([
     ...book.conditions.map(({ id, when }) => [id, when] as const),
     ...book.facts.map(({ id, from }) => [id, from.join(" ")] as const),
