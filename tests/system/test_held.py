@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import expect
 
+from heelwright.ids import new_id
 from tests.services.phone import Phone
 from tests.services.served import ServedApp
 from tests.standards.clients import WELL
@@ -17,7 +18,7 @@ from tests.system.device import Device, of_kind
 from tests.system.furnished import OWNER
 from tests.system.hands import Hands
 from tests.system.home_visit import HomeVisit, noon_today
-from tests.system.practice import owner_of
+from tests.system.practice import hire, owner_of
 from tests.system.test_axe import Looker
 
 # What is answered, a word of the rule that it fires, and whether the feet may still be seen.
@@ -33,7 +34,7 @@ def owner(live_server_process: ServedApp) -> Device:
     return owner_of(live_server_process)
 
 
-def visit_of(owner: Device, answers: dict[str, Any], **card: str) -> HomeVisit:
+def visit_of(owner: Device, answers: dict[str, Any], **card: Any) -> HomeVisit:
     visit = HomeVisit(owner.staff, WELL | answers, starts_at=noon_today())
     owner.must("register_client", **visit.card(**card))
     owner.must("book_visit", **visit.booked())
@@ -191,4 +192,37 @@ def test_a_time_that_has_gone_by_is_asked_about(
     hands.waits_until_sent()
     rows = of_kind(owner.pull(), "booking").values()
     assert min(row["starts_at"] for row in rows).startswith(gone.date().isoformat())
+    assert not looker.found, "\n\n".join(looker.found)
+
+
+def test_a_coordinator_sees_without_signal_that_a_resident_is_not_ready(
+    owner: Device, live_server_process: ServedApp, new_phone: Callable[[str], Phone]
+) -> None:
+    house = new_id()
+    cora = hire(live_server_process, owner, "cora@practice.test", "coordinator")
+    owner.must("register_facility", facility=house, name="Invented House")
+    owner.must("assign_facility", facility=house, staff=cora.staff)
+    visit = visit_of(owner, {"gout_now": True}, facility=house, room="7")
+    owner.must("record_screen", **visit.screened())
+    phone = new_phone("cora")
+    phone.open().set_default_timeout(60_000)
+    looker = Looker(Hands(phone))
+    hands, page = looker.hands, phone.page
+    hands.sign_in("cora@practice.test")
+    hands.waits_until_sent()
+    phone.context.set_offline(True)
+    where = {"today": "today", "residents": "residents", "card": f"client/{visit.client}"} | {
+        "book": f"client/{visit.client}/book",
+        "booking": f"booking/{visit.booking}",
+    }
+    for name, path in where.items():
+        page.goto(f"/#/{path}")
+        expect(page.get_by_text("Not ready to be visited").first).to_be_visible()
+        for why in ("gout", "clinician", "eferred", "Stop"):
+            expect(page.locator("main").get_by_text(why)).to_have_count(0)
+        looker.look(f"not-ready-{name}")
+    page.goto(f"/#/booking/{visit.booking}")
+    hands.sees("Ask the practice.")
+    page.goto(f"/#/client/{visit.client}/book")
+    expect(page.get_by_label("Day", exact=True)).to_have_value("")
     assert not looker.found, "\n\n".join(looker.found)

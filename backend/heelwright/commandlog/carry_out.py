@@ -94,6 +94,8 @@ def _apply(act: Act, spec: Command | None, envelope: Envelope, told: Telling) ->
             "Enter it again. What was sent is kept, and your practice can read it.",
         ) from None
     _flag(act)
+    if act.subject is not None:
+        registry.bring_up_to_date(act, act.subject)
 
 
 def _flag(act: Act) -> None:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from typing import Any
+from uuid import UUID
 
 from django.db.models import Model
 from pydantic import BaseModel
@@ -13,6 +14,8 @@ _kinds: dict[str, FeedKind] = {}
 _documents: dict[str, Document] = {}
 _followers: dict[type[Model], str] = {}
 Apply = Callable[[Any, Any], None]
+Afterwards = Callable[[Any, UUID], None]
+_afterwards: list[Afterwards] = []
 
 
 def command(power: Power, args: type[BaseModel]) -> Callable[[Apply], Apply]:
@@ -50,6 +53,18 @@ def follows_client(model: type[Model], field: str = "client_id") -> None:
     `field` is the attribute that holds the client's id.
     """
     _followers[model] = field
+
+
+def after_each_command(tell: Afterwards) -> Afterwards:
+    """Register what is brought up to date, with the act and the client's id, after every command
+    about a client."""
+    _afterwards.append(tell)
+    return tell
+
+
+def bring_up_to_date(act: Any, client: UUID) -> None:
+    for tell in _afterwards:
+        tell(act, client)
 
 
 def followers() -> dict[type[Model], str]:

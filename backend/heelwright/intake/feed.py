@@ -12,7 +12,7 @@ from pydantic import BaseModel
 
 from heelwright.commandlog.registry import feed_kind, follows_client
 from heelwright.declarations import FeedKind
-from heelwright.intake import consent_feed, signing_feed  # noqa: F401 - declare their kinds
+from heelwright.intake import consent_feed, not_ready, signing_feed  # noqa: F401 - declare their kinds
 from heelwright.intake.evidence_record import ClientRecord
 from heelwright.intake.models import (
     Clearance,

@@ -7,6 +7,8 @@ from django.db import models
 
 from heelwright.intake import signing_models  # noqa: F401 - so that Django finds them
 from heelwright.intake.evidence_record import EvidenceRecord
+from heelwright.people.models import Client
+from heelwright.tenancy.models import Practice
 from heelwright.vault.fields import SealedField
 
 
@@ -205,3 +207,14 @@ class ConsentWithdrawal(EvidenceRecord):
     @property
     def ends_at(self) -> datetime:
         return self.counted(self.withdrawn_at)
+
+
+class NotReady(models.Model):
+    """A resident can't be visited after `last_day`, or not at all: what `not_ready.py` says of them
+    to coordinators. No record of its own; made anew from those that are."""
+
+    id = models.UUIDField(primary_key=True)
+    practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
+    client = models.ForeignKey(Client, on_delete=models.PROTECT, related_name="+")
+    last_day = models.DateField(null=True)
+    clinician = models.BooleanField()

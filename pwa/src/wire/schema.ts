@@ -1395,6 +1395,22 @@ export interface components {
             protocol: number;
         };
         /**
+         * NotReadyRow
+         * @description `last_day` is the last one on which a visit can go ahead; null where none can already.
+         *     `clinician` says that the word of one is waited for.
+         */
+        NotReadyRow: {
+            /**
+             * Client
+             * Format: uuid
+             */
+            client: string;
+            /** Clinician */
+            clinician: boolean;
+            /** Last Day */
+            last_day: string | null;
+        };
+        /**
          * OfferSigning
          * @description A sitting on the client's own phone, opened by a link whose secret the server never has.
          *
@@ -2427,6 +2443,7 @@ export interface components {
             health_screen: components["schemas"]["HealthScreenRow"];
             incident: components["schemas"]["IncidentRow"];
             mishap: components["schemas"]["MishapRow"];
+            not_ready: components["schemas"]["NotReadyRow"];
             photo: components["schemas"]["PhotoRow"];
             practice: components["schemas"]["PracticeRow"];
             referral: components["schemas"]["ReferralRow"];

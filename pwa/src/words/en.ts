@@ -400,6 +400,9 @@ export const en = {
   "residents.no_health": "Health answers are for the technicians only and are not on this phone.",
   "residents.count": { one: "{count} resident", other: "{count} residents" },
   "residents.room": "{room} · {name}",
+  "not_ready.clinician": "Waits for a clinician’s word",
+  "not_ready.practice": "Not ready to be visited",
+  "not_ready.means": "As things stand, the visit can’t go ahead. Ask the practice.",
   "residents.no_booking": "No visit booked",
 
   "not_found.title": "Not found",

@@ -1,4 +1,5 @@
 /** When the next visit would be: as many weeks after the last one as was said at its sign-off. */
+import type { NotReady } from "../../domain/not-ready";
 import type { Staff } from "../../wire/types";
 import { clockOf, dayKey } from "../../words/format";
 import type { ClientFile } from "../client/file";
@@ -14,13 +15,14 @@ export interface When {
 const WEEK_MS = 7 * 86_400_000;
 const USUAL_MINUTES = 60;
 
-export function suggested(file: ClientFile, me: Staff | null, now: Date): When {
+/** `unready` is what a coordinator is told of a resident, today. */
+export function suggested(file: ClientFile, me: Staff | null, now: Date, unready?: NotReady): When {
   const last = file.visits.find(({ row }) => row.record.weeks_until_next)?.row;
   const before = file.bookings.find(({ id }) => id === last?.booking)?.row;
   const from = before?.starts_at ?? last?.started_at;
   const wanted = from ? Date.parse(from) + (last?.record.weeks_until_next ?? 0) * WEEK_MS : 0;
   // Whom nobody may work on is not booked for today by a slip.
-  const soonest = holdOf(file) === null ? dayKey(now) : "";
+  const soonest = holdOf(file) === null && !unready ? dayKey(now) : "";
   const usual = me && me.role !== "coordinator" ? me.id : "";
   return {
     day: wanted > now.getTime() ? dayKey(new Date(wanted)) : soonest,

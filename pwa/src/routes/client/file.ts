@@ -28,7 +28,7 @@ import { judgeTogether } from "./judge-together";
 
 export type FileKind = Exclude<
   RowKind,
-  "practice" | "device" | "staff" | "facility" | "incident" | "photo"
+  "practice" | "device" | "staff" | "facility" | "incident" | "photo" | "not_ready"
 >;
 export type FileRows = { [K in FileKind]: readonly Held<K>[] };
 

@@ -50,6 +50,10 @@ describe("what holds a client", () => {
     expect(suggested(held, null, NOW).day).toBe("");
   });
 
+  it("is, to a coordinator, that a resident is not ready", () => {
+    expect(suggested(file(["no_screen"]), null, NOW, "practice").day).toBe("");
+  });
+
   it.each([
     ["nothing", file([])],
     [
@@ -69,7 +73,13 @@ it("says a no on the line of the day, beside whatever else waits", () => {
     row: { client: "c", staff: "s", starts_at: NOW.toISOString(), state: "booked", place: "home" },
   } as unknown as Held<"booking">;
   const none = { clients: [], visits: [], facilities: [], staff: [], me: null };
-  const day = { ...none, bookings: [booking], day: "d", dayOf: () => "d" };
+  const day = {
+    ...none,
+    bookings: [booking],
+    day: "d",
+    dayOf: () => "d",
+    notReadyOn: () => undefined,
+  };
   expect(stopsOf({ ...day, waiting: [referral, no] })).toMatchObject([
     { waits: "refer_first", said_no: true },
   ]);

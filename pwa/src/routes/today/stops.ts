@@ -1,6 +1,7 @@
 /** The day's bookings in order, each with who, where, and how far it has come. */
 import { type AwayAs, awayAs } from "../../domain/absent";
 import type { Outcome } from "../../domain/findings";
+import type { NotReady } from "../../domain/not-ready";
 import { answersOf } from "../../domain/referrals";
 import { refused } from "../../domain/verdicts";
 import type { Held } from "../../store";
@@ -24,6 +25,8 @@ export interface Stop {
   waits: Outcome | undefined;
   /** A clinician's no stands. */
   said_no: boolean;
+  /** All that a coordinator is told of either. */
+  not_ready: NotReady | undefined;
   pending: boolean;
 }
 
@@ -35,6 +38,7 @@ interface Day {
   staff: readonly Held<"staff">[];
   /** Those that wait for a clinician's word, the most urgent first. */
   waiting: readonly Held<"referral">[];
+  notReadyOn: (client: string, day: string) => NotReady | undefined;
   me: Staff | null;
   day: string;
   dayOf: (at: string) => string;
@@ -67,6 +71,7 @@ export function stopsOf(given: Day): Stop[] {
         away: client && awayAs(client),
         waits: waiting[0]?.row.level,
         said_no: waiting.some((each) => refused(answersOf(each.row))),
+        not_ready: given.notReadyOn(row.client, given.day),
         pending,
       };
     });

@@ -1,0 +1,40 @@
+"""`heelwright residents_tell`: tells coordinators which residents can't be visited as things stand.
+
+Run once after an update from a version that did not tell them, and after one of the rulebook. A
+migration can't: it can't open what is sealed.
+"""
+
+from datetime import datetime
+from typing import Any
+
+from django.core.management.base import BaseCommand
+
+from heelwright import clock, vault
+from heelwright.commandlog.act import Act
+from heelwright.commandlog.history import writing
+from heelwright.declarations import Power
+from heelwright.intake.models import NotReady
+from heelwright.intake.not_ready import tell_facility
+from heelwright.people.models import Client
+from heelwright.tenancy.models import Device, Practice
+
+
+class Command(BaseCommand):
+    help = "Tell coordinators which residents can't be visited as things stand."
+
+    def handle(self, *_: Any, **__: Any) -> None:
+        now = clock.now()
+        for practice in Practice.objects.order_by("pk"):
+            tell(practice, now)
+        self.stdout.write(f"Residents told of: {NotReady.objects.count()}.")
+
+
+def tell(practice: Practice, now: datetime) -> None:
+    """It speaks by the owner's console, the first device of a practice."""
+    with writing(now, pk=practice.pk) as locked, vault.unit():
+        console = Device.objects.filter(practice=locked).earliest("enrolled_at")
+        act = Act(locked, console.staff, console, Power.PERMISSION, made_at=now, now=now)
+        for client in Client.objects.filter(practice=locked, merged_into=None).exclude(
+            facility=None
+        ):
+            tell_facility(act, client.pk)

@@ -1,0 +1,13 @@
+/** Which residents can't be visited on a day, live, on the phone of a coordinator. Others know more, and of more. */
+import { fromStore } from "svelte/store";
+import { notReady, type NotReady } from "../../domain/not-ready";
+import { store } from "../../store";
+
+export function notReadyNow(): (client: string, day: string) => NotReady | undefined {
+  const told = fromStore(store.rows.live("not_ready"));
+  const session = fromStore(store.session);
+  return (client, day) =>
+    session.current.staff?.role === "coordinator"
+      ? notReady(told.current ?? [], client, day)
+      : undefined;
+}
