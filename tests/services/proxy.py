@@ -155,6 +155,8 @@ class _Listener(ThreadingHTTPServer):
 
 class _Connection(BaseHTTPRequestHandler):
     protocol_version = "HTTP/1.1"
+    # Head and body are two writes: the second would wait 40 ms for the word that the first is in.
+    disable_nagle_algorithm = True
     server: _Listener
 
     def handle_one_request(self) -> None:
