@@ -10,6 +10,8 @@ VENV := .venv
 BIN := $(CURDIR)/$(VENV)/bin
 export PATH := $(BIN):$(PATH)
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
+# The many processes of a test run read the same sources: each is compiled once.
+unexport PYTHONDONTWRITEBYTECODE
 # An account without a writable home still gets a cache for npm.
 export npm_config_cache := $(shell test -w "$${HOME:-/nonexistent}" && echo "$$HOME/.npm" || echo "$(CURDIR)/var/npm")
 

@@ -45,8 +45,10 @@ def test_every_rule_of_the_base_book_has_a_vector() -> None:
     }
 
 
-@pytest.mark.parametrize("name", sorted(written()))
-def test_written_files_are_fresh(name: str) -> None:
-    assert (HERE / name).read_text(encoding="utf-8") == as_text(written()[name]), (
-        "run python -m tests.parity.write and review the difference"
-    )
+def test_written_files_are_fresh() -> None:
+    stale = [
+        name
+        for name, content in written().items()
+        if (HERE / name).read_text(encoding="utf-8") != as_text(content)
+    ]
+    assert stale == [], "run python -m tests.parity.write and review the difference"

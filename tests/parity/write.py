@@ -13,21 +13,23 @@ from tests.parity.vectors import HERE, Case, book_of, engine_cases, read, rule_c
 
 def written() -> dict[str, Any]:
     """File name to content. Of the words only the reasons stay: nothing is judged by the others."""
+    judged = judgements()
+    told, together = letters(judged), joined()
     return {
         "books/tiny.json": without_words("tiny"),
         "books/base.json": without_words("base"),
-        "judgements.json": judgements(),
-        "joined.json": {"cases": joined()},
-        "letter.json": letters(),
+        "judgements.json": judged,
+        "joined.json": {"cases": together},
+        "letter.json": told,
         "counts.json": {
             "engine": len(engine_cases()),
             "rules": len(rule_cases()),
             "problems": len(read("problems.json")["cases"]),
             "breaches": len(read("breaches.json")["cases"]),
-            "judgements": len(judgements()),
-            "letter": len(letters()),
+            "judgements": len(judged),
+            "letter": len(told),
             "together": len(read("together.json")["cases"]),
-            "joined": len(joined()),
+            "joined": len(together),
         },
     }
 
@@ -47,9 +49,9 @@ def judgements() -> dict[str, Any]:
     }
 
 
-def letters() -> dict[str, Any]:
+def letters(judged: dict[str, Any]) -> dict[str, Any]:
     """Of each case of the base book: the reasons of its letter, the questions told, their side."""
-    cases = zip(rule_cases(), judgements().items(), strict=True)
+    cases = zip(rule_cases(), judged.items(), strict=True)
     return {key: _letter(case, judgement["fired"]) for case, (key, judgement) in cases}
 
 

@@ -6,6 +6,7 @@ syllables per 100 words - 3.407.
 """
 
 from collections.abc import Iterator
+from functools import cache
 from typing import NamedTuple
 
 import textstat  # type: ignore[import-untyped]  # has no types
@@ -29,6 +30,7 @@ def spanish_grade(text: str) -> float:
         textstat.set_lang("en_US")
 
 
+@cache
 def graded() -> list[Graded]:
     """Sentences only: of a word or two on a button the formulas tell nothing."""
     english = [Graded("en", key, grade(text)) for key, text in _english() if _is_sentence(text)]
