@@ -1,6 +1,8 @@
 """What every test has: the run's length, the mark of those that use the database, a PostgreSQL."""
 
 from collections.abc import Iterator
+from functools import cache
+from itertools import count
 
 import pytest
 from django.conf import settings as settings_of_django
@@ -9,6 +11,7 @@ from hypothesis import HealthCheck, settings
 from tests.run_length import runs
 from tests.services.postgres import Postgres
 
+RECOVERY_PAIRS = 4
 DATABASE_FIXTURES = {"db", "transactional_db", "django_db_reset_sequences", "live_server"}
 
 settings.register_profile(
@@ -29,6 +32,19 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         fixtures = DATABASE_FIXTURES.intersection(getattr(item, "fixturenames", ()))
         if fixtures or item.get_closest_marker("django_db"):
             item.add_marker(pytest.mark.database)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def few_recovery_pairs() -> Iterator[None]:
+    """Pairs of the real kind and size, made for the run and not for each practice. They come in
+    turn, so that practices of one test have their own; a served app makes each anew."""
+    from heelwright.tenancy import recovery
+
+    new_pair, turn = recovery.new_pair, count()
+    made = cache(lambda _: new_pair())
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(recovery, "new_pair", lambda: made(next(turn) % RECOVERY_PAIRS))
+        yield
 
 
 @pytest.fixture(scope="session")

@@ -28,7 +28,7 @@ def in_base64(kept: RecoveryKey) -> str:
 
 def make_pair(practice: Practice) -> RecoveryKey:
     """For a practice that has none yet: call it under the practice's lock."""
-    pair = rsa.generate_private_key(public_exponent=65_537, key_size=BITS)
+    pair = new_pair()
     return RecoveryKey.objects.create(
         practice=practice,
         public=pair.public_key().public_bytes(
@@ -40,6 +40,10 @@ def make_pair(practice: Practice) -> RecoveryKey:
             serialization.NoEncryption(),
         ),
     )
+
+
+def new_pair() -> rsa.RSAPrivateKey:
+    return rsa.generate_private_key(public_exponent=65_537, key_size=BITS)
 
 
 def opened(staff: Staff, copy: bytes) -> bytes:
