@@ -69,7 +69,7 @@ def test_says_who_what_why_how_soon_and_by_whom(world: World) -> None:
     assert "Seen: an open sore, a wound, or broken skin on a foot" in text
     assert "No work" not in text, "what the rules say to the technician is not for a clinician"
     assert "Is there an open sore, a wound, or broken skin? Yes" in text
-    assert "Felt at 6 of 6 toes touched" in text
+    assert "Light touch tried at 6 of the 6 published sites, felt at 6" in text
     assert "Left foot, sole, big toe: wound, 6 mm long, open, oozing, “under the big toe”" in text
     assert "It is not a diagnosis" in text
     assert "technician Invented, foot-care technician, heelside" in text
@@ -250,7 +250,9 @@ def test_tells_a_choice_only_where_a_rule_speaks_of_it() -> None:
 def test_tells_how_far_a_light_touch_was_tried() -> None:
     answers = {"touch_test": ["left_1:felt", "left_3:not_felt", "left_5:no_toe", "right_1:felt"]}
     [[_, told]] = letter.told(BOOK, "foot", answers, [])
-    assert told == "Felt at 2 of 3 toes touched; 3 of the 6 not tested or not there"
+    assert told == (
+        "Light touch tried at 3 of the 6 published sites, felt at 2; not felt at: left middle toe"
+    )
 
 
 LETTERS = read("letter.json")

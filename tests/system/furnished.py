@@ -34,6 +34,7 @@ class Furnished:
             "referral": str(self.referred.check),
             "asked": str(self.ready.screen),
             "mishap": str(self.done.mishap),
+            "finding": str(CRACK["id"]),
         }
 
 

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
+from heelwright.ids import new_id
 from tests.factories import decision, sheet_args
 from tests.services.phone import Phone
 from tests.services.served import ServedApp
@@ -123,6 +124,7 @@ def test_what_nobody_looked_for_is_still_there(
     hands.answer_all(WELL, "What was found")
     hands.sees("Nobody looked for 3 findings of last time. They are taken as still there")
     expect(hands.page.get_by_text("Crack, 12 mm long")).to_be_visible()
+    expect(hands.page.get_by_text("0 findings")).to_have_count(0)
     picture(hands.page, "foot-check-carried")
     looker = Looker(hands)
     looker.look("foot-check-carried")
@@ -136,8 +138,30 @@ def test_what_nobody_looked_for_is_still_there(
     hands.page.goto(f"/#/client/{day.client}/over-time")
     expect(hands.page.get_by_text("Not looked at again since.")).to_have_count(3)
     expect(hands.page.get_by_role("table").get_by_role("row")).to_have_count(2)
+    stays_in_its_card(hands.page)
     looker.look("feet-over-time-carried")
     assert not looker.found, "\n\n".join(looker.found)
+
+
+def test_a_field_left_open_is_named_and_led_to(
+    day: HomeVisit, new_phone: Callable[[str], Phone], live_server_process: ServedApp
+) -> None:
+    owner = Device.sign_in(live_server_process.base_url, OWNER)
+    bare = CRACK | {"id": "crack-2", "follows": "crack-1", "depth_mm": None}
+    owner.must("record_foot_check", **day.checked(check=new_id(), findings=[bare]))
+    phone = new_phone("owner")
+    phone.open()
+    hands = Hands(phone)
+    hands.sign_in(OWNER)
+    hands.page.goto(f"/#/client/{day.client}/outcome")
+    hands.sees("1 answer is still open")
+    hands.sees("Crack (Left foot, sole: heel, centre): Depth")
+    hands.tap("Look now")
+    hands.answer_all(WELL, "What do you see?")
+    expect(hands.page.get_by_role("dialog").get_by_label("Depth (mm)")).to_be_visible()
+    hands.tap("Cancel")
+    hands.tap("Next")
+    hands.answer_all(WELL, "What was found")
 
 
 def on_the_map(hands: Hands, day: HomeVisit) -> None:
@@ -166,7 +190,15 @@ def walk_on(hands: Hands) -> None:
     words = {"right_sole": "Nothing more to note here", "left_sole": "Nothing more to note here"}
     for part in ("right_sole", "right_top", "left_sole", "left_top"):
         hands.tap(words.get(part, "Nothing to note here"))
-    hands.sees("4 of 4 sides looked at")
+    hands.sees("4 of 4 sides looked at in full")
+
+
+def stays_in_its_card(page: Page) -> None:
+    """On the narrowest phone."""
+    page.set_viewport_size({"width": 320, "height": 780})
+    spills = "cards => cards.filter(card => card.scrollWidth > card.clientWidth).length"
+    assert page.locator("main section").evaluate_all(spills) == 0
+    page.set_viewport_size({"width": 360, "height": 780})
 
 
 def over_time(page: Page, day: HomeVisit) -> None:

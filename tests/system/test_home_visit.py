@@ -137,6 +137,7 @@ def feet_looked_at(hands: Hands) -> None:
     expect(dialog).to_have_count(0)
     hands.tap("Next")
     hands.answer_all(WELL, "What was found")
+    hands.sees("Looked at where there is a mark; nobody has said that there is nothing more: Right")
     hands.tap("Save check")
     hands.sees_heading("Outcome")
     hands.sees("The answers and the feet allow the work. This is still missing:")
@@ -149,7 +150,9 @@ def feet_looked_at(hands: Hands) -> None:
 def consented(hands: Hands) -> None:
     """Yes to the work, no to photos and messages, in Spanish for a moment, and the signature."""
     hands.tap("Consent")
+    hands.sees("Still missing: whether the client can decide this today")
     hands.may_decide()
+    expect(hands.page.get_by_text("Still missing:")).to_have_count(0)
     hands.choose("The client has said that they want this care")
     hands.tap("Hand the phone over")
     hands.sees("What we will not do.")

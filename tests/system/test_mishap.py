@@ -5,12 +5,16 @@ Check: the project's own rule, decisions 0155 and 0156.
 """
 
 from collections.abc import Callable
+from datetime import timedelta
+
+from playwright.sync_api import expect
 
 from tests.services.phone import Phone
 from tests.services.served import ServedApp
-from tests.system.device import of_kind
+from tests.system.device import Device, of_kind
 from tests.system.furnished import OWNER, furnish
 from tests.system.hands import Hands
+from tests.system.home_visit import noon_today
 
 
 def ends_early_and_only_so(hands: Hands) -> None:
@@ -26,6 +30,23 @@ def ends_early_and_only_so(hands: Hands) -> None:
 def names_its_visit(hands: Hands) -> None:
     hands.sees("The visit was stopped for this.")
     hands.sees("The visit: Ended early")
+
+
+def closed_before_the_day_to_ask(hands: Hands, owner: Device, mishap: str) -> None:
+    """The owner has read it; the client is still asked after on the day."""
+    hands.page.goto(f"/#/mishap/{mishap}")
+    ahead = (noon_today() + timedelta(days=3)).date()
+    hands.type("Ask after the client on", str(ahead))
+    hands.type("What came of it", "Read, and talked over.")
+    hands.sees("Closing keeps the day to ask after the client")
+    hands.tap("Close it")
+    hands.sees("Closed by ")
+    expect(hands.page.locator(".tag", has_text="Ask after the client on")).to_be_visible()
+    hands.waits_until_sent()
+    closed = of_kind(owner.pull(), "mishap")[mishap]
+    assert closed["closed_at"] is not None
+    assert closed["follow_up_on"] == str(ahead)
+    assert [entry["note"] for entry in closed["entries"]] == ["", "Read, and talked over."]
 
 
 def test_from_first_aid_without_signal_to_the_closing(
@@ -62,9 +83,4 @@ def test_from_first_aid_without_signal_to_the_closing(
     assert visit[1]["record"]["ended_early"] == "Bleeding that does not stop"
     assert [one["who"] for one in told["told"]] == ["family"]
 
-    hands.page.goto(f"/#/mishap/{mishap}")
-    hands.page.get_by_label("What came of it").last.fill("Read, and talked over.")
-    hands.page.get_by_role("button", name="Close it", exact=True).click()
-    hands.sees("Closed by ")
-    hands.waits_until_sent()
-    assert of_kind(practice.owner.pull(), "mishap")[mishap]["closed_at"] is not None
+    closed_before_the_day_to_ask(hands, practice.owner, mishap)

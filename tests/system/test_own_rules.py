@@ -67,6 +67,24 @@ def test_the_owner_writes_them_and_is_told_what_is_wrong(
     assert not looker.found, "\n\n".join(looker.found)
 
 
+def test_a_refusal_is_not_told_of_once_good_rules_were_taken(
+    owner: Device, new_phone: Callable[[str], Phone]
+) -> None:
+    hands = signed_in(new_phone("owner"), OWNER)
+    for text, said in (
+        (OWN_RULES.split("words:")[0], "Your rules were not taken"),
+        (OWN_RULES, "1 rule of your own is in force."),
+    ):
+        hands.page.goto("/#/rules/own")
+        hands.type("Your rules", text)
+        hands.tap("Put in force")
+        hands.sees(said)
+    expect(hands.page.get_by_text("Your rules were not taken")).to_have_count(0)
+    expect(hands.page.get_by_text("Go on with what you wrote")).to_have_count(0)
+    hands.page.goto("/#/attention")
+    hands.sees("rule.own_falls: has no words")
+
+
 def test_a_technicians_phone_judges_by_them_with_no_signal(
     live_server_process: ServedApp, owner: Device, new_phone: Callable[[str], Phone]
 ) -> None:

@@ -66,7 +66,10 @@ def walk(
     while not hands.page.get_by_text(end, exact=True).count():
         button = hands.page.get_by_role("button", name=NOTHING)
         if button.count():
+            # A tick before the tap would say that it was tapped.
+            expect(button.locator("svg")).to_have_count(0)
             button.click()
+            expect(button.locator("svg")).to_have_count(1)
         put |= hands.answer_screen(answers)
         before = hands.page.get_by_role("heading", level=1).inner_text()
         if look:

@@ -166,15 +166,25 @@ def _answer(book: Book, question: Question, answer: Any) -> str:
         unit = WORDS[f"unit.{question.unit}"] if question.unit else ""
         return f"{answer:g} {unit}".rstrip()
     if question.kind == "touch_sites":
-        felt = sum(entry.endswith(":felt") for entry in answer)
-        absent = sum(entry.endswith(":no_toe") for entry in answer)
-        tried = len(answer) - absent
-        left = len(TOUCH_SITES) - tried
-        told = WORDS["touch"].format(felt=felt, tried=tried)
-        return told + (WORDS["touch_left"].format(left=left, all=len(TOUCH_SITES)) if left else "")
+        return _touch(answer)
     words = book.content.words["en"]
     chosen = answer if isinstance(answer, list) else [answer]
     return ", ".join(words.get(f"choice.{question.id}.{one}", str(one)) for one in chosen)
+
+
+def _touch(entries: Collection[str]) -> str:
+    felt = sum(f"{site}:felt" in entries for site in TOUCH_SITES)
+    not_felt = [site for site in TOUCH_SITES if f"{site}:not_felt" in entries]
+    tried = felt + len(not_felt)
+    touch = WORDS["touch"].format(felt=felt, tried=tried, all=len(TOUCH_SITES))
+    if not not_felt:
+        return touch
+    sites = ", ".join(_site(*site.split("_")) for site in not_felt)
+    return WORDS["touch_not_felt"].format(touch=touch, sites=sites)
+
+
+def _site(foot: str, toe: str) -> str:
+    return WORDS[f"site.{foot}"].format(toe=REGION[f"toe_{toe}"])
 
 
 Finding = Mapping[str, Any]

@@ -21,14 +21,22 @@ export function isOpen({ row }: Mishap): boolean {
   return row.closed_at === null;
 }
 
-/** Whether it is time to ask after the client; `day` is today in the practice's zone. */
-export function isDue({ row }: Mishap, day: Day): boolean {
-  return row.closed_at === null && row.follow_up_on !== null && row.follow_up_on <= day;
+/** The day to ask after the client. A closing keeps one that was still ahead. */
+export function followUp({ row }: Mishap): Day | null {
+  const { closed_at: closed, follow_up_on: day } = row;
+  return closed === null || day === null || day > closed.slice(0, day.length) ? day : null;
 }
 
-/** Those that are not closed: the ones to ask after first, the longest due before; then the newest. */
+/** Whether it is time to ask after the client; `day` is today in the practice's zone. */
+export function isDue(mishap: Mishap, day: Day): boolean {
+  const ask = followUp(mishap);
+  return ask !== null && ask <= day;
+}
+
+/** Those that are not closed, or are to be asked after now: the ones to ask after first, the longest due before; then the newest. */
 export function openMishaps<M extends Mishap>(mishaps: readonly M[], day: Day): M[] {
-  return mishaps.filter(isOpen).sort((one, other) => {
+  const waiting = mishaps.filter((one) => isOpen(one) || isDue(one, day));
+  return waiting.sort((one, other) => {
     const due = Number(isDue(other, day)) - Number(isDue(one, day));
     if (due !== 0) return due;
     if (isDue(one, day))

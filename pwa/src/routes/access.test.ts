@@ -29,6 +29,7 @@ const FOR_TECHNICIANS = [
   "#/client/c/screen",
   "#/client/c/answers/s",
   "#/client/c/feet",
+  "#/client/c/feet/f",
   "#/client/c/over-time",
   "#/client/c/outcome",
   "#/client/c/consent",

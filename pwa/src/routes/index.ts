@@ -38,6 +38,12 @@ export const routes: readonly AppRoute[] = [
     roles: CARE,
   },
   {
+    path: "client/:client/feet/:finding",
+    load: () => import("./foot-check/FootCheck.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
     path: "client/:client/over-time",
     load: () => import("./feet-over-time/FeetOverTime.svelte"),
     task: true,

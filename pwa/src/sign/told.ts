@@ -15,7 +15,7 @@ type Spoken = Exclude<Phase, { at: "asking" }>;
 
 const WAITS: Record<Wait, readonly OwnPhoneWord[]> = {
   no_line: ["no_line_means"],
-  not_yet: ["not_yet_means", "not_yet_still"],
+  not_yet: ["not_yet_means", "not_yet_wrong", "not_yet_still"],
   trouble: ["trouble_means"],
 };
 

@@ -111,6 +111,8 @@ export interface AttentionItem {
   name: CommandName;
   args: Record<string, unknown>;
   made_at: Instant;
+  /** The version of the book that the phone had when it was made. */
+  rulebook: string;
   refusal: Refusal;
 }
 

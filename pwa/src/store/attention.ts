@@ -24,8 +24,8 @@ export class Attention implements AttentionApi {
   }
 
   show(refused: readonly HeldCommand[]): void {
-    this.#shown = refused.flatMap(({ id, name, args, made_at, refusal }) =>
-      refusal === null ? [] : [{ id, name: name as CommandName, args, made_at, refusal }],
+    this.#shown = refused.flatMap(({ id, name, args, made_at, rulebook, refusal }) =>
+      refusal === null ? [] : [{ id, name: name as CommandName, args, made_at, rulebook, refusal }],
     );
     this.#items.set(this.#shown);
   }

@@ -8,6 +8,7 @@ const en = {
   not_yet: "Not ready yet",
   not_yet_means:
     "Your technician's phone has not sent this link yet. This page tries again by itself.",
+  not_yet_wrong: "Or a letter in the link is wrong: scan it again.",
   not_yet_still: "If it stays like this, tell your technician.",
   unknown: "This link is not known",
   unknown_means: "It may be mistyped. Scan the code again, or ask your technician for a new link.",
@@ -67,6 +68,7 @@ const es: Words = {
   not_yet: "Todavía no está listo",
   not_yet_means:
     "El teléfono de su técnico todavía no ha enviado este enlace. Esta página lo intenta de nuevo sola.",
+  not_yet_wrong: "O una letra del enlace está mal: escanéelo otra vez.",
   not_yet_still: "Si sigue así, avise a su técnico.",
   unknown: "No se conoce este enlace",
   unknown_means:

@@ -35,24 +35,28 @@ function ahead(days: number): string {
 }
 
 describe("what still waits", () => {
-  it("is all that is not closed, each once, with what is due at the top", () => {
+  it("is all that is not closed or is due, each once, with what is due at the top", () => {
     fc.assert(
       fc.property(some, (mishaps) => {
         const open = openMishaps(mishaps, TODAY);
-        expect(new Set(open)).toEqual(new Set(mishaps.filter(({ row }) => row.closed_at === null)));
+        const waits = mishaps.filter((one) => one.row.closed_at === null || isDue(one, TODAY));
+        expect(new Set(open)).toEqual(new Set(waits));
         const due = open.map((one) => isDue(one, TODAY));
         expect(due).toEqual(due.toSorted().toReversed());
       }),
     );
   });
 
-  it("is due on its day and after, and never once it is closed", () => {
+  it("is due on its day and after, and when closed only where the day was still ahead", () => {
     const row = { staff: "me", happened_at: NOW.toISOString(), closed_at: null };
     expect(isDue({ row: { ...row, follow_up_on: TODAY } }, TODAY)).toBe(true);
     expect(isDue({ row: { ...row, follow_up_on: ahead(1) } }, TODAY)).toBe(false);
     expect(isDue({ row: { ...row, follow_up_on: null } }, TODAY)).toBe(false);
     const closed = { ...row, follow_up_on: TODAY, closed_at: NOW.toISOString() };
     expect(isDue({ row: closed }, TODAY)).toBe(false);
+    const before = { ...closed, closed_at: `${ahead(-1)}T10:00:00Z` };
+    expect(isDue({ row: before }, TODAY)).toBe(true);
+    expect(isDue({ row: { ...before, follow_up_on: ahead(1) } }, TODAY)).toBe(false);
   });
 
   it("is all of it for an owner, and for a technician never one of others that is not due", () => {

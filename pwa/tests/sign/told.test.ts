@@ -93,6 +93,7 @@ describe("what the page says", () => {
     const said = (wait: "not_yet" | "no_line", tries: number) =>
       saidOf({ at: "opening", wait, tries });
     expect(said("not_yet", MANY_TRIES - 1).title).toBe("not_yet");
+    expect(said("not_yet", 1).lines).toContain("not_yet_wrong");
     expect(said("not_yet", MANY_TRIES)).toMatchObject({ title: "unknown", waits: true });
     // Without a line nothing is known of the link.
     expect(said("no_line", 60).title).toBe("no_line");

@@ -3,7 +3,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 
 import { FEET } from "./regions";
-import { nextPart, partsOf } from "./walk";
+import { nextPart, partsOf, unwalked } from "./walk";
 
 describe("the walk over the map", () => {
   it("comes to every part once, wherever it begins and whatever was looked at", () => {
@@ -27,5 +27,16 @@ describe("the walk over the map", () => {
   it("leaves out a foot that there is not to look at", () => {
     expect(partsOf(["left"]).map(({ id }) => id)).toEqual(["left_sole", "left_top"]);
     expect(nextPart(partsOf([]), [], "")).toBeNull();
+  });
+
+  it("tells a side with marks apart from one that nobody looked at", () => {
+    const ids = (parts: { id: string }[]) => parts.map(({ id }) => id);
+    const marks = [
+      { foot: "left", view: "sole" },
+      { foot: "right", view: "top" },
+    ] as const;
+    const left = unwalked(partsOf(FEET), ["right_top"], marks);
+    expect(ids(left.marked)).toEqual(["left_sole"]);
+    expect(ids(left.untouched).toSorted()).toEqual(["left_top", "right_sole"]);
   });
 });

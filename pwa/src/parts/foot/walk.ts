@@ -11,6 +11,25 @@ export function partsOf(feet: readonly Foot[]): Part[] {
   return feet.flatMap((foot) => VIEWS.map((view) => ({ id: `${foot}_${view}`, foot, view })));
 }
 
+export interface Unwalked {
+  /** Nobody looked at any of it, so far as is known. */
+  untouched: Part[];
+  /** Somebody looked where they set a mark. Of the rest nothing was said. */
+  marked: Part[];
+}
+
+/** The parts of which nobody has said that they were looked at in full. */
+export function unwalked(
+  parts: readonly Part[],
+  looked: readonly string[],
+  marks: readonly Pick<Part, "foot" | "view">[],
+): Unwalked {
+  const left = parts.filter(({ id }) => !looked.includes(id));
+  const has = (part: Part) =>
+    marks.some(({ foot, view }) => foot === part.foot && view === part.view);
+  return { untouched: left.filter((part) => !has(part)), marked: left.filter(has) };
+}
+
 /** The next part that was not looked at, going on from one; null once all were. */
 export function nextPart(
   parts: readonly Part[],

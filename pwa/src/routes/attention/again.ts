@@ -179,7 +179,7 @@ const BACK: { [N in CommandName]?: Back<N> } = {
   }),
   close_mishap: ({ mishap, note }) => ({
     draft: `mishap-later/${mishap}`,
-    value: { ...blankLater(), closing: note },
+    value: { ...blankLater(), outcome: note },
     to: `/mishap/${mishap}`,
   }),
 };

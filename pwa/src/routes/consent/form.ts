@@ -2,6 +2,7 @@
 import type { CommandArgs, SignerRole } from "../../domain/commands";
 import type { ConsentState, Purpose } from "../../domain/consents";
 import type { Answering } from "../../parts/signing/answering";
+import type { MessageKey } from "../../words";
 
 type Sheet = CommandArgs["record_consent_sheet"];
 export type Ground = Exclude<Sheet["ground"], "">;
@@ -57,24 +58,32 @@ export function toAsk(states: Record<Purpose, ConsentState>, inHouse: boolean): 
   return open.length > 0 ? open : ["treatment"];
 }
 
-/** The client signs only where the technician found all four; somebody else where it is said by what right. */
-export function mayDecide(form: ConsentForm): boolean {
-  if (form.signer_role === "client") return CAPACITY.every((one) => form.capacity[one] === true);
-  return form.ground !== "" && (form.ground !== "other" || form.authority.trim() !== "");
-}
-
 export function isUnsure(form: ConsentForm): boolean {
   return CAPACITY.some((one) => form.capacity[one] === false || form.capacity[one] === "dont_know");
 }
 
-export function ready(form: ConsentForm): boolean {
-  const seen = form.how !== "mark" || form.witness.trim() !== "";
-  const placed = form.place_kind !== "other" || form.place.trim() !== "";
-  return (
-    form.signer_name.trim() !== "" &&
-    mayDecide(form) &&
-    seen &&
-    placed &&
-    (form.purposes?.length ?? 1) > 0
-  );
+/** What the technician must still set down, as the fields are called. */
+export function missing(form: ConsentForm): MessageKey[] {
+  const gaps: [MessageKey, boolean][] = [
+    ["consent.ask_for", form.purposes?.length === 0],
+    ["consent.signer_name", form.signer_name.trim() === ""],
+    ...(form.signer_role === "client" ? [lacksCapacity(form)] : lacksGround(form)),
+    ["consent.witness", form.how === "mark" && form.witness.trim() === ""],
+    ["consent.place", form.place_kind === "other" && form.place.trim() === ""],
+  ];
+  return gaps.flatMap(([field, lacking]) => (lacking ? [field] : []));
+}
+
+/** The client signs only where the technician found all four. */
+function lacksCapacity(form: ConsentForm): [MessageKey, boolean] {
+  const field = isUnsure(form) ? "consent.missing_decider" : "consent.missing_capacity";
+  return [field, CAPACITY.some((one) => form.capacity[one] !== true)];
+}
+
+/** Somebody else signs where it is said by what right. */
+function lacksGround({ ground, authority }: ConsentForm): [MessageKey, boolean][] {
+  return [
+    ["consent.authority", ground === ""],
+    ["consent.authority_words", ground === "other" && authority.trim() === ""],
+  ];
 }

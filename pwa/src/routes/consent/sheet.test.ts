@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 
 import { sha256, shownSha256 } from "../../domain/shown";
 import type { ConsentText } from "../../parts/signing/text";
-import { blankConsent, type ConsentForm, mayDecide, ready, toAsk } from "./form";
+import { blankConsent, type ConsentForm, missing, toAsk } from "./form";
 import { offerOf, sheetOf } from "./sheet";
 
 const TEXTS: ConsentText[] = [
@@ -84,28 +84,36 @@ describe("a link for the client's own phone", () => {
   });
 });
 
-describe("who may sign", () => {
-  it("is a client of whom all four were found", () => {
-    expect(mayDecide(filled)).toBe(true);
+describe("what is still missing before anybody may sign", () => {
+  it("is whether the client can decide, until all four were found", () => {
+    expect(missing(filled)).toEqual([]);
     for (const one of ["understands", "keeps", "weighs", "says"] as const) {
       for (const found of [false, "dont_know"] as const) {
-        expect(mayDecide({ ...filled, capacity: { ...ABLE, [one]: found } })).toBe(false);
+        const capacity = { ...ABLE, [one]: found };
+        expect(missing({ ...filled, capacity })).toEqual(["consent.missing_decider"]);
       }
+      const { [one]: _, ...capacity } = ABLE;
+      expect(missing({ ...filled, capacity })).toEqual(["consent.missing_capacity"]);
     }
-    expect(mayDecide({ ...filled, capacity: {} })).toBe(false);
   });
 
-  it("is somebody else by a right that is said", () => {
+  it("is the right of somebody else", () => {
     const other = { ...filled, signer_role: "representative", capacity: {} } as const;
-    expect(mayDecide(other)).toBe(false);
-    expect(mayDecide({ ...other, ground: "guardian" })).toBe(true);
-    expect(mayDecide({ ...other, ground: "other" })).toBe(false);
-    expect(mayDecide({ ...other, ground: "other", authority: "Court paper" })).toBe(true);
+    expect(missing(other)).toEqual(["consent.authority"]);
+    expect(missing({ ...other, ground: "guardian" })).toEqual([]);
+    expect(missing({ ...other, ground: "other" })).toEqual(["consent.authority_words"]);
+    expect(missing({ ...other, ground: "other", authority: "Court paper" })).toEqual([]);
   });
 
-  it("needs a witness for a mark", () => {
-    expect(ready({ ...filled, how: "mark" })).toBe(false);
-    expect(ready({ ...filled, how: "mark", witness: "Bo" })).toBe(true);
+  it("is a purpose, a name, the witness of a mark, and a place that is called otherwise", () => {
+    const bare = { ...filled, purposes: [], signer_name: " ", how: "mark", place_kind: "other" };
+    expect(missing(bare as ConsentForm)).toEqual([
+      "consent.ask_for",
+      "consent.signer_name",
+      "consent.witness",
+      "consent.place",
+    ]);
+    expect(missing({ ...filled, how: "mark", witness: "Bo" })).toEqual([]);
   });
 });
 

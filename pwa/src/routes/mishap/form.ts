@@ -85,15 +85,14 @@ export interface LaterForm {
   told: Told[];
   follow_up_on: string;
   outcome: string;
-  closing: string;
 }
 
 export function blankLater(): LaterForm {
-  return { note: "", told: [], follow_up_on: "", outcome: "", closing: "" };
+  return { note: "", told: [], follow_up_on: "", outcome: "" };
 }
 
 export function addition(
-  { closing, ...form }: LaterForm,
+  form: LaterForm,
   ids: { mishap: Id; entry: Id },
   now: Date,
 ): CommandArgs["add_to_mishap"] {

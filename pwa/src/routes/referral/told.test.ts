@@ -51,6 +51,6 @@ it("says a number with its unit, and how far a light touch was tried", () => {
   expect(line?.[1]).toBe("9 %");
   const touched = ["left_1:felt", "left_3:not_felt", "left_5:no_toe", "right_1:felt"];
   expect(told(book, "foot", { touch_test: touched }, [])[0]?.[1]).toBe(
-    "Felt at 2 of 3 toes touched; 3 of the 6 not tested or not there",
+    "Light touch tried at 3 of the 6 published sites, felt at 2; not felt at: left middle toe",
   );
 });

@@ -4,6 +4,7 @@ import { type BookJson, DONT_KNOW, type Question, TOUCH_SITES } from "../../doma
 import { answerWords } from "../../parts/questions/answer-words";
 import { t } from "../../words";
 import { bookWord } from "../../words/book";
+import { regionWord } from "../../words/named";
 
 /** [question, answer] of one part that the rules speak of and that are not a plain "no". */
 export function told(
@@ -90,10 +91,17 @@ function words(book: BookJson, question: Question, answer: Answer): string {
   return answerWords(book, question, answer);
 }
 
-function touchWords(sites: readonly string[]): string {
-  const count = (state: string) => sites.filter((site) => site.endsWith(`:${state}`)).length;
-  const tried = sites.length - count("no_toe");
-  const felt = t("letter.touch", { felt: count("felt"), tried });
-  const left = TOUCH_SITES.length - tried;
-  return left === 0 ? felt : felt + t("letter.touch_left", { left, all: TOUCH_SITES.length });
+function touchWords(entries: readonly string[]): string {
+  const sites = (state: string) =>
+    TOUCH_SITES.filter((site) => entries.includes(`${site}:${state}`));
+  const [felt, not] = [sites("felt").length, sites("not_felt")];
+  const tried = felt + not.length;
+  const touch = t("letter.touch", { felt, tried, all: TOUCH_SITES.length });
+  if (not.length === 0) return touch;
+  return t("letter.touch_not_felt", { touch, sites: not.map(siteWords).join(", ") });
+}
+
+function siteWords(site: string): string {
+  const [foot, toe = ""] = site.split("_");
+  return t(`letter.site.${foot === "left" ? "left" : "right"}`, { toe: regionWord(`toe_${toe}`) });
 }
