@@ -15,7 +15,7 @@ export interface Plot {
   top_mm: number;
 }
 
-export const BOX = { width: 320, height: 140, left: 54, right: 10, top: 28, bottom: 28 } as const;
+export const BOX = { width: 320, height: 140, left: 64, right: 10, top: 28, bottom: 28 } as const;
 
 export function plot(measures: readonly Measure[], of: "length" | "depth"): Plot {
   const taken = measures.flatMap((one) => {
