@@ -23,10 +23,17 @@ SECONDS_TO_START = 60
 class ServedApp:
     """`with ServedApp(folder, database_url, key_file) as app`, then ask `app.base_url`."""
 
-    def __init__(self, folder: Path, database_url: str, key_file: Path) -> None:
+    def __init__(
+        self,
+        folder: Path,
+        database_url: str,
+        key_file: Path,
+        settings: str = "heelwright.settings.demo",
+    ) -> None:
         self.folder = folder
         self.database_url = database_url
         self.key_file = key_file
+        self.settings = settings
         self.port = free_port()
         self.log_file = folder / "server.log"
         self._server: subprocess.Popen[bytes] | None = None
@@ -115,11 +122,11 @@ class ServedApp:
     def _environment(self) -> dict[str, str]:
         return {
             **os.environ,
-            "DJANGO_SETTINGS_MODULE": "heelwright.settings.demo",
+            "DJANGO_SETTINGS_MODULE": self.settings,
             "HEELWRIGHT_DATABASE_URL": self.database_url,
             "HEELWRIGHT_KEY_FILE": str(self.key_file),
             "HEELWRIGHT_PHOTO_FOLDER": str(self.folder / "photos"),
-            "PYTHONPATH": str(ROOT / "backend"),
+            "PYTHONPATH": os.pathsep.join((str(ROOT / "backend"), str(ROOT))),
         }
 
     def _wait_until_up(self) -> None:

@@ -31,6 +31,7 @@ from tests.system.scene import Scene
 os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
 
 HERE = Path(__file__).parent
+QUICK = "tests.services.quick_sign_in"
 
 
 @pytest.hookimpl(tryfirst=True)
@@ -53,7 +54,7 @@ def built_pwa() -> None:
 def with_keys(folder: Path, database_url: str) -> ServedApp:
     key_file = folder / "keys.json"
     keyfile.make(key_file)
-    return ServedApp(folder, database_url, key_file)
+    return ServedApp(folder, database_url, key_file, QUICK)
 
 
 @pytest.fixture(scope="session")
@@ -86,7 +87,7 @@ def copy_of(new_practice: ServedApp, folder: Path) -> ServedApp:
     """A server on a database and keys of its own. The copy is of whole files: none is open."""
     shutil.copytree(new_practice.folder, folder, dirs_exist_ok=True)
     file = folder / "heelwright.sqlite3"
-    return ServedApp(folder, f"sqlite:///{file}", folder / "keys.json")
+    return ServedApp(folder, f"sqlite:///{file}", folder / "keys.json", QUICK)
 
 
 @pytest.fixture

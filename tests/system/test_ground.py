@@ -2,6 +2,7 @@
 
 import http.client
 import json
+import sqlite3
 from collections.abc import Callable
 from pathlib import Path
 
@@ -11,6 +12,8 @@ from playwright.sync_api import Error
 from tests.services.phone import Phone
 from tests.services.proxy import FaultingProxy
 from tests.services.served import ServedApp
+from tests.system.conftest import on_sqlite
+from tests.system.practice import found
 
 
 def get(app: ServedApp, path: str) -> tuple[int, bytes]:
@@ -38,6 +41,23 @@ def test_the_server_runs_on_postgresql_by_one_setting(live_server_on_postgres: S
     assert json.loads(body)["code"] == "not_signed_in"
     assert "postgresql" in live_server_on_postgres.database_url
     assert not list(live_server_on_postgres.folder.rglob("*.sqlite3"))
+
+
+def test_a_practice_is_set_up_and_its_owner_signs_in_under_the_demos_own_settings(
+    empty_tables: Path, tmp_path: Path
+) -> None:
+    """The other tests of this folder sign in under cheaper ones. Django's own hash: published, its
+    documentation of 5.2."""
+    app = on_sqlite(tmp_path, empty_tables)
+    app.settings = "heelwright.settings.demo"
+    with app:
+        assert found(app).pull()
+    (kept,) = (
+        sqlite3.connect(app.folder / "heelwright.sqlite3")
+        .execute("SELECT password FROM tenancy_staff")
+        .fetchone()
+    )
+    assert kept.startswith("pbkdf2_sha256$1000000$")
 
 
 def test_keys_of_the_served_app_are_for_its_owner_only(live_server_process: ServedApp) -> None:
