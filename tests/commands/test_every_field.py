@@ -26,7 +26,6 @@ FIELDS = [
     for name, spec in sorted(registry.commands().items())
     for field in spec.args.model_fields
 ]
-every_field = pytest.mark.parametrize(("name", "field"), FIELDS)
 # What is refused before anything is read: one field of each command shows on PostgreSQL too that
 # nothing is written but the log.
 FIRST = dict(reversed(FIELDS))
@@ -56,7 +55,7 @@ def refused(furnished: Furnished, name: str, args: dict[str, Any]) -> Receipt:
     return receipt
 
 
-@every_field
+@every_refusal
 def test_missing(furnished: Furnished, name: str, field: str) -> None:
     args = EXAMPLES[name].args(furnished)
     args.pop(field, None)

@@ -83,7 +83,7 @@ def test_no_path_past_a_hold(world: World, hold: str) -> None:
     assert not faults, "\n".join(faults)
 
 
-@pytest.mark.parametrize("hold", HOLDS)
+@every_hold
 def test_a_coordinator_neither_starts_nor_reports_and_what_they_sent_is_kept(
     world: World, hold: str
 ) -> None:

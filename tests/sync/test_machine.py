@@ -50,6 +50,7 @@ def found() -> str:
     return "\n".join(map(str, parts))
 
 
+@pytest.mark.one_database  # of the run itself, which the test above has on each
 def test_a_server_that_takes_every_delivery_for_new_is_found(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
