@@ -5,7 +5,9 @@ from typing import Any
 from uuid import UUID
 
 from heelwright.commandlog.models import Incident
+from heelwright.intake.facts import referrals_waiting
 from heelwright.intake.models import Referral
+from heelwright.people.models import Client
 from heelwright.visits.models import Visit
 from tests.factories import REFERRED, answer_args, ident
 from tests.sync.phone_model import fresh
@@ -101,8 +103,18 @@ def test_no_slip_takes_a_no_away(world: World) -> None:
     slip = {"what": "health_screen", "row": referral, "reason": "Wrong client"}
     hand.later(minutes=1).do("mark_entered_in_error", slip)
     assert start_refused(hand, world.client) == "clinician_said_no"
-    hand.later(minutes=1).answer(referral)
+    assert waiting(hand, world.client) == [referral]
+    again = hand.later(minutes=1).screen(world.client, REFERRED)
+    assert sorted(waiting(hand, world.client)) == sorted([referral, again])
+    for each in (referral, again):
+        hand.later(minutes=1).answer(each)
+    assert waiting(hand, world.client) == []
     hand.later(hours=1).do("start_visit", hand.ready(world.client))
+
+
+def waiting(hand: Hand, client: str) -> list[str]:
+    card = Client.objects.get(pk=client)
+    return [str(referral.pk) for referral in referrals_waiting(card, hand.now)]
 
 
 def test_a_phone_that_is_shut_out_may_bring_a_no_and_no_yes(world: World) -> None:

@@ -88,17 +88,21 @@ def referrals_that_hold(client: Client, at: datetime) -> list[Referral]:
 
 
 def referrals_waiting(client: Client, at: datetime) -> list[Referral]:
-    """Those that ask for a clinician's word and have not let the client go."""
-    slips = _slips(client, at)
+    """Those that ask for a clinician's word, or have a no, and have not let the client go."""
     given = list(_clearances(client, at))
     speaking = referrals_that_hold(client, at)
     return [
         r
         for r in speaking
-        if r.record_id not in slips
-        and released_at(answers_by(r, at)) is None
-        and not _settled(r, at, given, speaking)
+        if released_at(answers_by(r, at)) is None and not _settled(r, at, given, speaking)
     ]
+
+
+def referrals_to_lean_on(client: Client, at: datetime) -> list[Referral]:
+    """Those waiting that a later record need not make again: none of a slip, whose no may be to
+    something else than what was found since."""
+    slips = _slips(client, at)
+    return [r for r in referrals_waiting(client, at) if r.record_id not in slips]
 
 
 def covered_now(client: Client, at: datetime) -> set[str]:

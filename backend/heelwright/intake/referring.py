@@ -11,7 +11,7 @@ from django.db.models import Q, QuerySet
 
 from heelwright.commandlog.act import Act
 from heelwright.ids import new_id
-from heelwright.intake.facts import covered_now, referrals_waiting
+from heelwright.intake.facts import covered_now, referrals_to_lean_on
 from heelwright.intake.models import FootCheck, HealthScreen, Referral
 from heelwright.intake.records import (
     by,
@@ -42,7 +42,7 @@ def _refer_by(act: Act, record: HealthScreen | FootCheck, judgement: dict[str, A
     untold, named = serious(judgement), serious
     if not untold and not made_one:
         untold, named = asks(judgement) - covered_now(record.client, act.now), asks
-    for waiting in referrals_waiting(record.client, act.now) if untold else ():
+    for waiting in referrals_to_lean_on(record.client, act.now) if untold else ():
         untold -= named(waiting.judgement)
     if not untold:
         return

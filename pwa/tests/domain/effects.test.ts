@@ -2,6 +2,8 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 
 import { type AnyRow, changesOf, COMMAND_NAMES, type Made } from "../../src/domain/effects";
+import { waitingReferrals } from "../../src/domain/referrals";
+import type { RowOf } from "../../src/domain/rows";
 import type { CommandArgs, CommandName } from "../../src/domain/commands";
 
 const MADE: Made = {
@@ -28,6 +30,15 @@ class Phone {
 
   #of(kind: string): string[] {
     return [...this.rows.keys()].filter((place) => place.startsWith(`${kind}/`));
+  }
+
+  /** The letters that Attention lists. */
+  waiting(): string[] {
+    const letters = this.#of("referral").map((place) => ({
+      id: place.slice("referral/".length),
+      row: this.rows.get(place) as unknown as RowOf<"referral">,
+    }));
+    return waitingReferrals(letters, [], (at) => at.slice(0, 10)).map(({ id }) => id);
   }
 
   at(place: string): AnyRow | undefined {
@@ -113,6 +124,25 @@ describe("a health screen", () => {
     phone.do("mark_entered_in_error", { what: "health_screen", row: "s", reason: "wrong client" });
     expect(phone.at("health_screen/s")).toMatchObject({ entered_in_error: true });
     expect(phone.at("referral/s")).toMatchObject({ entered_in_error: true });
+  });
+
+  it("entered in error waits for nobody, by each of its letters, until one has a no", () => {
+    const phone = new Phone().do("record_screen", SCREEN);
+    const first = phone.at("referral/s") ?? {};
+    phone.rows.set("referral/second", first).set("referral/other", { ...first, screen: "t" });
+    const slip = { what: "health_screen", row: "s", reason: "wrong client" } as const;
+    expect(phone.waiting()).toEqual(["s", "second", "other"]);
+    expect(phone.do("mark_entered_in_error", slip).waiting()).toEqual(["other"]);
+    const no = {
+      clinician: "Dr Invented",
+      clinician_role: "gp",
+      answer: "No.",
+      verdict: "may_not",
+    };
+    for (const referral of ["s", "second"])
+      phone.do("record_referral_answer", { ...no, referral, answered_on: "2026-11-26" } as const);
+    expect(phone.waiting()).toEqual(["s", "second", "other"]);
+    expect(phone.do("mark_entered_in_error", slip).waiting()).toEqual(["s", "second", "other"]);
   });
 });
 

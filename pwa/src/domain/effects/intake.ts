@@ -36,7 +36,16 @@ export const recordFootCheck: Effect<"record_foot_check"> = (
 
 export const markEnteredInError: Effect<"mark_entered_in_error"> = ({ what, row }) => [
   amend(what, row, { entered_in_error: true }),
-  amend("referral", row, { entered_in_error: true }),
+  // One that is not the first of its record has an id of its own.
+  {
+    kind: "referral",
+    id: null,
+    scope: null,
+    becomes: (letter) =>
+      letter && [letter["screen"], letter["check"]].includes(row)
+        ? { ...letter, entered_in_error: true }
+        : letter,
+  },
 ];
 
 // The signature itself is evidence for the server; the phone works by the rest of the row.
