@@ -2,9 +2,9 @@
 
 import pytest
 
-from heelwright.commandlog.models import Incident
+from heelwright.commandlog.models import Incident, LoggedArgs
 from heelwright.intake.models import Clearance, ReferralAnswer
-from tests.factories import REFERRED, answer_args, clearance_args
+from tests.factories import NEEDS_WORD, REFERRED, answer_args, clearance_args
 from tests.sync.phone_model import fresh
 from tests.world import Hand, World
 
@@ -53,6 +53,27 @@ def test_nobody_clears_whom_they_write_the_clearance_down_for(world: World) -> N
     assert receipt.refusal is not None
     assert (receipt.refusal.code, receipt.refusal.field) == ("own_word", "clinician")
     assert not Clearance.objects.exists()
+
+
+@pytest.mark.parametrize("own", ["", "settings: {clearance_days_max: 90}"])
+def test_a_clearance_without_an_end_is_refused_and_what_was_typed_is_kept(
+    world: World, own: str
+) -> None:
+    """A year: common practice, no source. A practice may ask for less."""
+    world.owner.do("adopt_practice_rules", {"text": own})
+    hand, last = world.technician, 90 if own else 366
+    hand.screen(world.client, NEEDS_WORD)
+    for end in ("9999-12-31", hand.day(days=last + 1)):
+        receipt = hand.send("record_clearance", clearance(hand, world.client, expires_on=end))
+        assert receipt.refusal is not None
+        assert (receipt.refusal.code, receipt.refusal.field) == ("ends_too_late", "expires_on")
+        assert str(last) in receipt.refusal.text
+        logged = LoggedArgs.objects.get(command=receipt.id)
+        assert logged.sealed["scope"]
+        assert logged.sealed["expires_on"] == end
+    assert not Clearance.objects.exists()
+    assert hand.later(minutes=1).no("start_visit", hand.ready(world.client)) == "needs_clearance"
+    hand.do("record_clearance", clearance(hand, world.client, expires_on=hand.day(days=last)))
 
 
 def test_a_yes_of_somebody_on_the_team_is_taken_and_the_owner_is_told(world: World) -> None:

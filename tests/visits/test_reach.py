@@ -24,7 +24,7 @@ def visits(world: World, count: int) -> list[datetime]:
     """When each was: one a week, under one clearance. The owner's phone works in between."""
     technician, times = world.technician, []
     world.cleared = technician.clear(  # type: ignore[attr-defined]
-        world.client, expires_on=technician.day(days=800)
+        world.client, expires_on=technician.day(days=366)
     )
     for _ in range(count):
         start = technician.ready(world.client, health=NEEDS_WORD)

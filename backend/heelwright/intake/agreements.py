@@ -1,5 +1,7 @@
 """What clinicians clear a client for, and when that ends."""
 
+from datetime import date, timedelta
+
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import command
 from heelwright.declarations import Power, Refused
@@ -16,6 +18,7 @@ from heelwright.intake.models import (
 from heelwright.intake.own_word import of_somebody_else, tell_of_team
 from heelwright.intake.records import by
 from heelwright.people.access import client_for
+from heelwright.people.books import book_of
 
 
 @command(Power.REPORT, RecordClearance)
@@ -29,6 +32,7 @@ def record_clearance(act: Act, args: RecordClearance) -> None:
         raise Refused(
             "ends_before_start", "It ends before it starts.", "Check both dates.", "expires_on"
         )
+    _not_for_too_long(act, args.given_on, args.expires_on)
     clearance = Clearance(
         id=args.clearance,
         clinician=args.clinician,
@@ -47,6 +51,18 @@ def record_clearance(act: Act, args: RecordClearance) -> None:
     tell_of_team(act, clearance, args.clinician, client)
     if args.evidence_photo is None and not args.evidence_note.strip():
         act.raise_incident("clearance_shows_nothing", clearance, [], client.pk)
+
+
+def _not_for_too_long(act: Act, given_on: date, expires_on: date) -> None:
+    """A clearance without an end would never be asked for again."""
+    days = book_of(act.practice).content.settings.clearance_days_max
+    if expires_on - given_on > timedelta(days=days):
+        raise Refused(
+            "ends_too_late",
+            f"A clearance lasts {days} days at most.",
+            "Enter the last day that the clinician named, or an earlier one, and send it again.",
+            field="expires_on",
+        )
 
 
 @command(Power.REPORT, WithdrawClearance)

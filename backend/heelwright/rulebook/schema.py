@@ -60,6 +60,8 @@ class Settings(Entry):
     elderly_age: int = Field(gt=0)
     # For how long an earlier answer may be confirmed instead of asked again; 0 is never.
     confirm_days: int = Field(default=0, ge=0)
+    # How many days after it was given a clearance may last.
+    clearance_days_max: int = Field(default=366, gt=0)
     # Whether the licence lets a technician feel for the pulses of a foot; an overlay may say so.
     technician_checks_pulses: bool
 

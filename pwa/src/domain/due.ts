@@ -28,6 +28,10 @@ export function isOverdue(madeOn: Day, within: string, today: Day): boolean {
   return within === "now" || today > dueOn(madeOn, within);
 }
 
+export function daysAfter(day: Day, count: number): Day {
+  return new Date(Date.parse(day) + count * DAY_MS).toISOString().slice(0, 10);
+}
+
 /** Whole days from one day to another. */
 export function daysBetween(from: Day, to: Day): number {
   return Math.round((Date.parse(to) - Date.parse(from)) / DAY_MS);

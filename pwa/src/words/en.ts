@@ -833,6 +833,10 @@ export const en = {
   "clearance.what": "Write down what a clinician has said, in writing or to you in person.",
   "clearance.given_on": "Given on",
   "clearance.expires_on": "Valid until",
+  "clearance.expires_help": {
+    one: "At most {count} day after it was given.",
+    other: "At most {count} days after it was given.",
+  },
   "clearance.covers": "What it covers",
   "clearance.covers_help": "Only what the clinician has named.",
   "clearance.nothing_asks": "Nothing on record asks for a clearance.",

@@ -138,7 +138,7 @@ describe("a health screen", () => {
       clinician_role: "gp",
       answer: "No.",
       verdict: "may_not",
-    };
+    } as const;
     for (const referral of ["s", "second"])
       phone.do("record_referral_answer", { ...no, referral, answered_on: "2026-11-26" } as const);
     expect(phone.waiting()).toEqual(["s", "second", "other"]);

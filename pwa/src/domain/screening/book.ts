@@ -109,6 +109,8 @@ export interface BookJson {
     elderly_age: number;
     /** For how long an earlier answer may be confirmed instead of asked again. Books of before have none. */
     confirm_days?: number;
+    /** How many days after it was given a clearance may last. Likewise. */
+    clearance_days_max?: number;
     technician_checks_pulses: boolean;
   };
   groups: Group[];

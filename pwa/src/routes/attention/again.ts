@@ -5,6 +5,7 @@
 import type { CommandArgs, CommandName } from "../../domain/commands";
 import { blankChange, whenOf } from "../booking/change";
 import { blankForm, cardOf } from "../client/card-form";
+import { saidOf } from "../clearance/limits-of";
 import { blankConsent } from "../consent/form";
 import { blankFeet } from "../foot-check/form";
 import { blankScreen } from "../health-screen/form";
@@ -138,10 +139,12 @@ const BACK: { [N in CommandName]?: Back<N> } = {
     scope,
     evidence_note,
     evidence_photo,
+    limits = null,
   }) => ({
     draft: `clearance/${client}`,
     value: {
       ...{ clinician, clinician_role, given_on, expires_on, covers, scope },
+      limits: saidOf(limits),
       evidence_note: evidence_note ?? "",
       evidence_photo: evidence_photo ?? null,
     },

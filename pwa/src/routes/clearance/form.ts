@@ -1,5 +1,7 @@
 /** The form for a clearance: what it holds, and what it still waits for. */
 import { sameName } from "../../domain/same-name";
+import { daysAfter } from "../../domain/due";
+import type { BookJson } from "../../domain/screening";
 import { outOfRange } from "../../parts/day-range";
 import type { Day } from "../../wire/types";
 import type { MessageKey } from "../../words";
@@ -32,16 +34,29 @@ export function olderThanLetter(day: Day, { letter }: Pick<Around, "letter">): b
   return letter !== null && outOfRange(day, letter, undefined) !== null;
 }
 
-/** The keys of what must be put right or filled in before it is saved. */
-export function clearanceLacks(said: ClearanceForm, around: Around): MessageKey[] {
+/** Of a book that does not say. */
+const LONGEST_DAYS = 366;
+
+export function longest({ settings }: Pick<BookJson, "settings">): number {
+  return settings.clearance_days_max ?? LONGEST_DAYS;
+}
+
+/** The last day until which it may last; none before the day on which it was given is known. */
+export function latestEnd(given: Day, days: number): Day | undefined {
+  return given === "" ? undefined : daysAfter(given, days);
+}
+
+/** `days` is how long it may last. The keys of what must be put right or filled in before it is saved. */
+export function clearanceLacks(said: ClearanceForm, around: Around, days: number): MessageKey[] {
   const { clinician, given_on: given, expires_on: expires } = said;
   const ahead = outOfRange(given, undefined, around.today) !== null;
   const wrongDay = ahead || olderThanLetter(given, around);
+  const endless = outOfRange(expires, given, latestEnd(given, days)) !== null;
   const fields = [
     ["clinician.name", sameName(clinician, around.me) ? "" : clinician],
     ["clinician.role", said.clinician_role],
     ["clearance.given_on", wrongDay ? "" : given],
-    ["clearance.expires_on", given <= expires ? expires : ""],
+    ["clearance.expires_on", endless ? "" : expires],
     ["clearance.covers", said.covers.join()],
     ["clearance.scope", said.scope],
     ["clearance.evidence", said.evidence_photo ?? said.evidence_note],

@@ -77,15 +77,19 @@ describe("a form for a clearance waits", () => {
     ["for another clinician", { clinician: "dr. tobias  invented" }, ["clinician.name"]],
     ["for a day that is not ahead", { given_on: "2026-11-28" }, ["clearance.given_on"]],
     ["for a day after the letter", { given_on: "2026-11-24" }, ["clearance.given_on"]],
+    ["for an end within so many days", { expires_on: "2027-03-07" }, ["clearance.expires_on"]],
+    ["for no earlier end than the last", { expires_on: "2027-03-06" }, []],
+    ["for an end at all", { expires_on: "9999-12-31" }, ["clearance.expires_on"]],
+    ["for an end after it was given", { expires_on: "2026-11-25" }, ["clearance.expires_on"]],
     ["for what shows it", { evidence_note: " " }, ["clearance.evidence"]],
     ["for no note beside a photo", { evidence_note: "", evidence_photo: "p" }, []],
   ])("%s", (_, change, lacks) => {
-    expect(clearanceLacks({ ...whole, ...change }, around)).toEqual(lacks);
+    expect(clearanceLacks({ ...whole, ...change }, around, 100)).toEqual(lacks);
   });
 
   it("for no letter where it comes after none", () => {
     const old = { ...whole, given_on: "2026-05-03" };
-    expect(clearanceLacks(old, { ...around, letter: null })).toEqual([]);
+    expect(clearanceLacks(old, { ...around, letter: null }, 366)).toEqual([]);
   });
 });
 

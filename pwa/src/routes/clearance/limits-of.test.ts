@@ -6,7 +6,7 @@ import { breaches } from "../../domain/breaches";
 import { narrowed } from "../../domain/clearances";
 import { merge } from "../../domain/screening";
 import { bookOf } from "../../domain/screening/vectors";
-import { limitsOf, NOTHING_SAID, type SaidLimits } from "./limits-of";
+import { limitsOf, NOTHING_SAID, saidOf, type SaidLimits } from "./limits-of";
 
 const book = bookOf("base");
 
@@ -28,6 +28,17 @@ const said: fc.Arbitrary<SaidLimits> = fc.record({
   softener: fc.constantFrom("allowed", "none"),
   leave_alone: fc.subarray(book.areas),
 });
+it("comes back onto the form as it was, to be put right", () => {
+  fc.assert(
+    fc.property(said, (typed) => {
+      // Feet are chosen by themselves.
+      const leave_alone = typed.leave_alone.filter((area) => !area.endsWith("_foot"));
+      const limits = limitsOf({ ...typed, leave_alone }, book);
+      expect(limitsOf(saidOf(limits), book)).toEqual(limits);
+    }),
+  );
+});
+
 const used = fc.record({
   family: fc.constantFrom(...book.bits.map(({ id }) => id)),
   head_mm: fc.constantFrom(2, 6),

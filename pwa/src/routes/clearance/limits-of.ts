@@ -41,6 +41,24 @@ export function limitsOf(said: SaidLimits, book: Pick<BookJson, "bits">) {
   return narrows ? limits : null;
 }
 
+/** What was ticked for such limits, to be put right; a book that has changed since asks for a look at it. */
+export function saidOf(limits: ClearanceLimits | null): SaidLimits {
+  if (limits === null) return NOTHING_SAID;
+  const { bits_allowed: bits = null, max_rpm, softener, leave_alone: alone = [] } = limits;
+  const covered = alone.includes("right_foot") ? "left" : "right";
+  return {
+    bits: bits === null ? "any" : bits.length > 0 ? "smooth" : "none",
+    top_rpm: Object.values(max_rpm ?? {})[0] ?? null,
+    feet: alone.some(isFoot) ? covered : "both",
+    softener: softener ?? "allowed",
+    leave_alone: alone.filter((place) => !isFoot(place)),
+  };
+}
+
+function isFoot(place: string): boolean {
+  return place === "left_foot" || place === "right_foot";
+}
+
 function bitsOf(bits: SaidLimits["bits"], book: Pick<BookJson, "bits">): string[] | null {
   if (bits === "any") return null;
   return bits === "none" ? [] : book.bits.filter(({ cutting }) => !cutting).map(({ id }) => id);
