@@ -241,6 +241,41 @@ def test_what_asked_for_a_clearance_stays_asked_once_its_rule_refers_on(world: W
     hand.later(hours=1).do("start_visit", hand.ready(world.client))
 
 
+TROUBLED = HEALTHY | {"heart_trouble": True}
+ALONE = RAISED.replace("kidney_failure && ", "")
+
+
+def test_what_an_own_rule_asked_for_stays_where_it_is_narrowed_and_goes_with_the_rule(
+    world: World,
+) -> None:
+    """The phone decides alike, by what the server says that each record asked: `file.test.ts`."""
+    hand = world.technician
+    world.owner.do("adopt_practice_rules", {"text": ALONE.format(outcome="needs_clearance")})
+    screen = hand.screen(world.client, TROUBLED)
+    check = hand.check(world.client, screen)
+    phone = fresh(hand)
+    told = {str(id_): row["asks"] for id_, row in phone.of("health_screen").items()}
+    told |= {str(id_): row["asks"] for id_, row in phone.of("foot_check").items()}
+    assert told == {screen: ["own_both"], check: ["own_both"]}
+    world.owner.do("adopt_practice_rules", {"text": RAISED.format(outcome="needs_clearance")})
+    assert refused(world, HEALTHY) == "needs_clearance"
+    assert waiting(world, hand) == {screen}
+    world.owner.do("adopt_practice_rules", {"text": ""})
+    assert waiting(world, hand) == set()
+    hand.later(hours=1).do("start_visit", hand.ready(world.client))
+
+
+def test_a_referral_by_an_own_rule_holds_until_it_is_answered_though_the_rule_is_gone(
+    world: World,
+) -> None:
+    hand = world.technician
+    world.owner.do("adopt_practice_rules", {"text": ALONE.format(outcome="refer_first")})
+    referral = hand.screen(world.client, TROUBLED)
+    world.owner.do("adopt_practice_rules", {"text": ""})
+    assert refused(world, HEALTHY) == "referral_unanswered"
+    assert waiting(world, hand) == {referral}
+
+
 def test_what_an_older_server_judged_makes_no_letter_that_nobody_can_read(world: World) -> None:
     """It knew of no one to ask. The slip before it took the letter that it leaned on along."""
     hand = world.technician

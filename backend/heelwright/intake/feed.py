@@ -13,6 +13,7 @@ from pydantic import BaseModel
 from heelwright.commandlog.registry import feed_kind, follows_client
 from heelwright.declarations import FeedKind
 from heelwright.intake import consent_feed, not_ready, signing_feed  # noqa: F401 - declare their kinds
+from heelwright.intake.asked_before import needs
 from heelwright.intake.evidence_record import ClientRecord
 from heelwright.intake.models import (
     Clearance,
@@ -31,6 +32,8 @@ Rows = Iterable[tuple[UUID, BaseModel]]
 
 
 class HealthScreenRow(BaseModel):
+    """`asks` are the rules by which it asked for a clearance when it came."""
+
     client: UUID
     staff: UUID
     rulebook: str
@@ -44,9 +47,12 @@ class HealthScreenRow(BaseModel):
     from_screen: UUID | None
     confirmed: list[str]
     asked_rulebook: str
+    asks: list[str] = []
 
 
 class FootCheckRow(BaseModel):
+    """`asks` likewise, with the screen that it names."""
+
     client: UUID
     staff: UUID
     rulebook: str
@@ -58,6 +64,7 @@ class FootCheckRow(BaseModel):
     entered_in_error: bool
     seen: list[UUID]
     gone: list[str]
+    asks: list[str] = []
 
 
 def screens(ids: Iterable[UUID]) -> Rows:
@@ -76,6 +83,7 @@ def screens(ids: Iterable[UUID]) -> Rows:
             from_screen=s.from_screen,
             confirmed=s.confirmed or [],
             asked_rulebook=s.asked_rulebook,
+            asks=sorted(needs(s.judgement)),
         )
         yield s.pk, row
 
@@ -94,6 +102,7 @@ def checks(ids: Iterable[UUID]) -> Rows:
             entered_in_error=hasattr(c, "error_mark"),
             seen=c.seen,
             gone=c.gone or [],
+            asks=sorted(needs(c.judgement)),
         )
         yield c.pk, row
 

@@ -19,9 +19,15 @@ interface Closer {
   client: Partial<Pick<WireRows["client"], "status" | "status_since" | "merged">>;
   staff: { role: Role };
   health_screen: { answers: Answers; outcome: Outcome; seen?: string[] } & Partial<
-    Pick<WireRows["health_screen"], "from_screen" | "confirmed" | "asked_rulebook">
+    Pick<WireRows["health_screen"], "from_screen" | "confirmed" | "asked_rulebook" | "asks">
   >;
-  foot_check: { answers: Answers; outcome: Outcome; findings: Finding[]; gone?: string[] };
+  foot_check: {
+    answers: Answers;
+    outcome: Outcome;
+    findings: Finding[];
+    gone?: string[];
+    asks?: string[];
+  };
   /** Made on this phone, it has the id of the screen or foot check that made it. */
   referral: { level: Outcome; answers?: Answer[] } & Partial<
     Pick<WireRows["referral"], "steps" | "asks">

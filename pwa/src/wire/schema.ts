@@ -1139,12 +1139,20 @@ export interface components {
             /** What */
             what: string;
         };
-        /** FootCheckRow */
+        /**
+         * FootCheckRow
+         * @description `asks` likewise, with the screen that it names.
+         */
         FootCheckRow: {
             /** Answers */
             answers: {
                 [key: string]: unknown;
             };
+            /**
+             * Asks
+             * @default []
+             */
+            asks: string[];
             /**
              * Checked At
              * Format: date-time
@@ -1177,7 +1185,10 @@ export interface components {
              */
             staff: string;
         };
-        /** HealthScreenRow */
+        /**
+         * HealthScreenRow
+         * @description `asks` are the rules by which it asked for a clearance when it came.
+         */
         HealthScreenRow: {
             /** Answered By */
             answered_by: string;
@@ -1189,6 +1200,11 @@ export interface components {
             };
             /** Asked Rulebook */
             asked_rulebook: string;
+            /**
+             * Asks
+             * @default []
+             */
+            asks: string[];
             /**
              * Client
              * Format: uuid

@@ -1,6 +1,6 @@
 /**
  * What records of the last hours asked a clearance for, each by itself and every two together. Answering otherwise, or
- * looking again, takes no such need back. `intake/asked_before.py` does alike.
+ * looking again, takes no such need back; nor does a rule that is narrowed since. `intake/asked_before.py` does alike.
  */
 import { refers } from "../../domain/findings";
 import { answersOf, refersOn } from "../../domain/referrals";
@@ -27,7 +27,10 @@ interface Reading {
   own: string | null;
   /** When the first of its records was made: one that came after a yes speaks for itself. */
   at: number;
+  /** By this phone's book. */
   judged: Judgement | null;
+  /** By the server, when it came; not told of what has not been sent, nor by older servers. */
+  asks?: readonly string[] | undefined;
 }
 
 /** The rules; without what a clinician has said yes to since. What counts is judged together in any case. */
@@ -44,18 +47,20 @@ export function askedBefore(book: BookJson, said: Said, age: number, now: Date):
   /** By a rule that has been made stricter since: it referred nobody then. */
   const onlyAsked = (own: string | null, rule: string) =>
     own !== null && !referred.some(({ made, rules }) => made === own || rules.includes(rule));
-  const asked = readings(book, said, age, now).flatMap(({ own, at, judged }) =>
+  const judgedNow = ({ own, judged }: Reading) =>
     (judged?.fired ?? [])
       .filter(
         ({ id, outcome }) =>
           outcome === "needs_clearance" || (refers(outcome) && onlyAsked(own, id)),
       )
-      .map(({ id }) => id)
-      .filter(
-        (rule) =>
-          !released.some((yes) => (own === yes.made || yes.rules.includes(rule)) && yes.at >= at),
-      ),
-  );
+      .map(({ id }) => id);
+  const asked = readings(book, said, age, now).flatMap((reading) => {
+    const { own, at, asks } = reading;
+    return (asks ?? judgedNow(reading)).filter(
+      (rule) =>
+        !released.some((yes) => (own === yes.made || yes.rules.includes(rule)) && yes.at >= at),
+    );
+  });
   return [...new Set(asked)];
 }
 
@@ -64,19 +69,28 @@ function readings(book: BookJson, said: Said, age: number, now: Date): Reading[]
   const recent = said.screens.filter(({ row }) => Date.parse(row.screened_at) >= oldest);
   const looked = said.checks.filter(({ row }) => Date.parse(row.checked_at) >= oldest);
   const alone = recent
-    .filter(({ id }) => !said.counting.has(id))
+    .filter(({ id, row }) => row.asks !== undefined || !said.counting.has(id))
     .map(({ id, row }) => {
-      const judged = judgeRecords(book, row, null, age);
-      return { own: id, at: Date.parse(row.screened_at), judged };
+      const judged = row.asks ? null : judgeRecords(book, row, null, age);
+      return { own: id, at: Date.parse(row.screened_at), judged, asks: row.asks };
     });
   const together = looked.flatMap((check) => {
     const named = said.screens.find(({ id }) => id === check.row.screen) ?? null;
     const beside = [named, ...recent.filter((screen) => screen !== named)];
     return beside
-      .filter((screen) => !(said.counting.has(check.id) && said.counting.has(screen?.id ?? "")))
+      .filter(
+        (screen) =>
+          isOwn(screen, check) ||
+          !(said.counting.has(check.id) && said.counting.has(screen?.id ?? "")),
+      )
       .map((screen) => pair(book, screen, check, age));
   });
   return [...alone, ...together];
+}
+
+/** What the server made of a check holds for it with the screen that it names, unless that was a slip. */
+function isOwn(screen: Held<"health_screen"> | null, check: Held<"foot_check">): boolean {
+  return check.row.asks !== undefined && (screen?.id ?? null) === check.row.screen;
 }
 
 function pair(
@@ -91,6 +105,8 @@ function pair(
   return {
     own,
     at: Math.min(...times.map((at) => Date.parse(at))),
-    judged: judgeRecords(book, screen?.row ?? { answers: {} }, check.row, age),
+    ...(isOwn(screen, check)
+      ? { judged: null, asks: check.row.asks }
+      : { judged: judgeRecords(book, screen?.row ?? { answers: {} }, check.row, age) }),
   };
 }

@@ -238,6 +238,29 @@ describe("the path of a client of whom a clinician’s word is needed", () => {
     }
   });
 
+  it("stays where the server has named it though its rule is narrowed, and goes with the rule, its letter too", () => {
+    const again = screen("again", "2026-11-25T11:40:00Z", well, { seen: ["h"], asks: [] });
+    const failing = { ...well, kidney_failure: true };
+    const named = screen("h", "2026-11-25T11:00:00Z", failing, { asks: ["kidney"] });
+    const letter = { level: "needs_clearance", made_at: "2026-11-25T11:00:00Z", screen: "h" };
+    const open = { answers: [], answer_recorded_at: null, entered_in_error: false };
+    const then = {
+      ...asked,
+      health_screen: [named, again],
+      referral: [held("h", { ...letter, ...open, reasons: ["kidney"], asks: ["kidney"] })],
+    };
+    const by = (rules: typeof book.rules) => clientFile({ ...book, rules }, rows(then), "c", NOW);
+    const narrowed = book.rules.map((rule) =>
+      rule.id === "kidney" ? { ...rule, when: "false" } : rule,
+    );
+    expect(by(narrowed)?.standing.reasons).toEqual(["needs_clearance"]);
+    expect(by(narrowed)?.asked_before).toEqual(["kidney"]);
+    expect(by(narrowed)?.waiting).toHaveLength(1);
+    const removed = by(book.rules.filter(({ id }) => id !== "kidney"));
+    expect(removed?.standing.reasons).toEqual([]);
+    expect(removed?.waiting).toEqual([]);
+  });
+
   it("goes with a clinician’s yes to a referral that named it, and not with one of before", () => {
     const swollen = { ...well, hot_swollen_foot: true };
     const feet = check("f", "2026-11-25T11:10:00Z", swollen, { screen: "h" });
