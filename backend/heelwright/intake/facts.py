@@ -115,8 +115,8 @@ def _settled(
 ) -> bool:
     """A letter that only asked for a clearance: one came, a newer letter told the same, somebody
     called it off and said why, it asked for want of a look that was had since, or the practice has
-    removed its rules. A clinician's no
-    is settled by another answer alone. The twin is in `domain/referrals.ts`."""
+    removed its rules. A clinician's no is settled by another answer alone. The twin is in
+    `domain/referrals.ts`."""
     if serious(referral.judgement) or refused(answers_by(referral, at)):
         return False
     day = local_day(referral.practice, referral.made_at)
