@@ -25,7 +25,8 @@ def main() -> None:
         # The first line says what is wrong; those after it may quote what was asked.
         _stop(
             f"The database cannot be used: {str(error).splitlines()[0]}.\n"
-            "Check HEELWRIGHT_DATABASE_URL, then run `heelwright migrate`; see docs/operations.md."
+            "For the demo's practice, let `make demo` load it first. For your own, check "
+            "HEELWRIGHT_DATABASE_URL, then run `heelwright migrate`; see docs/operations.md."
         )
 
 

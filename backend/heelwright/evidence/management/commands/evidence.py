@@ -43,7 +43,9 @@ class Command(BaseCommand):
                 f"{broken} of {len(wanted)} chains do not stand."
                 " Keep the database as it is and look."
             )
-        self.stdout.write(f"All {len(wanted)} chains stand.")
+        self.stdout.write(
+            f"All {len(wanted)} chains stand." if wanted else "There is no evidence to check yet."
+        )
 
     def _stands(self, chain: UUID) -> bool:
         result = verify(chain)

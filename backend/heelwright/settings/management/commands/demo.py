@@ -61,7 +61,7 @@ class Command(BaseCommand):
                     "`heelwright demo --fresh` makes it anew."
                 )
             return
-        self.stdout.write("Loading a year of an invented practice, once; one to three minutes …")
+        self.stdout.write("Loading a year of an invented practice, once; one to four minutes …")
         self.stdout.flush()
         began = time.monotonic()
         loaded = load(SCENARIO, clock.now(), random.Random(SEED))  # noqa: S311 - invented data
