@@ -16,6 +16,7 @@ from tests.system.furnished import OWNER, Furnished, furnish
 from tests.system.hands import Hands
 from tests.system.practice import hire
 from tests.system.test_axe import ROUTES, Looker
+from tests.system.test_door import LEFT_ALONE
 
 CORA = "cora@practice.test"
 UNKNOWN = ("client/zzz", "client/zzz/feet", "booking/zzz", "booking/zzz/visit", "referral/zzz")
@@ -114,7 +115,29 @@ def a_softener_too_strong(looker: Looker) -> None:
     hands.sees("Too strong for this client: do not use it, or wipe it off. At most 12 %.")
     told_beside_the_button(hands, "It is on: start the timer")
     hands.tap("It is on: start the timer")
+    told_to_wipe_it_off(looker)
     hands.tap("It is off")
+    expect(hands.page.get_by_text("Wipe it off now")).to_have_count(0)
+
+
+def told_to_wipe_it_off(looker: Looker) -> None:
+    """By the timer, by the strip on top of every page, and by a phone that is covered."""
+    page = looker.hands.page
+    stop = page.get_by_role("alert").filter(has_text="Wipe it off now")
+    expect(stop).to_contain_text("Too strong for this client")
+    expect(stop).to_have_class(re.compile("stop"))
+    expect(page.get_by_text("Leave it on")).to_have_count(0)
+    strip = page.get_by_role("complementary", name="Softener").get_by_role("link")
+    expect(strip).to_have_text("Ida Invented: wipe the softener off now.")
+    expect(strip).to_have_class(re.compile("barred"))
+    stop.scroll_into_view_if_needed()
+    looker.look("visit-wipe-it-off")
+    page.evaluate(LEFT_ALONE)
+    covered = page.locator(".notice").filter(has_text="A softener is on")
+    expect(covered).to_contain_text("Wipe it off now")
+    expect(covered).to_have_class(re.compile("emergency"))
+    expect(page.get_by_text("Leave it on")).to_have_count(0)
+    looker.hands.unlock()
 
 
 def a_bit_in_a_crack(looker: Looker) -> None:

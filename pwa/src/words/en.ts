@@ -1257,6 +1257,7 @@ export const en = {
   "softener.strip_on": "{name}: softener on for {span}",
   "softener.strip_due": "{name}: take the softener off",
   "softener.strip_over": "{name}: softener {over} too long. Take it off.",
+  "softener.strip_barred": "{name}: wipe the softener off now.",
   "timer.range": "Leave it on from {min} to {max} minutes.",
   "timer.on_for": "On for",
   "timer.waiting": "Leave it on",
@@ -1265,6 +1266,8 @@ export const en = {
   "timer.take_off": "It has been on long enough.",
   "timer.over": "Too long: take it off",
   "timer.over_by": "{span} over the most",
+  "timer.wipe_off": "Wipe it off now",
+  "timer.barred": "It is past the limits.",
   "timer.stop": "It is off",
   "timer.no_alarm": "A locked phone gives no alarm. Keep an eye on the clock.",
 

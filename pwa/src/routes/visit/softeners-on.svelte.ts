@@ -9,7 +9,12 @@ import type { Instant } from "../../wire/types";
 import type { VisitForm } from "./form";
 
 const ofBooking = new SvelteMap<string, readonly SoftenerUse[]>();
-const boundsOf = new SvelteMap<string, DwellBounds>();
+/** How long one may stay on, and whether one may at all. */
+interface Told {
+  bounds: DwellBounds;
+  barred: (use: SoftenerUse) => boolean;
+}
+const toldOf = new SvelteMap<string, Told>();
 
 export const softenersOn = {
   of(booking: string): readonly SoftenerUse[] {
@@ -24,13 +29,17 @@ export const softenersOn = {
     const kept = (await store.drafts.load(`visit/${booking}`)) as Partial<VisitForm> | null;
     if (!ofBooking.has(booking)) ofBooking.set(booking, kept?.softeners ?? []);
   },
-  /** A covered phone reads no records, so it is told the bounds beforehand. */
-  bound(booking: string, bounds: DwellBounds): void {
-    boundsOf.set(booking, bounds);
+  /** A covered phone reads no records, so it is told beforehand. */
+  tell(booking: string, told: Told): void {
+    toldOf.set(booking, told);
   },
-  running(): { placed_at: Instant; bounds: DwellBounds }[] {
-    return [...boundsOf].flatMap(([booking, bounds]) =>
-      softenersOn.of(booking).map(({ placed_at }) => ({ placed_at, bounds })),
+  running(): { placed_at: Instant; bounds: DwellBounds; barred: boolean }[] {
+    return [...toldOf].flatMap(([booking, { bounds, barred }]) =>
+      softenersOn.of(booking).map((use) => ({
+        placed_at: use.placed_at,
+        bounds,
+        barred: barred(use),
+      })),
     );
   },
   /** A covered phone goes on showing the time; with it locked nothing of a visit stays in memory. */
@@ -38,7 +47,7 @@ export const softenersOn = {
     const { phase } = get(store.session);
     if (phase === "unlocked" || phase === "covered") return;
     ofBooking.clear();
-    boundsOf.clear();
+    toldOf.clear();
   },
 };
 
