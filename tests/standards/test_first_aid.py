@@ -82,3 +82,26 @@ def test_the_number_to_dial_is_that_of_the_place(place: str | None, number: str 
     assert content.emergency_number == number
     called = content.words["en"]["rule.gangrene_seen"]
     assert f"Call {number or 'the emergency number'} now" in called
+
+
+@pytest.mark.parametrize("place", PLACES)
+def test_what_tells_to_put_cream_on_is_not_ticked_where_the_skin_may_be_hurt(
+    place: str | None,
+) -> None:
+    # No cream on a burn or broken skin: general first-aid practice, from memory.
+    content = book_for(place).content
+    put_on = ("Rub a", "Put it on")
+    tells = {
+        one.id
+        for one in content.aftercare
+        if any(words in content.words["en"][f"aftercare.{one.id}"] for words in put_on)
+    }
+    assert tells == {one.id for one in content.aftercare if one.on_hurt_skin == "not_ticked"}
+    told = {one.id for one in content.aftercare if one.on_hurt_skin == "told"}
+    assert told == {"hurt_skin", "warning_signs"}
+
+
+def test_whatever_burns_or_bleeds_may_have_hurt_the_skin() -> None:
+    for mishap in BOOK.mishaps:
+        touches = any(word in " ".join(steps(mishap.id)) for word in ("Press", "Cool the skin"))
+        assert mishap.hurts_skin or not touches, mishap.id

@@ -15,6 +15,7 @@ from tests.system.device import Device, of_kind
 from tests.system.furnished import OWNER, furnish
 from tests.system.hands import Hands
 from tests.system.home_visit import noon_today
+from tests.system.test_axe import Looker
 
 
 def ends_early_and_only_so(hands: Hands) -> None:
@@ -84,3 +85,64 @@ def test_from_first_aid_without_signal_to_the_closing(
     assert [one["who"] for one in told["told"]] == ["family"]
 
     closed_before_the_day_to_ask(hands, practice.owner, mishap)
+
+
+def at_each_width(looker: Looker, name: str) -> None:
+    page = looker.hands.page
+    for width in (320, 360):
+        page.set_viewport_size({"width": width, "height": 780})
+        looker.look(f"{name}-{width}")
+    assert not looker.found, "\n\n".join(looker.found)
+
+
+def cream_and_weeks_as_usual(hands: Hands) -> None:
+    hands.tap("Go to sign-off")
+    hands.sees_heading("Sign-off")
+    expect(hands.page.get_by_label("Rub a urea cream")).to_be_checked()
+    expect(hands.page.get_by_label("In how many weeks?")).not_to_have_value("")
+    hands.tap("Back")
+
+
+def test_after_a_burn_the_sheet_says_no_cream_and_the_next_visit_waits(
+    live_server_process: ServedApp, new_phone: Callable[[str], Phone]
+) -> None:
+    """No cream on hurt skin: common practice, no source. Sign-off may have been opened before."""
+    practice = furnish(live_server_process)
+    phone = new_phone("owner")
+    phone.open()
+    hands = Hands(phone)
+    hands.sign_in(OWNER)
+    hands.waits_until_sent()
+    looker = Looker(hands)
+    hands.page.goto(f"/#/booking/{practice.ready.booking}/visit")
+    hands.tap("Start the visit")
+    cream_and_weeks_as_usual(hands)
+    hands.tap("Something went wrong")
+    hands.tap("A burn, or it got too hot")
+    ask_on = (noon_today() + timedelta(days=3)).date()
+    hands.type("Ask after the client on", str(ask_on))
+    hands.tap("Keep it and stop the visit")
+
+    hands.sees_heading("Sign-off")
+    hands.sees("The skin may be hurt")
+    expect(hands.page.get_by_label("Put no cream on a place that is sore")).to_be_checked()
+    expect(hands.page.get_by_label("Call your doctor or nurse at once")).to_be_checked()
+    expect(hands.page.get_by_label("Rub a urea cream")).not_to_be_checked()
+    expect(hands.page.get_by_label("In how many weeks?")).to_have_value("")
+    hands.page.get_by_text("The skin may be hurt").scroll_into_view_if_needed()
+    at_each_width(looker, "sign-off-after-a-burn")
+    hands.tap("Sign off")
+    hands.sees_heading("Aftercare")
+    hands.sees("Put no cream on a place that is sore or hurt.")
+    hands.sees("We will ask how you are on ")
+    assert hands.page.get_by_text("Rub a urea cream").count() == 0
+    assert hands.page.get_by_text("Next visit in").count() == 0
+    at_each_width(looker, "aftercare-after-a-burn")
+    hands.waits_until_sent()
+    (record,) = [
+        row["record"]
+        for row in of_kind(practice.owner.pull(), "visit").values()
+        if row["state"] == "ended_early"
+    ]
+    assert record["aftercare"][0] == "hurt_skin"
+    assert record["weeks_until_next"] is None

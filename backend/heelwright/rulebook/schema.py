@@ -170,19 +170,28 @@ class Bit(Sourced):
 
 
 class Aftercare(Sourced):
+    """`on_hurt_skin`: what becomes of it where the visit may have hurt the skin. `told`: it is told
+    then, whatever `when` says. `not_ticked`: it is told only where the technician ticks it."""
+
     id: Id
     when: Text | None = None
+    on_hurt_skin: Literal["as_usual", "told", "not_ticked"] = "as_usual"
 
 
 class StopSign(Sourced):
+    """`hurts_skin`: the skin may be hurt where it was seen."""
+
     id: Id
+    hurts_skin: bool = False
 
 
 class Mishap(Sourced):
-    """Something that can go wrong during the work. `ends_visit`: the work should stop for today."""
+    """Something that can go wrong during the work. `ends_visit`: the work should stop for today.
+    `hurts_skin`: the client's skin may be hurt."""
 
     id: Id
     ends_visit: bool
+    hurts_skin: bool = False
 
 
 class ConsentText(Entry):

@@ -22,7 +22,11 @@ export function isOpen({ row }: Mishap): boolean {
 }
 
 /** The day to ask after the client. A closing keeps one that was still ahead. */
-export function followUp({ row }: Mishap): Day | null {
+export function followUp({
+  row,
+}: {
+  row: Pick<Mishap["row"], "closed_at" | "follow_up_on">;
+}): Day | null {
   const { closed_at: closed, follow_up_on: day } = row;
   return closed === null || day === null || day > closed.slice(0, day.length) ? day : null;
 }

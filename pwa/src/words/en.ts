@@ -1324,6 +1324,13 @@ export const en = {
     one: "The rules suggest {count} week.",
     other: "The rules suggest {count} weeks.",
   },
+  "sign_off.open_until":
+    "Left open, because something went wrong. Set it once you have asked after the client on {day}.",
+  "sign_off.left_open":
+    "Left open, because something went wrong. Set it once you know that the client is well.",
+  "sign_off.hurt": "The skin may be hurt",
+  "sign_off.hurt_means":
+    "So advice to put cream on is not ticked. Tick it only if you say for which places, and that the sore place gets none.",
   "sign_off.ending": "How it ended",
   "sign_off.how_ended": "The visit was",
   "sign_off.whole": "Done as planned",
@@ -1336,6 +1343,10 @@ export const en = {
   "aftercare.choose": "What you told the client",
   "aftercare.for": "For {name}, {day}",
   "aftercare.next": { one: "Next visit in {count} week", other: "Next visit in {count} weeks" },
+  "aftercare.next_after": "We will ask how you are on {day}. After that we set the next visit.",
+  "aftercare.next_open": "The next visit is not set yet. We will choose a day with you.",
+  "aftercare.untold":
+    "This was signed off without the advice for hurt skin. Tell the client: no cream on the sore place until it has healed. If it gets worse, call a doctor or nurse the same day.",
   "aftercare.not_medical":
     "This is care advice, not medical advice. If your foot hurts, bleeds, weeps or turns hot, red or black, call your doctor.",
   "aftercare.reach": "To reach us: {to}",

@@ -120,10 +120,14 @@ export interface BookJson {
   limits: Limit[];
   bits: Bit[];
   areas: string[];
-  aftercare: (Sourced & { when: string | null })[];
-  stop_signs: Sourced[];
+  /** Books of before do not tell of hurt skin, here and below. */
+  aftercare: (Sourced & {
+    when: string | null;
+    on_hurt_skin?: "as_usual" | "told" | "not_ticked";
+  })[];
+  stop_signs: (Sourced & { hurts_skin?: boolean })[];
   /** A book of before has none. */
-  mishaps?: (Sourced & { ends_visit: boolean })[];
+  mishaps?: (Sourced & { ends_visit: boolean; hurts_skin?: boolean })[];
   consent_texts: BookConsentText[];
   intervals: (Sourced & { when: string; weeks: number })[];
   words: Record<string, Record<string, string>>;

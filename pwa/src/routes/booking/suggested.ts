@@ -1,5 +1,6 @@
 /** When the next visit would be: as many weeks after the last one as was said at its sign-off. */
 import type { NotReady } from "../../domain/not-ready";
+import type { RowOf } from "../../domain/rows";
 import type { Staff } from "../../wire/types";
 import { clockOf, dayKey } from "../../words/format";
 import type { ClientFile } from "../client/file";
@@ -15,14 +16,20 @@ export interface When {
 const WEEK_MS = 7 * 86_400_000;
 const USUAL_MINUTES = 60;
 
+/** The last one that was signed off. Where something went wrong in it, it may name no weeks, and none before it counts. */
+export function lastVisit(file: Pick<ClientFile, "visits">): RowOf<"visit"> | undefined {
+  return file.visits.find(({ row }) => row.state !== "started")?.row;
+}
+
 /** `unready` is what a coordinator is told of a resident, today. */
 export function suggested(file: ClientFile, me: Staff | null, now: Date, unready?: NotReady): When {
-  const last = file.visits.find(({ row }) => row.record.weeks_until_next)?.row;
+  const last = lastVisit(file);
   const before = file.bookings.find(({ id }) => id === last?.booking)?.row;
   const from = before?.starts_at ?? last?.started_at;
   const wanted = from ? Date.parse(from) + (last?.record.weeks_until_next ?? 0) * WEEK_MS : 0;
-  // Whom nobody may work on is not booked for today by a slip.
-  const soonest = holdOf(file) === null && !unready ? dayKey(now) : "";
+  // Whom nobody may work on is not booked for today by a slip, nor one whose next visit was left open.
+  const open = last !== undefined && !last.record.weeks_until_next;
+  const soonest = holdOf(file) === null && !unready && !open ? dayKey(now) : "";
   const usual = me && me.role !== "coordinator" ? me.id : "";
   return {
     day: wanted > now.getTime() ? dayKey(new Date(wanted)) : soonest,

@@ -63,15 +63,7 @@ export function report(
   client: string,
   ended_at: string,
 ): CommandArgs["complete_visit"] {
-  const { aftercare, weeks_until_next, ...rest } = form;
-  return {
-    ...rest,
-    booking,
-    client,
-    ended_at,
-    aftercare: aftercare ?? [],
-    weeks_until_next: weeks_until_next ?? 0,
-  };
+  return { ...form, booking, client, ended_at, aftercare: form.aftercare ?? [] };
 }
 
 export const WORK = [
