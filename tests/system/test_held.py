@@ -126,6 +126,40 @@ def test_a_no_is_told_alike_wherever_the_client_is_met(
     assert not looker.found, "\n\n".join(looker.found)
 
 
+def test_a_yes_of_today_leads_to_the_questions(
+    owner: Device, new_phone: Callable[[str], Phone]
+) -> None:
+    """It counts once they are asked again; nothing is too old, and nobody else is waited for."""
+    visit = visit_of(owner, {"gout_now": True})
+    owner.must("record_screen", **visit.screened())
+    owner.must("record_foot_check", **visit.checked())
+    [referral] = of_kind(owner.pull(), "referral")
+    said = {"clinician": "Dr Invented", "clinician_role": "gp", "answer": "They may."}
+    today = visit.starts_at.date().isoformat()
+    told = {"referral": referral, "answered_on": today, "verdict": "may"}
+    owner.must("record_referral_answer", **said, **told)
+    looker = at_work(new_phone("owner"))
+    hands, page = looker.hands, looker.hands.page
+    for name, path in (
+        ("outcome", f"client/{visit.client}"),
+        ("visit", f"booking/{visit.booking}"),
+    ):
+        page.goto(f"/#/{path}/{name}")
+        hands.sees("Ask the health questions again")
+        for width in (320, 360):
+            page.set_viewport_size({"width": width, "height": 780})
+            looker.look(f"yes-{name}-{width}")
+        for wrong in ("Too old to go by", "somebody else first", "Refer first"):
+            expect(page.get_by_text(wrong)).to_have_count(0)
+        leads_nowhere(looker)
+    page.goto(f"/#/client/{visit.client}/outcome")
+    hands.sees("A clinician has answered")
+    hands.sees("Ask the questions again before you start.")
+    hands.tap("Health questions")
+    page.wait_for_url("**/screen")
+    assert not looker.found, "\n\n".join(looker.found)
+
+
 def test_no_go_is_said_while_anything_is_missing(
     owner: Device, new_phone: Callable[[str], Phone]
 ) -> None:

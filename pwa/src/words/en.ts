@@ -741,6 +741,8 @@ export const en = {
   "outcome.two_looked": "Looked at twice, apart",
   "outcome.two_looked_means":
     "Two people looked at the feet and did not know of each other. The stricter of each finding counts until the feet are looked at again.",
+  "outcome.answered": "A clinician has answered",
+  "outcome.answered_means": "Ask the questions again before you start.",
   "outcome.old": "Too old to go by",
   "outcome.old_means": "What is on record is not of today. Ask and look again.",
   "outcome.so_far": "The feet were not looked at",
