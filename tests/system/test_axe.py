@@ -201,6 +201,7 @@ def under_way(looker: Looker, practice: Furnished) -> None:
     hands.tap("Add a softener")
     hands.type("Product", "Urea cream")
     hands.type("Urea (%)", "10")
+    hands.choose_in("Where?", "Left heel")
     hands.tap("It is on: start the timer")
     hands.tap("Add a bit")
     hands.choose("Large diamond")

@@ -1,6 +1,7 @@
 /** The visit as it is written down while it goes on, and as the report that ends it. */
 import type { BitUse, CommandArgs, CrackMeasure, SoftenerUse } from "../../domain/commands";
 import type { Finding } from "../../domain/findings";
+import type { OpenBit, OpenSoftener } from "./open-forms";
 
 export interface VisitForm {
   visit: string;
@@ -12,6 +13,9 @@ export interface VisitForm {
   seen_booking: number | null;
   bits: BitUse[];
   softeners: SoftenerUse[];
+  /** Begun and not kept yet. Null where its form is shut. */
+  open_bit: OpenBit | null;
+  open_softener: OpenSoftener | null;
   cracks: CrackMeasure[];
   stop_signs: string[];
   left_alone: string[];
@@ -32,6 +36,8 @@ export function blankVisit(): VisitForm {
     seen_booking: null,
     bits: [],
     softeners: [],
+    open_bit: null,
+    open_softener: null,
     cracks: [],
     stop_signs: [],
     left_alone: [],
@@ -63,7 +69,8 @@ export function report(
   client: string,
   ended_at: string,
 ): CommandArgs["complete_visit"] {
-  return { ...form, booking, client, ended_at, aftercare: form.aftercare ?? [] };
+  const { open_bit: _, open_softener: __, ...rest } = form;
+  return { ...rest, booking, client, ended_at, aftercare: form.aftercare ?? [] };
 }
 
 export const WORK = [
