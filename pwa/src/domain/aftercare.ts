@@ -41,8 +41,12 @@ function toTell({ aftercare }: AdviceBook): string[] {
 }
 
 /** The next visit is not set by the usual weeks then, but once the client has been asked after. */
-export function nextIsOpen(wrong: readonly WentWrong[], stopSigns: readonly string[]): boolean {
-  return wrong.length + stopSigns.length > 0;
+export function nextIsOpen(
+  book: AdviceBook,
+  wrong: readonly WentWrong[],
+  stopSigns: readonly string[],
+): boolean {
+  return wrong.length > 0 || hurtSkin(book, wrong, stopSigns);
 }
 
 /** The first day on which the client is asked after for what went wrong. */

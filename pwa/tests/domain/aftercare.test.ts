@@ -27,10 +27,10 @@ describe("where the skin may be hurt", () => {
     expect(hurtSkin(BOOK, wrong(kind), [])).toBe(false);
   });
 
-  it("is by a stop sign of the skin, and not by one of the person", () => {
-    for (const sign of ["pink", "soft", "warm", "heat_felt", "pain", "blood"])
+  it("is by a stop sign of hurt skin, and not by one of the person or by where careful work ends", () => {
+    for (const sign of ["warm", "heat_felt", "pain", "blood"])
       expect(hurtSkin(BOOK, [], [sign])).toBe(true);
-    expect(hurtSkin(BOOK, [], ["client_says_stop", "client_unwell"])).toBe(false);
+    expect(hurtSkin(BOOK, [], ["pink", "soft", "client_says_stop", "client_unwell"])).toBe(false);
     expect(hurtSkin(BOOK, [], [])).toBe(false);
   });
 
@@ -54,10 +54,10 @@ describe("where the skin may be hurt", () => {
 });
 
 describe("the next visit", () => {
-  it("is left open where something went wrong or a stop sign was seen", () => {
-    expect(nextIsOpen([], [])).toBe(false);
-    expect(nextIsOpen(wrong("faint"), [])).toBe(true);
-    expect(nextIsOpen([], ["client_unwell"])).toBe(true);
+  it("is left open where something went wrong or the skin may be hurt", () => {
+    expect(nextIsOpen(BOOK, [], ["pink"])).toBe(false);
+    expect(nextIsOpen(BOOK, wrong("faint"), [])).toBe(true);
+    expect(nextIsOpen(BOOK, [], ["warm"])).toBe(true);
   });
 
   it("comes after the first day on which the client is asked after", () => {
