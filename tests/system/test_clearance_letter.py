@@ -68,7 +68,7 @@ def answered(looker: Looker, owner: Device) -> None:
     hands.type("Answered on", (today + timedelta(days=2)).date().isoformat())
     hands.type("What the clinician said", "Yes, but leave the scar alone.")
     hands.sees("who is not the one writing it down")
-    hands.sees("Still missing: Clinician")
+    hands.sees("Not right yet: Clinician")
     looker.look("letter-own-word")
     name.fill("Dr Invented")
     hands.type("Answered on", (today - timedelta(days=2)).date().isoformat())

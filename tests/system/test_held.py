@@ -120,6 +120,10 @@ def test_a_no_is_told_alike_wherever_the_client_is_met(
         looker.hands.sees("A clinician said no")
         expect(page.get_by_text("aits for an answer")).to_have_count(0)
         looker.look(f"no-{name}")
+    page.goto(f"/#/client/{visit.client}")
+    for step in ("Foot check", "Visit"):
+        held = page.get_by_role("link").filter(has_text=f"{step} Held: a clinician said no")
+        expect(held).to_have_attribute("href", f"#/client/{visit.client}/outcome")
     page.goto(f"/#/client/{visit.client}/book")
     looker.hands.sees("A visit can be booked for when this is lifted.")
     expect(page.get_by_label("Day", exact=True)).to_have_value("")

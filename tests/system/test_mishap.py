@@ -95,12 +95,41 @@ def at_each_width(looker: Looker, name: str) -> None:
     assert not looker.found, "\n\n".join(looker.found)
 
 
+def changes_an_answer_first(looker: Looker) -> None:
+    """Something has changed since the questions: there is a way to them before the start."""
+    looker.hands.sees("has anything changed since the questions?")
+    at_each_width(looker, "before-the-start")
+    looker.hands.tap("Change the answers")
+    looker.hands.page.wait_for_url("**/screen")
+    looker.hands.sees_heading("How you are today")
+    at_each_width(looker, "change-the-answers")
+    looker.hands.page.go_back()
+
+
+def both_feet_stand_together(hands: Hands) -> None:
+    left_alone = hands.page.get_by_role("group", name="Left alone")
+    expect(left_alone.get_by_label("The left foot")).to_be_visible()
+    labels = left_alone.locator("label").all_inner_texts()
+    feet = [at for at, label in enumerate(labels) if "foot, all of it" in label]
+    assert feet == [feet[0], feet[0] + 1]
+
+
 def cream_and_weeks_as_usual(hands: Hands) -> None:
     hands.tap("Go to sign-off")
     hands.sees_heading("Sign-off")
     expect(hands.page.get_by_label("Rub a urea cream")).to_be_checked()
     expect(hands.page.get_by_label("In how many weeks?")).not_to_have_value("")
     hands.tap("Back")
+
+
+def the_sheet_says_no_cream(looker: Looker) -> None:
+    hands = looker.hands
+    hands.sees_heading("Aftercare")
+    hands.sees("Put no cream on a place that is sore or hurt.")
+    hands.sees("We will ask how you are on ")
+    assert hands.page.get_by_text("Rub a urea cream").count() == 0
+    assert hands.page.get_by_text("Next visit in").count() == 0
+    at_each_width(looker, "aftercare-after-a-burn")
 
 
 def test_after_a_burn_the_sheet_says_no_cream_and_the_next_visit_waits(
@@ -115,7 +144,9 @@ def test_after_a_burn_the_sheet_says_no_cream_and_the_next_visit_waits(
     hands.waits_until_sent()
     looker = Looker(hands)
     hands.page.goto(f"/#/booking/{practice.ready.booking}/visit")
+    changes_an_answer_first(looker)
     hands.tap("Start the visit")
+    both_feet_stand_together(hands)
     cream_and_weeks_as_usual(hands)
     hands.tap("Something went wrong")
     hands.tap("A burn, or it got too hot")
@@ -132,12 +163,7 @@ def test_after_a_burn_the_sheet_says_no_cream_and_the_next_visit_waits(
     hands.page.get_by_text("The skin may be hurt").scroll_into_view_if_needed()
     at_each_width(looker, "sign-off-after-a-burn")
     hands.tap("Sign off")
-    hands.sees_heading("Aftercare")
-    hands.sees("Put no cream on a place that is sore or hurt.")
-    hands.sees("We will ask how you are on ")
-    assert hands.page.get_by_text("Rub a urea cream").count() == 0
-    assert hands.page.get_by_text("Next visit in").count() == 0
-    at_each_width(looker, "aftercare-after-a-burn")
+    the_sheet_says_no_cream(looker)
     hands.waits_until_sent()
     (record,) = [
         row["record"]

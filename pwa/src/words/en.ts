@@ -23,6 +23,7 @@ export const en = {
   "state.save": "Save",
   "state.cancel": "Cancel",
   "state.missing": "Still missing: {what}",
+  "state.not_right": "Not right yet: {what}",
   "state.not_sent": "Kept here, not sent yet",
   "state.not_sent_long": "Kept safely on this phone. It is sent when there is a connection.",
   "state.kept_as_typed": "What you type is kept as you go.",
@@ -468,6 +469,7 @@ export const en = {
   "path.state.next": "Next",
   "path.state.later": "Later",
   "path.state.held": "Stop: see why",
+  "path.state.refused": "Held: a clinician said no",
   "history.title": "Earlier visits",
   "history.none": "Nothing yet.",
   "history.referral": "Referred {at}",
@@ -818,8 +820,8 @@ export const en = {
   "limits.no_safe_speed":
     "There is no published safe surface speed for skin. Go by the maker’s limit and your training.",
 
-  "error.health_screen": "The health answers were a slip of the finger",
-  "error.foot_check": "The foot check was a slip of the finger",
+  "error.health_screen": "Mark the health answers as a slip of the finger",
+  "error.foot_check": "Mark the foot check as a slip of the finger",
   "error.help": {
     one: "You can say so for {count} more minute. The first record is kept and the owner is told.",
     other:
@@ -1208,6 +1210,7 @@ export const en = {
   "visit.held": "Do not start",
   "visit.held_help": "There is no way round this. Deal with what is listed below first.",
   "visit.same_today": "Ask again: has anything changed since the questions?",
+  "visit.change_answers": "Change the answers",
   "visit.consent": "Consent: {signed}",
   "visit.start": "Start the visit",
   "visit.finish": "Go to sign-off",

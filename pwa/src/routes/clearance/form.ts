@@ -4,8 +4,7 @@ import { daysAfter } from "../../domain/due";
 import type { BookJson } from "../../domain/screening";
 import { outOfRange } from "../../parts/day-range";
 import type { Day } from "../../wire/types";
-import type { MessageKey } from "../../words";
-import type { Around } from "../referral/answer-form";
+import { type Around, type Lacks, lacksOf } from "../referral/answer-form";
 import { NOTHING_SAID } from "./limits-of";
 
 export function blankClearance() {
@@ -46,20 +45,18 @@ export function latestEnd(given: Day, days: number): Day | undefined {
   return given === "" ? undefined : daysAfter(given, days);
 }
 
-/** `days` is how long it may last. The keys of what must be put right or filled in before it is saved. */
-export function clearanceLacks(said: ClearanceForm, around: Around, days: number): MessageKey[] {
+/** `days` is how long it may last. */
+export function clearanceLacks(said: ClearanceForm, around: Around, days: number): Lacks {
   const { clinician, given_on: given, expires_on: expires } = said;
   const ahead = outOfRange(given, undefined, around.today) !== null;
-  const wrongDay = ahead || olderThanLetter(given, around);
   const endless = outOfRange(expires, given, latestEnd(given, days)) !== null;
-  const fields = [
-    ["clinician.name", sameName(clinician, around.me) ? "" : clinician],
-    ["clinician.role", said.clinician_role],
-    ["clearance.given_on", wrongDay ? "" : given],
-    ["clearance.expires_on", endless ? "" : expires],
-    ["clearance.covers", said.covers.join()],
-    ["clearance.scope", said.scope],
-    ["clearance.evidence", said.evidence_photo ?? said.evidence_note],
-  ] as const;
-  return fields.filter(([, typed]) => typed.trim() === "").map(([key]) => key);
+  return lacksOf([
+    ["clinician.name", clinician, sameName(clinician, around.me)],
+    ["clinician.role", said.clinician_role, false],
+    ["clearance.given_on", given, ahead || olderThanLetter(given, around)],
+    ["clearance.expires_on", expires, endless],
+    ["clearance.covers", said.covers.join(), false],
+    ["clearance.scope", said.scope, false],
+    ["clearance.evidence", said.evidence_photo ?? said.evidence_note, false],
+  ]);
 }

@@ -65,6 +65,8 @@ describe("a clearance", () => {
   });
 });
 
+const NOTHING = { missing: [], wrong: [] };
+
 describe("a form for a clearance waits", () => {
   const whole = {
     ...blankClearance(),
@@ -73,23 +75,31 @@ describe("a form for a clearance waits", () => {
   };
   const around = { me: ME, today: TODAY, letter: "2026-11-25" };
   it.each([
-    ["for nothing", {}, []],
-    ["for another clinician", { clinician: "dr. tobias  invented" }, ["clinician.name"]],
-    ["for a day that is not ahead", { given_on: "2026-11-28" }, ["clearance.given_on"]],
-    ["for a day after the letter", { given_on: "2026-11-24" }, ["clearance.given_on"]],
-    ["for an end within so many days", { expires_on: "2027-03-07" }, ["clearance.expires_on"]],
-    ["for no earlier end than the last", { expires_on: "2027-03-06" }, []],
-    ["for an end at all", { expires_on: "9999-12-31" }, ["clearance.expires_on"]],
-    ["for an end after it was given", { expires_on: "2026-11-25" }, ["clearance.expires_on"]],
-    ["for what shows it", { evidence_note: " " }, ["clearance.evidence"]],
-    ["for no note beside a photo", { evidence_note: "", evidence_photo: "p" }, []],
+    ["for nothing", {}, {}],
+    ["for another clinician", { clinician: "dr. tobias  invented" }, { wrong: ["clinician.name"] }],
+    ["for a day that is not ahead", { given_on: "2026-11-28" }, { wrong: ["clearance.given_on"] }],
+    ["for a day after the letter", { given_on: "2026-11-24" }, { wrong: ["clearance.given_on"] }],
+    [
+      "for an end within so many days",
+      { expires_on: "2027-03-07" },
+      { wrong: ["clearance.expires_on"] },
+    ],
+    ["for no earlier end than the last", { expires_on: "2027-03-06" }, {}],
+    ["for an end at all", { expires_on: "9999-12-31" }, { wrong: ["clearance.expires_on"] }],
+    [
+      "for an end after it was given",
+      { expires_on: "2026-11-25" },
+      { wrong: ["clearance.expires_on"] },
+    ],
+    ["for what shows it", { evidence_note: " " }, { missing: ["clearance.evidence"] }],
+    ["for no note beside a photo", { evidence_note: "", evidence_photo: "p" }, {}],
   ])("%s", (_, change, lacks) => {
-    expect(clearanceLacks({ ...whole, ...change }, around, 100)).toEqual(lacks);
+    expect(clearanceLacks({ ...whole, ...change }, around, 100)).toEqual({ ...NOTHING, ...lacks });
   });
 
   it("for no letter where it comes after none", () => {
     const old = { ...whole, given_on: "2026-05-03" };
-    expect(clearanceLacks(old, { ...around, letter: null }, 366)).toEqual([]);
+    expect(clearanceLacks(old, { ...around, letter: null }, 366)).toEqual(NOTHING);
   });
 });
 
@@ -97,23 +107,36 @@ describe("a form for an answer waits", () => {
   const whole: AnswerForm = { ...SAID, answered_on: "2026-11-26", verdict: "may" };
   const around = { me: ME, today: TODAY, letter: "2026-11-25" };
   it.each([
-    ["for nothing", {}, []],
-    ["for another clinician", { clinician: "Invented, Tobias" }, ["clinician.name"]],
-    ["for a day that is not ahead", { answered_on: "2026-11-28" }, ["referral.answered_on"]],
-    ["for a day after the letter", { answered_on: "2026-11-24" }, ["referral.answered_on"]],
-    ["for no other words of a no", { clinician: ME, verdict: "may_not" }, []],
-    ["for no other day of a no", { answered_on: "2026-11-24", verdict: "may_not" }, []],
+    ["for nothing", {}, {}],
+    ["for another clinician", { clinician: "Invented, Tobias" }, { wrong: ["clinician.name"] }],
+    [
+      "for a day that is not ahead",
+      { answered_on: "2026-11-28" },
+      { wrong: ["referral.answered_on"] },
+    ],
+    [
+      "for a day after the letter",
+      { answered_on: "2026-11-24" },
+      { wrong: ["referral.answered_on"] },
+    ],
+    ["for no other words of a no", { clinician: ME, verdict: "may_not" }, {}],
+    ["for no other day of a no", { answered_on: "2026-11-24", verdict: "may_not" }, {}],
     [
       "for a no that is not ahead",
       { answered_on: "2026-11-28", verdict: "may_not" },
-      ["referral.answered_on"],
+      { wrong: ["referral.answered_on"] },
+    ],
+    [
+      "for a day that is there at all, which is not one that is wrong",
+      { answered_on: "" },
+      { missing: ["referral.answered_on"] },
     ],
     [
       "for what was said",
       { verdict: "", answer: "" },
-      ["referral.missing_verdict", "referral.answer"],
+      { missing: ["referral.missing_verdict", "referral.answer"] },
     ],
   ])("%s", (_, change, lacks) => {
-    expect(answerLacks({ ...whole, ...change }, around)).toEqual(lacks);
+    expect(answerLacks({ ...whole, ...change }, around)).toEqual({ ...NOTHING, ...lacks });
   });
 });

@@ -202,6 +202,26 @@ describe("the path from the door", () => {
       "screen done, feet done, outcome held, consent done, visit later",
     );
   });
+
+  it("says of what is left that a clinician has said no, and leads to why", () => {
+    const answer = { verdict: "may_not", answered_on: "2026-11-25" };
+    const referral = held("h0", {
+      level: "refer_first",
+      made_at: "2026-11-25T10:00:00Z",
+      answer_recorded_at: null,
+      answers: [{ ...answer, recorded_at: "2026-11-25T11:50:00Z" }],
+      entered_in_error: false,
+    });
+    const no = { ...today, foot_check: [], consent: [], referral: [referral] };
+    const refused = file(no);
+    expect(refused.standing.reasons).toContain("clinician_said_no");
+    expect(states(refused)).toBe(
+      "screen done, feet refused, outcome held, consent refused, visit refused",
+    );
+    expect(pathOf(refused).at(-1)?.to).toBe("#/client/c/outcome");
+    const begun = held("v", { state: "started", started_at: "2026-11-25T11:40:00Z", booking: "b" });
+    expect(pathOf(file({ ...no, visit: [begun] })).at(-1)?.to).toBe("#/booking/b/visit");
+  });
 });
 
 describe("the path of a client of whom a clinician’s word is needed", () => {

@@ -7,7 +7,7 @@ import { endedEarly } from "../visit/state-word";
 import type { ClientFile } from "./file";
 
 export type StepId = "screen" | "feet" | "outcome" | "consent" | "visit";
-export type StepState = "done" | "next" | "later" | "held";
+export type StepState = "done" | "next" | "later" | "held" | "refused";
 export interface PathStep {
   id: StepId;
   state: StepState;
@@ -25,17 +25,21 @@ export function pathOf(file: ClientFile): PathStep[] {
   // While the outcome holds the client there is no next step: it says what to do instead.
   let nextGiven = done !== undefined || stopped;
   const begun = file.visits.some(({ row }) => row.state === "started");
+  const refused = open.includes("clinician_said_no") && !begun;
   const absent = away(file.client) && !begun && done === undefined;
+
+  const at = `#/client/${file.id}`;
 
   const step = (id: StepId, wanting: boolean, held: boolean, to: string): PathStep => {
     if (held) return { id, state: "held", to };
     if (!wanting) return { id, state: "done", to };
+    // After a clinician's no nothing more is to be done, unless a visit has begun: that must be ended.
+    if (refused) return { id, state: "refused", to: `${at}/outcome` };
     const state = nextGiven ? "later" : "next";
     nextGiven = true;
     return { id, state, to };
   };
   const wants = (id: Exclude<StepId, "visit">) => open.some((reason) => STEP_OF[reason] === id);
-  const at = `#/client/${file.id}`;
 
   return [
     step("screen", wants("screen"), false, `${at}/screen`),

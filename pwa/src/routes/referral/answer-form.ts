@@ -38,16 +38,29 @@ export function beforeLetter(
   );
 }
 
-/** The keys of what must be put right or filled in before it is saved. */
-export function answerLacks(said: AnswerForm, around: Around): MessageKey[] {
+/** The keys of what must be filled in, and of what is filled in and must be put right, before it is saved. */
+export interface Lacks {
+  missing: MessageKey[];
+  wrong: MessageKey[];
+}
+
+/** Each field with its name, what is typed in it, and whether that is not right. */
+export function lacksOf(fields: readonly (readonly [MessageKey, string, boolean])[]): Lacks {
+  const names = (which: (typed: string, wrong: boolean) => boolean) =>
+    fields.filter(([, typed, wrong]) => which(typed.trim(), wrong)).map(([key]) => key);
+  return {
+    missing: names((typed) => typed === ""),
+    wrong: names((typed, wrong) => typed !== "" && wrong),
+  };
+}
+
+export function answerLacks(said: AnswerForm, around: Around): Lacks {
   const ahead = outOfRange(said.answered_on, undefined, around.today) !== null;
-  const wrongDay = ahead || beforeLetter(said, around);
-  const fields = [
-    ["referral.missing_verdict", said.verdict],
-    ["clinician.name", ownWord(said, around) ? "" : said.clinician],
-    ["clinician.role", said.clinician_role],
-    ["referral.answered_on", wrongDay ? "" : said.answered_on],
-    ["referral.answer", said.answer],
-  ] as const;
-  return fields.filter(([, typed]) => typed.trim() === "").map(([key]) => key);
+  return lacksOf([
+    ["referral.missing_verdict", said.verdict, false],
+    ["clinician.name", said.clinician, ownWord(said, around)],
+    ["clinician.role", said.clinician_role, false],
+    ["referral.answered_on", said.answered_on, ahead || beforeLetter(said, around)],
+    ["referral.answer", said.answer, false],
+  ]);
 }
