@@ -78,6 +78,7 @@ def test_limits_that_were_passed_are_told_at_once_and_again_by_the_server(
     hands.tap("Start the visit")
     a_softener_too_strong(looker)
     a_bit_in_a_crack(looker)
+    a_stop_sign(looker)
     hands.tap("Go to sign-off")
     hands.sees_heading("Sign-off")
     told = hands.page.locator("main .notice", has_text=TO_OWNER).get_by_role("listitem")
@@ -112,8 +113,8 @@ def a_softener_too_strong(looker: Looker) -> None:
     hands.type("Product", "Strong cream")
     hands.type("Urea (%)", "40")
     hands.choose_in("Where?", "Left heel")
-    hands.sees("Too strong for this client: do not use it, or wipe it off. At most 12 %.")
-    told_beside_the_button(hands, "It is on: start the timer")
+    hands.sees("Do not use it, or wipe it off.")
+    told_beside_the_button(hands, "It is on: start the timer", "40 % urea, at most 12 %")
     hands.tap("It is on: start the timer")
     told_to_wipe_it_off(looker)
     hands.tap("It is off")
@@ -124,7 +125,7 @@ def told_to_wipe_it_off(looker: Looker) -> None:
     """By the timer, by the strip on top of every page, and by a phone that is covered."""
     page = looker.hands.page
     stop = page.get_by_role("alert").filter(has_text="Wipe it off now")
-    expect(stop).to_contain_text("Too strong for this client")
+    expect(stop).to_contain_text("40 % urea, at most 12 %")
     expect(stop).to_have_class(re.compile("stop"))
     expect(page.get_by_text("Leave it on")).to_have_count(0)
     strip = page.get_by_role("complementary", name="Softener").get_by_role("link")
@@ -147,15 +148,38 @@ def a_bit_in_a_crack(looker: Looker) -> None:
     hands.type("Width of the head (mm)", "3")
     hands.type("Speed (turns a minute)", "9000")
     hands.choose_in("Where?", "Inside a crack")
-    hands.sees("This bit is outside the limits for this client.")
-    hands.sees("No bit goes into a crack.")
-    told_beside_the_button(hands, "Keep")
+    what = "a bit that is not for this client; a bit inside a crack"
+    told_beside_the_button(hands, "Keep", what)
     looker.look("visit-past-limits")
     hands.tap("Keep")
 
 
-def told_beside_the_button(hands: Hands, button: str) -> None:
+def a_stop_sign(looker: Looker) -> None:
+    """What it means is in sight where it was ticked, though there are more signs below it."""
+    page = looker.hands.page
+    sign = page.get_by_label("Client felt heat", exact=True)
+    sign.evaluate(
+        "it => scrollTo(0, it.getBoundingClientRect().bottom + scrollY - innerHeight + 130)"
+    )
+    sign.check()
+    told = page.get_by_role("alert").filter(has_text="Do no more there today.")
+    bar = page.locator(".actions").bounding_box()
+    expect(told).to_be_in_viewport(ratio=1)
+    expect(sign).to_be_focused()
+    box, line = told.bounding_box(), sign.bounding_box()
+    assert bar and box and line
+    assert line["y"] < box["y"] < line["y"] + 120
+    assert box["y"] + box["height"] <= bar["y"]
+    looker.look("visit-stop-sign")
+    sign.uncheck()
+    expect(told).to_have_count(0)
+
+
+def told_beside_the_button(hands: Hands, button: str, what: str) -> None:
     """Whoever is about to tap it has the notice before their eyes."""
     hands.page.get_by_role("button", name=button, exact=True).scroll_into_view_if_needed()
     notice = hands.page.get_by_role("alert").filter(has_text=TO_OWNER).last
     expect(notice).to_be_in_viewport(ratio=0.8)
+    first = notice.locator("strong")
+    expect(first).to_have_text(f"Past the limits: {what}")
+    expect(first).to_be_in_viewport(ratio=1)

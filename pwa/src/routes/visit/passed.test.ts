@@ -1,4 +1,4 @@
-/** The sentences about a limit that was passed. The limits are invented; that each has its number is our own rule. */
+/** The words about a limit that was passed. The limits are invented; that each has its number is our own rule. */
 import { describe, expect, it } from "vitest";
 
 import { bookOf } from "../../domain/screening/vectors";
@@ -30,8 +30,9 @@ function softener(removed_at: string | null, urea_percent = 10) {
 describe("a bit", () => {
   it("is told the limit it passes, in turns or at the surface", () => {
     expect(bitPassed(book, limits, use(9_000))).toEqual([]);
-    expect(bitPassed(book, limits, use(10_001))[0]).toContain("10,000 turns");
-    expect(bitPassed(book, limits, use(10_000, 10))[0]).toContain("5 m/s");
+    expect(bitPassed(book, limits, use(10_001))).toEqual(["10,001 turns a minute, at most 10,000"]);
+    // pi times 10 mm times 10,000 a minute, in metres a second.
+    expect(bitPassed(book, limits, use(10_000, 10))).toEqual(["5.24 m/s, at most 5"]);
     expect(bitPassed(book, limits, use(9_000, 6, "crack", "between_toes"))).toHaveLength(2);
   });
 });
@@ -39,11 +40,11 @@ describe("a bit", () => {
 describe("a softener", () => {
   it("that is on is told of its strength, and of its time once it is off", () => {
     expect(softenerPassed(limits, softener(null))).toEqual([]);
-    expect(softenerPassed(limits, softener(null, 40))[0]).toContain("12 %");
+    expect(softenerPassed(limits, softener(null, 40))).toEqual(["40 % urea, at most 12 %"]);
     expect(softenerPassed(limits, softener("2026-11-25T10:04:00Z"))[0]).toContain("3 minutes");
     expect(softenerPassed(limits, softener("2026-11-25T09:00:00Z"))).toHaveLength(1);
     expect(softenerPassed({ ...limits, softener: "none" }, softener(null))).toEqual([
-      "No softener.",
+      "no softener for this client",
     ]);
   });
 });
