@@ -261,7 +261,8 @@ def test_what_an_own_rule_asked_for_stays_where_it_is_narrowed_and_goes_with_the
     assert refused(world, HEALTHY) == "needs_clearance"
     assert waiting(world, hand) == {screen}
     world.owner.do("adopt_practice_rules", {"text": ""})
-    assert waiting(world, hand) == set()
+    # Nor can it be told from one whose rule does not fit the book of today: somebody looks at it.
+    assert waiting(world, hand) == {screen}
     hand.later(hours=1).do("start_visit", hand.ready(world.client))
 
 

@@ -1,5 +1,7 @@
 """Whose yes it is, and what shows it. Check: our own rule, no source (docs/decisions/0173)."""
 
+from datetime import timedelta
+
 import pytest
 
 from heelwright.commandlog.models import Incident, LoggedArgs
@@ -74,6 +76,18 @@ def test_a_clearance_without_an_end_is_refused_and_what_was_typed_is_kept(
     assert not Clearance.objects.exists()
     assert hand.later(minutes=1).no("start_visit", hand.ready(world.client)) == "needs_clearance"
     hand.do("record_clearance", clearance(hand, world.client, expires_on=hand.day(days=last)))
+
+
+def test_a_clock_years_ahead_brings_no_clearance_for_years(world: World) -> None:
+    """It would count from the day on which it was heard of."""
+    hand = world.technician
+    hand.screen(world.client, NEEDS_WORD)
+    at = hand.now + timedelta(days=3 * 365)
+    days = {"given_on": str(at.date()), "expires_on": str(at.date() + timedelta(days=300))}
+    receipt = hand.send("record_clearance", clearance(hand, world.client, **days), at=at)
+    assert receipt.refusal is not None
+    assert (receipt.refusal.code, receipt.refusal.field) == ("ends_too_late", "expires_on")
+    assert not Clearance.objects.exists()
 
 
 def test_a_yes_of_somebody_on_the_team_is_taken_and_the_owner_is_told(world: World) -> None:

@@ -9,7 +9,16 @@ import pytest
 
 from heelwright.intake.documents import referral_letter
 from heelwright.rulebook import book_for
-from tests.factories import GOOD_FEET, HEALTHY, OPEN_SORE, REFERRED, check_args, ident, screen_args
+from tests.factories import (
+    GOOD_FEET,
+    HEALTHY,
+    OPEN_SORE,
+    REFERRED,
+    booking_args,
+    check_args,
+    ident,
+    screen_args,
+)
 from tests.sync.phone_model import PhoneModel, fresh
 from tests.world import Hand, World
 
@@ -95,3 +104,39 @@ def test_the_letter_of_such_feet_says_that_the_questions_are_missing(world: Worl
     made = referral_letter(technician.device, UUID(feet["check"]))
     assert (made["told"], made["looked"]) == ([], True)
     assert "not on record" in made["answered_by"]
+
+
+TOES = """
+groups:
+  - id: own_feet
+    part: foot
+    asked_by: anyone
+    questions:
+      - {id: own_toes, kind: choice, choices: [%s]}
+words:
+  en:
+    group.own_feet: Toes
+    question.own_toes: How many toes?
+    choice.own_toes.one: One
+    choice.own_toes.two: Two
+"""
+
+
+def test_feet_that_the_practice_can_no_longer_read_stop_no_other_entry(world: World) -> None:
+    """Their screen was a slip, so the feet are read anew; and the owner has dropped an answer."""
+    hand, resident = world.technician, world.resident
+    many = TOES % "one, two, many" + "    choice.own_toes.many: Many\n"
+    world.owner.do("adopt_practice_rules", {"text": many})
+    slip = hand.screen(resident)
+    hand.check(resident, slip, GOOD_FEET | {"own_toes": "many"})
+    args = {"what": "health_screen", "row": slip, "reason": "Wrong tap"}
+    hand.do("mark_entered_in_error", args)
+    world.owner.do("adopt_practice_rules", {"text": TOES % "one, two"})
+    hand.later(minutes=1)
+    args = booking_args(client=resident, staff=hand.id, starts_at=hand.stamp(days=1))
+    booked, referred = hand.deliver(
+        hand.envelope("book_visit", args),
+        hand.envelope("record_screen", screen_of(world, hand, REFERRED)),
+    )
+    assert (booked.status, referred.status) == ("applied", "applied")
+    hand.later(minutes=1).do("start_visit", hand.ready(resident))

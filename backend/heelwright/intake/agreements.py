@@ -32,7 +32,7 @@ def record_clearance(act: Act, args: RecordClearance) -> None:
         raise Refused(
             "ends_before_start", "It ends before it starts.", "Check both dates.", "expires_on"
         )
-    _not_for_too_long(act, args.given_on, args.expires_on)
+    _not_for_too_long(act, given_on, args.expires_on)
     clearance = Clearance(
         id=args.clearance,
         clinician=args.clinician,

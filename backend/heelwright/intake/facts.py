@@ -114,9 +114,8 @@ def _settled(
     referral: Referral, at: datetime, given: list[ClearanceFact], others: list[Referral]
 ) -> bool:
     """A letter that only asked for a clearance: one came, a newer letter told the same, somebody
-    called it off and said why, it asked for want of a look that was had since, or the practice has
-    removed its rules. A clinician's no is settled by another answer alone. The twin is in
-    `domain/referrals.ts`."""
+    called it off and said why, or it asked for want of a look that was had since. A clinician's no
+    is settled by another answer alone. The twin is in `domain/referrals.ts`."""
     if serious(referral.judgement) or refused(answers_by(referral, at)):
         return False
     day = local_day(referral.practice, referral.made_at)
@@ -132,7 +131,6 @@ def _settled(
     )
     return (
         called_off
-        or not wanted & {rule.id for rule in book_of(referral.practice).content.rules}
         or told_again
         or wanted <= covered_since(given, referral.made_at, day)
         or (

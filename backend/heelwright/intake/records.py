@@ -174,10 +174,12 @@ def _joined(
 
 
 def in_itself(record: HealthScreen | FootCheck) -> dict[str, Any]:
-    """What a record came to. A foot check whose screen was a slip is read by the feet alone."""
+    """What a record came to. A foot check whose screen was a slip is read by the feet alone; where
+    the book of today cannot read them, what they came to with the slip is no milder."""
     if isinstance(record, FootCheck) and hasattr(record.screen, "error_mark"):
-        feet = judge(record.client, record.checked_at, {}, record.answers, record.findings)
-        return feet.as_json()
+        with suppress(InvalidAnswers):
+            feet = judge(record.client, record.checked_at, {}, record.answers, record.findings)
+            return feet.as_json()
     return dict(record.judgement)
 
 

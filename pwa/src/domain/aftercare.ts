@@ -50,7 +50,10 @@ export function nextIsOpen(
 }
 
 /** The first day on which the client is asked after for what went wrong. */
-export function askedAfter(wrong: readonly Parameters<typeof followUp>[0][]): Day | null {
-  const days = wrong.map(followUp).filter((day) => day !== null);
+export function askedAfter(
+  wrong: readonly Parameters<typeof followUp>[0][],
+  dayOf: Parameters<typeof followUp>[1],
+): Day | null {
+  const days = wrong.map((one) => followUp(one, dayOf)).filter((day) => day !== null);
   return days.toSorted()[0] ?? null;
 }

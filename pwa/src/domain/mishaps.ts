@@ -21,30 +21,32 @@ export function isOpen({ row }: Mishap): boolean {
   return row.closed_at === null;
 }
 
+/** In the practice's zone. */
+type DayOf = (at: Instant) => Day;
+
 /** The day to ask after the client. A closing keeps one that was still ahead. */
-export function followUp({
-  row,
-}: {
-  row: Pick<Mishap["row"], "closed_at" | "follow_up_on">;
-}): Day | null {
+export function followUp(
+  { row }: { row: Pick<Mishap["row"], "closed_at" | "follow_up_on"> },
+  dayOf: DayOf,
+): Day | null {
   const { closed_at: closed, follow_up_on: day } = row;
-  return closed === null || day === null || day > closed.slice(0, day.length) ? day : null;
+  return closed === null || day === null || day > dayOf(closed) ? day : null;
 }
 
-/** Whether it is time to ask after the client; `day` is today in the practice's zone. */
-export function isDue(mishap: Mishap, day: Day): boolean {
-  const ask = followUp(mishap);
+/** Whether it is time to ask after the client; `day` is today. */
+export function isDue(mishap: Mishap, day: Day, dayOf: DayOf): boolean {
+  const ask = followUp(mishap, dayOf);
   return ask !== null && ask <= day;
 }
 
 /** Those that are not closed, or are to be asked after now: the ones to ask after first, the longest due before; then the newest. */
-export function openMishaps<M extends Mishap>(mishaps: readonly M[], day: Day): M[] {
-  const waiting = mishaps.filter((one) => isOpen(one) || isDue(one, day));
+export function openMishaps<M extends Mishap>(mishaps: readonly M[], day: Day, dayOf: DayOf): M[] {
+  const due = (one: M) => isDue(one, day, dayOf);
+  const waiting = mishaps.filter((one) => isOpen(one) || due(one));
   return waiting.sort((one, other) => {
-    const due = Number(isDue(other, day)) - Number(isDue(one, day));
-    if (due !== 0) return due;
-    if (isDue(one, day))
-      return (one.row.follow_up_on ?? "").localeCompare(other.row.follow_up_on ?? "");
+    const first = Number(due(other)) - Number(due(one));
+    if (first !== 0) return first;
+    if (due(one)) return (one.row.follow_up_on ?? "").localeCompare(other.row.follow_up_on ?? "");
     return Date.parse(other.row.happened_at) - Date.parse(one.row.happened_at);
   });
 }
@@ -54,9 +56,10 @@ export function waitingFor<M extends Mishap>(
   mishaps: readonly M[],
   who: { id: Id; role: string } | null,
   day: Day,
+  dayOf: DayOf,
 ): M[] {
-  return openMishaps(mishaps, day).filter(
-    (one) => who?.role === "owner" || one.row.staff === who?.id || isDue(one, day),
+  return openMishaps(mishaps, day, dayOf).filter(
+    (one) => who?.role === "owner" || one.row.staff === who?.id || isDue(one, day, dayOf),
   );
 }
 

@@ -94,13 +94,6 @@ export function askedNoMore(
   return asks.every((rule) => settledLater.has(rule) && !ids.has(rule));
 }
 
-/** Whether a letter asked only by rules that the practice has removed since. A clinician's no still stands. */
-export function ruledOut(row: Referral["row"], known: ReadonlySet<string>): boolean {
-  const { asks = [] } = row;
-  const spoken = refersOn({ row }) || answersOf(row).some(isNo);
-  return !spoken && asks.length > 0 && !asks.some((rule) => known.has(rule));
-}
-
 /** Whether somebody must see the client first. Otherwise a letter only asks for a clearance. */
 export function refersOn({ row }: { row: { level: Outcome } }): boolean {
   return refers(row.level);

@@ -892,8 +892,7 @@ export const en = {
   "referral.record_answer": "Record the answer",
   "referral.unanswered": "Waits for an answer",
   "referral.uncleared": "Waits for a clearance",
-  "referral.unasked":
-    "No longer asked for: what was found later, or a change of your own rules, settled it",
+  "referral.unasked": "No longer asked for: what was found later settled it",
   "referral.settled": "Nothing is waited for",
   "referral.answered": "Answered",
   "referral.answered_on": "Answered on",

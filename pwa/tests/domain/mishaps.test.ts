@@ -4,6 +4,7 @@ import { describe, expect, it } from "vitest";
 
 import {
   bled,
+  followUp,
   isDue,
   ofVisit,
   openMishaps,
@@ -16,6 +17,7 @@ import {
 const TODAY = "2026-11-26";
 const NOW = new Date("2026-11-26T12:00:00Z");
 const DAY_MS = 86_400_000;
+const inUtc = (at: string) => at.slice(0, 10);
 
 const day = fc.integer({ min: -9, max: 9 }).map(ahead);
 const mishap = fc.record({
@@ -38,10 +40,12 @@ describe("what still waits", () => {
   it("is all that is not closed or is due, each once, with what is due at the top", () => {
     fc.assert(
       fc.property(some, (mishaps) => {
-        const open = openMishaps(mishaps, TODAY);
-        const waits = mishaps.filter((one) => one.row.closed_at === null || isDue(one, TODAY));
+        const open = openMishaps(mishaps, TODAY, inUtc);
+        const waits = mishaps.filter(
+          (one) => one.row.closed_at === null || isDue(one, TODAY, inUtc),
+        );
         expect(new Set(open)).toEqual(new Set(waits));
-        const due = open.map((one) => isDue(one, TODAY));
+        const due = open.map((one) => isDue(one, TODAY, inUtc));
         expect(due).toEqual(due.toSorted().toReversed());
       }),
     );
@@ -49,23 +53,31 @@ describe("what still waits", () => {
 
   it("is due on its day and after, and when closed only where the day was still ahead", () => {
     const row = { staff: "me", happened_at: NOW.toISOString(), closed_at: null };
-    expect(isDue({ row: { ...row, follow_up_on: TODAY } }, TODAY)).toBe(true);
-    expect(isDue({ row: { ...row, follow_up_on: ahead(1) } }, TODAY)).toBe(false);
-    expect(isDue({ row: { ...row, follow_up_on: null } }, TODAY)).toBe(false);
+    expect(isDue({ row: { ...row, follow_up_on: TODAY } }, TODAY, inUtc)).toBe(true);
+    expect(isDue({ row: { ...row, follow_up_on: ahead(1) } }, TODAY, inUtc)).toBe(false);
+    expect(isDue({ row: { ...row, follow_up_on: null } }, TODAY, inUtc)).toBe(false);
     const closed = { ...row, follow_up_on: TODAY, closed_at: NOW.toISOString() };
-    expect(isDue({ row: closed }, TODAY)).toBe(false);
+    expect(isDue({ row: closed }, TODAY, inUtc)).toBe(false);
     const before = { ...closed, closed_at: `${ahead(-1)}T10:00:00Z` };
-    expect(isDue({ row: before }, TODAY)).toBe(true);
-    expect(isDue({ row: { ...before, follow_up_on: ahead(1) } }, TODAY)).toBe(false);
+    expect(isDue({ row: before }, TODAY, inUtc)).toBe(true);
+    expect(isDue({ row: { ...before, follow_up_on: ahead(1) } }, TODAY, inUtc)).toBe(false);
+  });
+
+  it("goes by the day of the closing in the practice’s zone: an evening in New York, a morning in Auckland", () => {
+    const inZone = (timeZone: string) => (at: string) =>
+      new Intl.DateTimeFormat("en-CA", { timeZone }).format(new Date(at));
+    const closed = (closed_at: string) => ({ row: { closed_at, follow_up_on: TODAY } });
+    expect(followUp(closed("2026-11-26T01:00:00Z"), inZone("America/New_York"))).toBe(TODAY);
+    expect(followUp(closed("2026-11-25T21:00:00Z"), inZone("Pacific/Auckland"))).toBeNull();
   });
 
   it("is all of it for an owner, and for a technician never one of others that is not due", () => {
     fc.assert(
       fc.property(some, (mishaps) => {
-        const owner = waitingFor(mishaps, { id: "boss", role: "owner" }, TODAY);
-        expect(owner).toEqual(openMishaps(mishaps, TODAY));
-        const mine = waitingFor(mishaps, { id: "me", role: "technician" }, TODAY);
-        expect(mine.every((one) => one.row.staff === "me" || isDue(one, TODAY))).toBe(true);
+        const owner = waitingFor(mishaps, { id: "boss", role: "owner" }, TODAY, inUtc);
+        expect(owner).toEqual(openMishaps(mishaps, TODAY, inUtc));
+        const mine = waitingFor(mishaps, { id: "me", role: "technician" }, TODAY, inUtc);
+        expect(mine.every((one) => one.row.staff === "me" || isDue(one, TODAY, inUtc))).toBe(true);
         expect(
           owner.filter((one) => one.row.staff === "me").every((one) => mine.includes(one)),
         ).toBe(true);

@@ -35,8 +35,10 @@ export function needsNow() {
         row.closed_at === null && (owner || !isApart(row) || !told.includes(row.about_id)),
     ),
   );
-  const wrong = $derived(waitingFor(live.mishap.current ?? [], session.current.staff, today));
-  const due = $derived(wrong.filter((mishap) => isDue(mishap, today)));
+  const wrong = $derived(
+    waitingFor(live.mishap.current ?? [], session.current.staff, today, dayKey),
+  );
+  const due = $derived(wrong.filter((mishap) => isDue(mishap, today, dayKey)));
   const lists = $derived({
     unanswered: waiting.list,
     milder: milder.list,

@@ -6,7 +6,7 @@ import { away } from "../../domain/absent";
 import type { Answers } from "../../domain/findings";
 import { type BookJson, join, type Judgement } from "../../domain/screening";
 import { inForce, narrowed } from "../../domain/clearances";
-import { answersOf, askedNoMore, ruledOut, speaks, waitingReferrals } from "../../domain/referrals";
+import { answersOf, askedNoMore, speaks, waitingReferrals } from "../../domain/referrals";
 import { standing, type Standing } from "../../domain/standing";
 import { standTogether, stillKnown } from "../../domain/together";
 import type { ConsentState, Purpose } from "../../domain/consents";
@@ -65,7 +65,7 @@ export interface ClientFile {
   referrals: readonly Held<"referral">[];
   /** Those that wait for a clinician's word, the most urgent first. */
   waiting: readonly Held<"referral">[];
-  /** Letters that wait no longer: a later look has settled their need, or their rules are gone. */
+  /** Letters whose need a later look has settled, so that they wait no longer. */
   unasked: readonly Held<"referral">[];
   clearances: readonly Held<"clearance">[];
   /** The clearances that hold now. */
@@ -123,10 +123,7 @@ export function clientFile(
   const judged = counted && join(book, [counted], before);
   const unanswered = waitingReferrals(referrals, of(rows.clearance, id), dayKey);
   const later = new Set(book.rules.flatMap((rule) => (rule.settled_later ? [rule.id] : [])));
-  const rules = new Set(book.rules.map((rule) => rule.id));
-  const unasked = unanswered.filter(
-    ({ row }) => askedNoMore(row, judged, later) || ruledOut(row, rules),
-  );
+  const unasked = unanswered.filter(({ row }) => askedNoMore(row, judged, later));
   const said = [...of(rows.consent, id), ...of(rows.consent_choice, id)];
   const consents = withEnds(said);
   const cleared = clearedOf(of(rows.clearance, id), now);
