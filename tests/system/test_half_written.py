@@ -11,18 +11,15 @@ from playwright.sync_api import Locator, expect
 from tests.services.phone import Phone
 from tests.services.served import ServedApp
 from tests.system.device import of_kind
-from tests.system.furnished import OWNER, Furnished, furnish
+from tests.system.furnished import Furnished, furnish
 from tests.system.hands import Hands
 from tests.system.test_axe import Looker
+from tests.system.unsent import signed_in
 
 
 def under_way(app: ServedApp, new_phone: Callable[[str], Phone]) -> tuple[Furnished, Looker]:
     practice = furnish(app)
-    phone = new_phone("owner")
-    phone.open()
-    hands = Hands(phone)
-    hands.sign_in(OWNER)
-    hands.waits_until_sent()
+    hands = signed_in(new_phone("owner"))
     hands.page.goto(f"/#/booking/{practice.ready.booking}/visit")
     hands.tap("Start the visit")
     return practice, Looker(hands)

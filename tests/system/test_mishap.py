@@ -12,10 +12,11 @@ from playwright.sync_api import expect
 from tests.services.phone import Phone
 from tests.services.served import ServedApp
 from tests.system.device import Device, of_kind
-from tests.system.furnished import OWNER, furnish
+from tests.system.furnished import furnish
 from tests.system.hands import Hands
 from tests.system.home_visit import noon_today
 from tests.system.test_axe import Looker
+from tests.system.unsent import signed_in
 
 
 def ends_early_and_only_so(hands: Hands) -> None:
@@ -55,10 +56,7 @@ def test_from_first_aid_without_signal_to_the_closing(
 ) -> None:
     practice = furnish(live_server_process)
     phone = new_phone("owner")
-    phone.open()
-    hands = Hands(phone)
-    hands.sign_in(OWNER)
-    hands.waits_until_sent()
+    hands = signed_in(phone)
     phone.context.set_offline(True)
     hands.page.goto(f"/#/booking/{practice.ready.booking}/visit")
     hands.tap("Start the visit")
@@ -137,11 +135,7 @@ def test_after_a_burn_the_sheet_says_no_cream_and_the_next_visit_waits(
 ) -> None:
     """No cream on hurt skin: common practice, no source. Sign-off may have been opened before."""
     practice = furnish(live_server_process)
-    phone = new_phone("owner")
-    phone.open()
-    hands = Hands(phone)
-    hands.sign_in(OWNER)
-    hands.waits_until_sent()
+    hands = signed_in(new_phone("owner"))
     looker = Looker(hands)
     hands.page.goto(f"/#/booking/{practice.ready.booking}/visit")
     changes_an_answer_first(looker)

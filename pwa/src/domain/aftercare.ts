@@ -1,5 +1,5 @@
 /** What becomes of the aftercare and of the next visit where something went wrong. Check: common practice, no source. */
-import { followUp } from "./mishaps";
+import { type DayOf, type Followed, followUp } from "./mishaps";
 import type { BookJson } from "./screening";
 import type { Day } from "../wire/types";
 
@@ -50,10 +50,7 @@ export function nextIsOpen(
 }
 
 /** The first day on which the client is asked after for what went wrong. */
-export function askedAfter(
-  wrong: readonly Parameters<typeof followUp>[0][],
-  dayOf: Parameters<typeof followUp>[1],
-): Day | null {
+export function askedAfter(wrong: readonly Followed[], dayOf: DayOf): Day | null {
   const days = wrong.map((one) => followUp(one, dayOf)).filter((day) => day !== null);
   return days.toSorted()[0] ?? null;
 }

@@ -1,13 +1,13 @@
 /** What went wrong: which still waits, which must be asked after today, which to have in mind. */
 import type { Day, Id, Instant } from "../wire/types";
 
-interface Mishap {
-  row: {
-    staff: Id;
-    happened_at: Instant;
-    follow_up_on: Day | null;
-    closed_at: Instant | null;
-  };
+/** What tells when to ask after the client. */
+export interface Followed {
+  row: { follow_up_on: Day | null; closed_at: Instant | null };
+}
+
+interface Mishap extends Followed {
+  row: Followed["row"] & { staff: Id; happened_at: Instant };
 }
 
 /** How long one that is closed is named at the next visit. Our own rule. */
@@ -22,13 +22,10 @@ export function isOpen({ row }: Mishap): boolean {
 }
 
 /** In the practice's zone. */
-type DayOf = (at: Instant) => Day;
+export type DayOf = (at: Instant) => Day;
 
 /** The day to ask after the client. A closing keeps one that was still ahead. */
-export function followUp(
-  { row }: { row: Pick<Mishap["row"], "closed_at" | "follow_up_on"> },
-  dayOf: DayOf,
-): Day | null {
+export function followUp({ row }: Followed, dayOf: DayOf): Day | null {
   const { closed_at: closed, follow_up_on: day } = row;
   return closed === null || day === null || day > dayOf(closed) ? day : null;
 }

@@ -3,8 +3,9 @@ import { sameName } from "../../domain/same-name";
 import { daysAfter } from "../../domain/due";
 import type { BookJson } from "../../domain/screening";
 import { outOfRange } from "../../parts/day-range";
+import { type Lacks, lacksOf } from "../../parts/lacks";
 import type { Day } from "../../wire/types";
-import { type Around, type Lacks, lacksOf } from "../referral/answer-form";
+import type { Around } from "../referral/answer-form";
 import { NOTHING_SAID } from "./limits-of";
 
 export function blankClearance() {

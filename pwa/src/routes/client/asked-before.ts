@@ -71,8 +71,9 @@ function readings(book: BookJson, said: Said, age: number, now: Date): Reading[]
   const alone = recent
     .filter(({ id, row }) => row.asks !== undefined || !said.counting.has(id))
     .map(({ id, row }) => {
-      const judged = row.asks ? null : judgeRecords(book, row, null, age);
-      return { own: id, at: Date.parse(row.screened_at), judged, asks: row.asks };
+      const { asks } = row;
+      const judged = asks ? null : judgeRecords(book, row, null, age);
+      return { own: id, at: Date.parse(row.screened_at), judged, asks };
     });
   const together = looked.flatMap((check) => {
     const named = said.screens.find(({ id }) => id === check.row.screen) ?? null;
@@ -100,13 +101,13 @@ function pair(
   age: number,
 ): Reading {
   const own = (screen?.id ?? check.row.screen) === check.row.screen ? check.id : null;
+  const asks = isOwn(screen, check) ? check.row.asks : undefined;
   // What was said in a screen is said anew by the check that names it.
   const times = [check.row.checked_at, ...(screen && own === null ? [screen.row.screened_at] : [])];
   return {
     own,
     at: Math.min(...times.map((at) => Date.parse(at))),
-    ...(isOwn(screen, check)
-      ? { judged: null, asks: check.row.asks }
-      : { judged: judgeRecords(book, screen?.row ?? { answers: {} }, check.row, age) }),
+    judged: asks ? null : judgeRecords(book, screen?.row ?? { answers: {} }, check.row, age),
+    asks,
   };
 }

@@ -2,8 +2,8 @@
 import { sameName } from "../../domain/same-name";
 import { isNo } from "../../domain/verdicts";
 import { outOfRange } from "../../parts/day-range";
+import { type Lacks, lacksOf } from "../../parts/lacks";
 import type { Day } from "../../wire/types";
-import type { MessageKey } from "../../words";
 
 export interface AnswerForm {
   clinician: string;
@@ -36,22 +36,6 @@ export function beforeLetter(
   return (
     letter !== null && !isNo({ verdict }) && outOfRange(answered_on, letter, undefined) !== null
   );
-}
-
-/** The keys of what must be filled in, and of what is filled in and must be put right, before it is saved. */
-export interface Lacks {
-  missing: MessageKey[];
-  wrong: MessageKey[];
-}
-
-/** Each field with its name, what is typed in it, and whether that is not right. */
-export function lacksOf(fields: readonly (readonly [MessageKey, string, boolean])[]): Lacks {
-  const names = (which: (typed: string, wrong: boolean) => boolean) =>
-    fields.filter(([, typed, wrong]) => which(typed.trim(), wrong)).map(([key]) => key);
-  return {
-    missing: names((typed) => typed === ""),
-    wrong: names((typed, wrong) => typed !== "" && wrong),
-  };
 }
 
 export function answerLacks(said: AnswerForm, around: Around): Lacks {
