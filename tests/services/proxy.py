@@ -95,6 +95,11 @@ class FaultingProxy:
         with self._lock:
             self._plans.append(_Plan(path, fault, times))
 
+    def break_from_now(self, path: str, fault: Fault, times: int = 1) -> None:
+        """As `break_next`, in the place of all that was planned, with no gap between."""
+        with self._lock:
+            self._plans = [_Plan(path, fault, times)]
+
     def release_a_new_build(self, path: str, tail: bytes) -> None:
         """From now on this file of the app ends differently, as after an update of the server."""
         self._tails[path] = tail

@@ -120,8 +120,10 @@ class Hands:
         """Goes through the screens of questions until the one with `end` on it; says what it was
         asked."""
         asked: set[str] = set()
+        last = self.page.get_by_text(end, exact=True)
         for _ in range(40):
-            if self.page.get_by_text(end, exact=True).count():
+            self.is_open(last)
+            if last.count():
                 return asked
             asked |= self.answer_screen(answers)
             before = self.page.get_by_role("heading", level=1).inner_text()
@@ -131,6 +133,11 @@ class Hands:
             heading = self.page.get_by_role("heading", level=1)
             expect(heading).not_to_have_text(before, timeout=10_000)
         raise AssertionError(f"never came to {end!r}")
+
+    def is_open(self, last: Locator) -> None:
+        """A screen of questions, or the last one, is there to be read."""
+        onward = self.page.get_by_role("button", name="Next", exact=True)
+        expect(onward.or_(last).first).to_be_visible()
 
     def answer_screen(self, answers: Mapping[str, Any]) -> set[str]:
         """An answer may bring up a further question on the same screen."""
@@ -161,6 +168,7 @@ class Hands:
 
     def books(self) -> None:
         """What is booked for an hour of today may have gone by, and is then asked about."""
+        expect(self.page.get_by_role("button", name="Book", exact=True)).to_be_visible()
         meant = self.page.get_by_label("Yes, I mean this time", exact=True)
         if meant.count():
             meant.check()

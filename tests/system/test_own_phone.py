@@ -101,13 +101,13 @@ def is_there_after_a_reload(scene: Scene, client: object, link: str) -> None:
 
 def send_over_a_bad_line(scene: Scene, theirs: Hands) -> None:
     """Half a request, a page reloaded, an answer that is lost; then it works."""
-    scene.proxy.break_next(DONE, Fault.CUT_REQUEST)
+    scene.proxy.break_from_now(DONE, Fault.CUT_REQUEST, times=1000)
     theirs.tap("Sign")
     sees(theirs.page, KEPT)
     scene.proxy.wait_for(DONE, Fault.CUT_REQUEST)
-    scene.proxy.break_next(DONE, Fault.DROP_REPLY)
     theirs.page.reload()
     sees(theirs.page, KEPT)
+    scene.proxy.break_from_now(DONE, Fault.DROP_REPLY)
     scene.proxy.wait_for(DONE, Fault.DROP_REPLY)
     sees(theirs.page, ARRIVED)
 

@@ -63,7 +63,9 @@ def walk(
 ) -> set[str]:
     """Confirms what is recalled and answers what is put; says what was put."""
     put: set[str] = set()
-    while not hands.page.get_by_text(end, exact=True).count():
+    last = hands.page.get_by_text(end, exact=True)
+    hands.is_open(last)
+    while not last.count():
         button = hands.page.get_by_role("button", name=NOTHING)
         if button.count():
             # A tick before the tap would say that it was tapped.
