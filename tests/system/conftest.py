@@ -8,7 +8,7 @@ import os
 import shutil
 import sqlite3
 import subprocess
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
 from contextlib import closing
 from pathlib import Path
 
@@ -17,6 +17,7 @@ from playwright.sync_api import BrowserContext, Playwright
 
 from heelwright.ids import new_id
 from heelwright.vault import keyfile
+from tests.services.hung import browsers_answer
 from tests.services.phone import Phone
 from tests.services.postgres import Postgres
 from tests.services.proxy import FaultingProxy
@@ -31,6 +32,7 @@ from tests.system.scene import Scene
 os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
 
 HERE = Path(__file__).parent
+LONGEST_SECONDS = 400
 QUICK = "tests.services.quick_sign_in"
 
 
@@ -39,6 +41,14 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if HERE in item.path.parents:
             item.add_marker(pytest.mark.system)
+            item.add_marker(pytest.mark.flaky(reruns=1, only_rerun="BrowserHung"))
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_call(item: pytest.Item) -> Generator[None]:
+    """Chromium at times hangs in a page's compositor; such a test is run once more, and told of."""
+    with browsers_answer(LONGEST_SECONDS):
+        return (yield)
 
 
 @pytest.fixture(scope="session")

@@ -32,6 +32,18 @@ from tests.system.scene import Scene
 DONE = "/api/sign/done"
 KEPT = "Kept on this phone, being sent"
 ARRIVED = "Done, you can close this page"
+# The answers are sealed and put on disk after the tap: nothing may be on its way any more.
+NOTHING_WRITTEN_LATELY = """() => new Promise((heard) => {
+  const opening = indexedDB.open("heelwright-signing");
+  opening.onsuccess = () => {
+    const asking = opening.result.transaction("kept").objectStore("kept").getAll();
+    asking.onsuccess = () => {
+      opening.result.close();
+      const form = asking.result.find(({ part }) => part === "form");
+      heard(form !== undefined && Date.now() - form.at > 1000);
+    };
+  };
+})"""
 
 
 @pytest.fixture
@@ -117,6 +129,7 @@ def answer_all(theirs: Hands) -> None:
     theirs.tap("Yes, start")
     theirs.tap("Yes, I agree")
     theirs.sees("2 of 3")
+    theirs.page.wait_for_function(NOTHING_WRITTEN_LATELY)
     theirs.page.reload()
     theirs.sees("2 of 3")
     theirs.tap("No")
