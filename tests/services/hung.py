@@ -2,12 +2,11 @@
 and Playwright puts no limit to an `evaluate`."""
 
 import contextlib
-import os
-import signal
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
-from pathlib import Path
+
+import psutil
 
 
 class BrowserHung(Exception):
@@ -21,9 +20,10 @@ def browsers_answer(seconds: float) -> Iterator[None]:
 
     def end() -> None:
         ended.set()
-        for process in browsers_of(os.getpid()):
-            with contextlib.suppress(ProcessLookupError):
-                os.kill(process, signal.SIGKILL)
+        for process in psutil.Process().children(recursive=True):
+            with contextlib.suppress(psutil.NoSuchProcess):
+                if "chrom" in process.name():
+                    process.kill()
 
     timer = threading.Timer(seconds, end)
     timer.daemon = True
@@ -36,17 +36,3 @@ def browsers_answer(seconds: float) -> Iterator[None]:
         raise
     finally:
         timer.cancel()
-
-
-def browsers_of(process: int) -> list[int]:
-    """The Chromium processes among those that it started, and that these started."""
-    parents: dict[int, int] = {}
-    names: dict[int, str] = {}
-    for folder in Path("/proc").glob("[0-9]*"):
-        with contextlib.suppress(OSError):
-            name, rest = (folder / "stat").read_text().split("(", 1)[1].rsplit(")", 1)
-            parents[int(folder.name)], names[int(folder.name)] = int(rest.split()[1]), name
-    below = {process}
-    while more := {one for one, parent in parents.items() if parent in below} - below:
-        below |= more
-    return [one for one in below if "chrom" in names.get(one, "")]

@@ -115,16 +115,23 @@ class Hands:
         self.page.get_by_role("main").get_by_role("link").filter(has_text=name).first.click()
 
     def answer_all(
-        self, answers: Mapping[str, Any], end: str, look: Callable[[str], None] | None = None
+        self,
+        answers: Mapping[str, Any],
+        end: str,
+        look: Callable[[str], None] | None = None,
+        first: Callable[[], None] | None = None,
     ) -> set[str]:
         """Goes through the screens of questions until the one with `end` on it; says what it was
-        asked."""
+        asked. `first` is done on each before it is answered, `look` when it is."""
         asked: set[str] = set()
         last = self.page.get_by_text(end, exact=True)
         for _ in range(40):
-            self.is_open(last)
+            onward = self.page.get_by_role("button", name="Next", exact=True)
+            expect(onward.or_(last).first).to_be_visible()
             if last.count():
                 return asked
+            if first:
+                first()
             asked |= self.answer_screen(answers)
             before = self.page.get_by_role("heading", level=1).inner_text()
             if look:
@@ -133,11 +140,6 @@ class Hands:
             heading = self.page.get_by_role("heading", level=1)
             expect(heading).not_to_have_text(before, timeout=10_000)
         raise AssertionError(f"never came to {end!r}")
-
-    def is_open(self, last: Locator) -> None:
-        """A screen of questions, or the last one, is there to be read."""
-        onward = self.page.get_by_role("button", name="Next", exact=True)
-        expect(onward.or_(last).first).to_be_visible()
 
     def answer_screen(self, answers: Mapping[str, Any]) -> set[str]:
         """An answer may bring up a further question on the same screen."""

@@ -62,24 +62,17 @@ def walk(
     hands: Hands, answers: dict[str, Any], end: str, look: Callable[[str], None] | None = None
 ) -> set[str]:
     """Confirms what is recalled and answers what is put; says what was put."""
-    put: set[str] = set()
-    last = hands.page.get_by_text(end, exact=True)
-    hands.is_open(last)
-    while not last.count():
-        button = hands.page.get_by_role("button", name=NOTHING)
-        if button.count():
-            # A tick before the tap would say that it was tapped.
-            expect(button.locator("svg")).to_have_count(0)
-            button.click()
-            expect(button.locator("svg")).to_have_count(1)
-        put |= hands.answer_screen(answers)
-        before = hands.page.get_by_role("heading", level=1).inner_text()
-        if look:
-            look(re.sub(r"\W+", "-", before.lower()))
-        hands.tap("Next")
-        heading = hands.page.get_by_role("heading", level=1)
-        expect(heading).not_to_have_text(before, timeout=10_000)
-    return put
+    return hands.answer_all(answers, end, look, first=lambda: confirm(hands))
+
+
+def confirm(hands: Hands) -> None:
+    """What this screen recalls, where it recalls anything."""
+    button = hands.page.get_by_role("button", name=NOTHING)
+    if button.count():
+        # A tick before the tap would say that it was tapped.
+        expect(button.locator("svg")).to_have_count(0)
+        button.click()
+        expect(button.locator("svg")).to_have_count(1)
 
 
 def to_what_is_recalled(hands: Hands) -> None:
