@@ -57,11 +57,12 @@ export class Drafts implements DraftsApi {
   }
 
   /** Takes the key at once, so that a lock that follows does not stop the writing. */
-  flush(): Promise<void> {
-    if (this.#unwritten.size === 0) return this.#writing;
-    const held = this.#phone.lock.held();
-    this.#writing = this.#written().then(() => this.#write(held));
-    return this.#writing;
+  async flush(): Promise<void> {
+    if (this.#unwritten.size > 0) {
+      const held = this.#phone.lock.held();
+      this.#writing = this.#written().then(() => this.#write(held));
+    }
+    await this.#writing;
   }
 
   /** A draft that could not be written stays in memory, for the next save, flush or unlock. */

@@ -182,6 +182,7 @@ export const en = {
 
   "update.ready": "A newer version is ready. What you typed is kept; you unlock again after it.",
   "update.take": "Update now",
+  "update.taking": "Updating. What you type is kept; you unlock again in a moment.",
   "update.later": "Later",
 
   "fault.title": "That did not work",
