@@ -248,7 +248,7 @@ ALONE = RAISED.replace("kidney_failure && ", "")
 def test_what_an_own_rule_asked_for_stays_where_it_is_narrowed_and_goes_with_the_rule(
     world: World,
 ) -> None:
-    """The phone decides alike, by what the server says that each record asked: `file.test.ts`."""
+    """The phone decides alike, by what the server says that each record asked: `path.test.ts`."""
     hand = world.technician
     world.owner.do("adopt_practice_rules", {"text": ALONE.format(outcome="needs_clearance")})
     screen = hand.screen(world.client, TROUBLED)
