@@ -36,6 +36,19 @@ def covers_nothing(page: Page) -> None:
     assert offer["y"] + offer["height"] <= heading["y"]
 
 
+def stands_clear_of_the_places(page: Page) -> None:
+    """On a wide screen the places stand beside the page, over its whole height."""
+    narrow = page.viewport_size
+    assert narrow is not None
+    page.set_viewport_size({"width": 1280, "height": 780})
+    page.goto("/#/today")
+    places = page.get_by_role("navigation").bounding_box()
+    offer = page.get_by_role("status").filter(has_text=OFFER).bounding_box()
+    assert offer is not None and places is not None
+    assert offer["x"] >= places["x"] + places["width"]
+    page.set_viewport_size(narrow)
+
+
 def is_offered_in_peace(scene: Scene, tab: Tab) -> None:
     """In both tabs and beside the forms; put off, it comes back on the next day."""
     hands = scene.hands
@@ -99,6 +112,7 @@ def test_update_while_the_old_worker_wakes(scene: Scene, attempt: int) -> None:
     scene.proxy.release_a_new_build("/sw.js", b"/* newer */")
     ask_for_an_update(hands.page)
     hands.sees(OFFER)
+    stands_clear_of_the_places(hands.page)
     browser = hands.phone.context.new_cdp_session(hands.page)
     browser.send("ServiceWorker.enable")
     browser.send("ServiceWorker.stopAllWorkers")
