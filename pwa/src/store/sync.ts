@@ -83,7 +83,7 @@ export class Sync {
     this.say({ last_ok_at: progress?.last_ok_at ?? null, checked });
   }
 
-  /** One round at a time; a call during a round makes another one follow. */
+  /** One round at a time; a call during a round makes another one follow, also where that one fails. */
   run(): Promise<void> {
     if (this.#running !== null) {
       this.#again = true;
@@ -168,7 +168,6 @@ export class Sync {
   }
 
   async #failed(cause: unknown): Promise<void> {
-    this.#again = false;
     const code = faultOf(cause);
     if (code === "locked") {
       this.say({ state: "idle", detail: null });

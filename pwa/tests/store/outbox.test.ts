@@ -202,6 +202,21 @@ describe("a push", () => {
   });
 });
 
+describe("a sync that was asked for while a round was about to fail", () => {
+  it("is not forgotten: what was made meanwhile is sent at once", async () => {
+    const failing = vi.spyOn(server, "pull").mockImplementationOnce(async () => {
+      await phone.issue("register_client", clientCard("Ada"));
+      server.pullFault = null;
+      void phone.syncNow();
+      throw offline();
+    });
+    await phone.syncNow();
+    expect(failing).toHaveBeenCalledTimes(2);
+    expect(server.received.map(({ args }) => args["name"])).toEqual(["Ada"]);
+    expect(valueOf(phone.syncState)).toMatchObject({ pending: 0, state: "idle" });
+  });
+});
+
 describe("a refusal", () => {
   it("keeps everything that was typed until a person deals with it", async () => {
     server.refuse.set("register_client", REFUSAL);
