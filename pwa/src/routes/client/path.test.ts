@@ -166,6 +166,8 @@ describe("the path of a client of whom a clinician’s word is needed", () => {
     health_screen: [screen("h", "2026-11-25T11:00:00Z", { ...well, kidney_failure: true })],
   };
   const said = { given_on: "2026-11-20", expires_on: "2026-12-20", covers: ["kidney"] };
+  const diabetic = { ...well, ...baselines["diabetic"]?.answers };
+  const deformed = (at: string) => check("f", at, { ...well, deformity: true }, { screen: "h" });
 
   it("stops at the outcome, and offers nothing after it", () => {
     const stopped = "screen done, feet done, outcome held, consent";
@@ -273,33 +275,27 @@ describe("the path of a client of whom a clinician’s word is needed", () => {
   });
 
   it("stays where a screen and a look at the feet asked for it together", () => {
-    const diabetic = { ...well, ...baselines["diabetic"]?.answers };
-    const deformed = check(
-      "f",
-      "2026-11-25T10:10:00Z",
-      { ...well, deformity: true },
-      { screen: "h" },
-    );
     const told = screen("told", "2026-11-25T10:20:00Z", diabetic, { seen: ["h"] });
     const away = screen("away", "2026-11-25T10:40:00Z", well, { seen: ["h", "told"] });
     const first = screen("h", "2026-11-25T10:00:00Z", well);
-    const all = { ...asked, health_screen: [first, told, away], foot_check: [deformed] };
+    const all = {
+      ...asked,
+      health_screen: [first, told, away],
+      foot_check: [deformed("2026-11-25T10:10:00Z")],
+    };
     expect(file(all).standing.reasons).toEqual(["needs_clearance"]);
     expect(file(all).asked_before).toContain("iwgdf_gap_deformity_only");
   });
 
   it("stays for a day by the foot check’s own screen, though that is of longer ago", () => {
-    const diabetic = { ...well, ...baselines["diabetic"]?.answers };
     const old = screen("h", "2026-11-24T11:30:00Z", diabetic);
-    const deformed = check(
-      "f",
-      "2026-11-24T21:30:00Z",
-      { ...well, deformity: true },
-      { screen: "h" },
-    );
     const away = screen("away", "2026-11-25T11:50:00Z", well, { seen: ["h"] });
     const feet = check("feet", "2026-11-25T11:55:00Z", well, { screen: "away", seen: ["f"] });
-    const all = { ...asked, health_screen: [old, away], foot_check: [deformed, feet] };
+    const all = {
+      ...asked,
+      health_screen: [old, away],
+      foot_check: [deformed("2026-11-24T21:30:00Z"), feet],
+    };
     expect(file(all).standing.reasons).toEqual(["needs_clearance"]);
   });
 
