@@ -8,6 +8,7 @@ import type { Id, PhotoParts } from "../wire/types";
 import { fromHex, toBase64 } from "./base64";
 import type { StoredPicture } from "./db";
 import { Fault, faultOf } from "./fault";
+import { OneAtATime } from "./one_at_a_time";
 import type { Phone } from "./phone";
 import { isUnsent, OpenedPicture, setState, sha256Of } from "./pictures";
 
@@ -30,38 +31,21 @@ export class PhotoSending {
   readonly #phone: Phone;
   readonly #http: Http;
   readonly #hooks: SendingHooks;
-  #running: Promise<void> | null = null;
-  #again = false;
+  readonly #goes = new OneAtATime(() => this.#sendAll());
 
   constructor(phone: Phone, http: Http, hooks: SendingHooks) {
     [this.#phone, this.#http, this.#hooks] = [phone, http, hooks];
   }
 
-  /** One after the other, the oldest first; a call while it runs makes another go follow. */
+  /** One after the other, the oldest first. */
   run(): Promise<void> {
-    if (this.#running !== null) {
-      this.#again = true;
-      return this.#running;
-    }
-    this.#running = this.#goes().finally(() => (this.#running = null));
-    return this.#running;
+    return this.#goes.run();
   }
 
   async count(): Promise<void> {
     const left = (await this.#phone.db.getAll("pictures")).filter(isUnsent);
     const damaged = left.filter(({ state }) => state === "damaged").length;
     this.#hooks.counted({ photos_pending: left.length, photos_damaged: damaged });
-  }
-
-  async #goes(): Promise<void> {
-    do await this.#sendAll();
-    while (this.#takeAgain());
-  }
-
-  #takeAgain(): boolean {
-    const again = this.#again;
-    this.#again = false;
-    return again;
   }
 
   async #sendAll(): Promise<void> {

@@ -9,6 +9,7 @@ import type { SyncState } from "./api";
 import type { CommandLists } from "./commands";
 import { readMeta } from "./db";
 import { FINAL, faultOf } from "./fault";
+import { OneAtATime } from "./one_at_a_time";
 import type { Phone } from "./phone";
 import { Round, type RoundHooks } from "./round";
 
@@ -46,8 +47,7 @@ export class Sync {
     storage_nearly_full: false,
   });
   readonly state: Readable<SyncState> = { subscribe: this.#state.subscribe };
-  #running: Promise<void> | null = null;
-  #again = false;
+  readonly #rounds = new OneAtATime(() => this.#try());
   #resent = false;
   #failures = 0;
   #timer: ReturnType<typeof setTimeout> | null = null;
@@ -83,14 +83,9 @@ export class Sync {
     this.say({ last_ok_at: progress?.last_ok_at ?? null, checked });
   }
 
-  /** One round at a time; a call during a round makes another one follow, also where that one fails. */
+  /** A round, or one more after that which runs. */
   run(): Promise<void> {
-    if (this.#running !== null) {
-      this.#again = true;
-      return this.#running;
-    }
-    this.#running = this.#rounds().finally(() => (this.#running = null));
-    return this.#running;
+    return this.#rounds.run();
   }
 
   /** Something was made here. */
@@ -110,18 +105,7 @@ export class Sync {
   stop(): void {
     if (this.#timer !== null) clearTimeout(this.#timer);
     this.#timer = null;
-    this.#again = false;
-  }
-
-  async #rounds(): Promise<void> {
-    do await this.#try();
-    while (this.#takeAgain());
-  }
-
-  #takeAgain(): boolean {
-    const again = this.#again;
-    this.#again = false;
-    return again;
+    this.#rounds.noMore();
   }
 
   async #try(): Promise<void> {
@@ -147,7 +131,7 @@ export class Sync {
   async #inStep(): Promise<void> {
     const { resend, last_ok_at } = await this.#round.run();
     // A server that loses what it has just been told is told again with the next round, not at once.
-    if (resend && !this.#resent) this.#again = true;
+    if (resend && !this.#resent) void this.run();
     this.#resent = resend;
     await this.#hooks.inStep();
     this.say({ last_ok_at, checked: true });
