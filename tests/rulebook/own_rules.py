@@ -36,6 +36,7 @@ def own_text(random: Random) -> str:
         ],
         "areas": ["own_area"],
         "stop_signs": [{"id": "own_sign"} | SOURCED],
+        "checklist_items": [{"id": "own_item", "occasion": "weekly"} | SOURCED],
         "settings": settings(random),
     }
     return yaml.safe_dump(own | {"words": {"en": words(own)}})
@@ -100,12 +101,15 @@ def settings(random: Random) -> dict[str, Any]:
         "need_stays_hours": random.randint(24, 72),
         "urea_minutes_max": random.choice([2, 2.5, 3]),
         "technician_checks_pulses": True,
+        "storage_days_unwrapped": random.randint(1, 7),
+        "hand_rub_seconds": random.randint(20, 60),
     }
     return {key: value for key, value in all_of_them.items() if random.random() < 0.4}
 
 
 def words(own: dict[str, Any]) -> dict[str, str]:
     nouns = {"groups": "group", "conditions": "condition", "rules": "rule", "limits": "limit",
-             "aftercare": "aftercare", "stop_signs": "stop_sign"}  # fmt: skip
+             "aftercare": "aftercare", "stop_signs": "stop_sign",
+             "checklist_items": "checklist_item"}  # fmt: skip
     keys = [f"{noun}.{entry['id']}" for section, noun in nouns.items() for entry in own[section]]
     return dict.fromkeys([*keys, "question.own_question", "area.own_area"], "In our own words.")

@@ -78,6 +78,20 @@ def books(tmp_path: Path) -> Path:
          "reason.warfarin", "nothing in the book"),
         ("words/en.yaml", "rule.fever_now: fever now", "rule.fever_now: ' '", "rule.fever_now",
          "empty"),
+        ("base/processes.yaml", "[1, 2]", "[2, 1]", "hot", "the least"),
+        ("base/processes.yaml", "[1, 2]", "[2]", "hot", "dry_minutes"),
+        ("base/processes.yaml", "dry_heat", "ultrasonic", "hot", "machine"),
+        ("base/processes.yaml", "minutes: 120", "minutes: 0", "hot", "minutes"),
+        ("base/instruments.yaml", "needs: sterilise", "needs: rinse", "nippers", "needs"),
+        ("base/supplies.yaml", "per_visit: 2", "per_visit: 0", "gloves", "per_visit"),
+        ("base/machine_checks.yaml", "[dry_heat]", "[]", "spore_test", "machines"),
+        ("base/checklists.yaml", "on_arrival", "at_noon", "light", "occasion"),
+        ("base/checklists.yaml", "checklist_items:",
+         f"checklist_items:\n  - {{id: light, occasion: weekly, {SOURCED}}}", "light", "twice"),
+        ("words/en.yaml", "process.hot: hot", "process.cold: x", "process.hot", "no words"),
+        ("words/en.yaml", "machine.ultrasonic:", "machine.kiln:", "machine.ultrasonic", "no words"),
+        ("words/en.yaml", "kit_note.label_time: label time\n", "", "kit_note.label_time",
+         "no words"),
     ],
 )  # fmt: skip
 def test_a_fault_is_named(
@@ -121,6 +135,14 @@ def test_an_overlay_adds(books: Path) -> None:
     assert here.version != base.version
 
 
+def test_an_overlay_adds_to_a_checklist(books: Path) -> None:
+    item = f"{{id: local, occasion: weekly, only_in: facility, {SOURCED}}}"
+    write_overlay(books, "checklists.yaml", f"checklist_items: [{item}]")
+    write_overlay(books, "words/en.yaml", "checklist_item.local: A line of this place\n")
+    items = load_book(books, "here").content.checklist_items
+    assert [each.id for each in items] == ["light", "local"]
+
+
 @pytest.mark.parametrize(
     ("file", "text", "says"),
     [
@@ -130,6 +152,14 @@ def test_an_overlay_adds(books: Path) -> None:
         ("book.yaml", "settings: {screen_valid_hours: 48}", "never loosen"),
         ("book.yaml", "settings: {urea_minutes_min: 1}", "never loosen"),
         ("book.yaml", "settings: {elderly_age: 70}", "never loosen"),
+        ("book.yaml", "settings: {storage_days_wrapped: 366}", "never loosen"),
+        ("book.yaml", "settings: {solution_hours_max: 48}", "never loosen"),
+        ("book.yaml", "settings: {hand_rub_seconds: 15}", "never loosen"),
+        ("book.yaml", "settings: {spare_percent: 10}", "never loosen"),
+        ("instruments.yaml", f"instruments: [{{id: nippers, needs: disinfect, {SOURCED}}}]",
+         "is in the base book already"),
+        ("processes.yaml", f"processes: [{{id: hot, level: disinfect, {SOURCED}}}]",
+         "is in the base book already"),
     ],
 )  # fmt: skip
 def test_an_overlay_never_loosens(books: Path, file: str, text: str, says: str) -> None:

@@ -26,12 +26,15 @@ rules:
      source: Our trainer, basis: common_practice}
   - {id: own_crack, group: own_rules, when: deepest_crack_mm > 1.0, outcome: needs_clearance,
      refer_to: gp, within: weeks, source: Our own rule, basis: common_practice}
+checklist_items:
+  - {id: own_key, occasion: on_leaving, only_in: home, source: Our own rule, basis: common_practice}
 settings: {elderly_age: 60, technician_checks_pulses: true}
 words:
   en:
     limit.own_slow: Never faster than 3 meters a second.
     rule.own_all_slow: Slow for everyone.
     rule.own_crack: A crack deeper than 1 mm.
+    checklist_item.own_key: The key is back in its safe.
 """
 RULE = "group: own_rules, source: Our own rule, basis: common_practice"
 
@@ -43,6 +46,7 @@ def test_own_rules_join_the_book_of_the_place() -> None:
         assert book.content.settings.technician_checks_pulses
         assert not before.content.settings.technician_checks_pulses
         assert book.content.settings.elderly_age == 60
+        assert book.content.checklist_items[-1].id == "own_key"
         assert book.judge({}, [], 50).limits.top_speed_m_s == 3
         assert book.content.words["en"]["rule.own_crack"] == "A crack deeper than 1 mm."
 
@@ -91,6 +95,11 @@ def test_no_shipped_entry_begins_as_own_ones_do() -> None:
         ("words: {en: {consent.foot_care: You may not say no.}}", "consent.foot_care",
          "not your own"),
         ("bits: [{id: own_blade}]", "bits", "no section"),
+        ("processes: [{id: own_rinse}]", "processes", "no section"),
+        ("checklist_items: [{id: light, occasion: weekly, source: x, basis: common_practice}]",
+         "light", "in the book already"),
+        ("settings: {storage_days_unwrapped: 30}", "settings.storage_days_unwrapped", "looser"),
+        ("settings: {hand_wash_seconds: 20}", "settings.hand_wash_seconds", "looser"),
         ("facts: []", "facts", "no section"),
         ("consent_texts: []", "consent_texts", "no section"),
         # Not fit for a book
@@ -175,7 +184,7 @@ anything = st.recursive(
     max_leaves=20,
 )
 SECTIONS = ["rules", "limits", "groups", "conditions", "areas", "aftercare", "stop_signs",
-            "intervals", "settings", "words", "bits"]  # fmt: skip
+            "intervals", "checklist_items", "settings", "words", "bits"]  # fmt: skip
 
 
 @settings(max_examples=runs(short=200, long=10_000))

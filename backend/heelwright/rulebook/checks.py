@@ -5,17 +5,21 @@ English has words for everything that is shown; another language at least for wh
 """
 
 from collections.abc import Iterable, Iterator, Mapping
+from typing import get_args
 
 from heelwright.rulebook.consent_texts import current_texts, title_key, words_key
 from heelwright.rulebook.errors import BookError
 from heelwright.rulebook.expansion import UNSURE
 from heelwright.rulebook.expressions import RESERVED
 from heelwright.rulebook.facts import FACTS
+from heelwright.rulebook.kit_entries import MachineKind
 from heelwright.rulebook.own import OWN, PREFIX
 from heelwright.rulebook.schema import CLINICIANS_WORD, Content, Question
 
 Origin = Mapping[str, str]
 OPTIONAL_WORDS = (("question.", ".help"), ("rule.", ".client"))
+# What stands beside every time of the kit: who comes first, and that a label's own time counts.
+KIT_NOTES = ("maker_first", "label_time")
 # A rule without one is told by its own words; a shipped one has it (`reason_keys`).
 REASON = "reason."
 
@@ -72,6 +76,11 @@ def _check_ids(content: Content, origin: Origin) -> None:
         "mishaps": [mishap.id for mishap in content.mishaps],
         "consent_texts": [f"{text.id} version {text.version}" for text in content.consent_texts],
         "intervals": [interval.id for interval in content.intervals],
+        "processes": [process.id for process in content.processes],
+        "instruments": [instrument.id for instrument in content.instruments],
+        "supplies": [supply.id for supply in content.supplies],
+        "machine_checks": [check.id for check in content.machine_checks],
+        "checklist_items": [item.id for item in content.checklist_items],
     }
     for space, ids in spaces.items():
         for twice in {one for one in ids if ids.count(one) > 1}:
@@ -182,6 +191,17 @@ def word_keys(content: Content) -> Iterator[str]:
     yield from {title_key(text): None for text in content.consent_texts}
     yield from _keys("bit", (bit.id for bit in content.bits))
     yield from _keys("area", content.areas)
+    yield from _kit_keys(content)
+
+
+def _kit_keys(content: Content) -> Iterator[str]:
+    yield from _keys("process", (process.id for process in content.processes))
+    yield from _keys("instrument", (instrument.id for instrument in content.instruments))
+    yield from _keys("supply", (supply.id for supply in content.supplies))
+    yield from _keys("machine_check", (check.id for check in content.machine_checks))
+    yield from _keys("checklist_item", (item.id for item in content.checklist_items))
+    yield from _keys("machine", get_args(MachineKind))
+    yield from _keys("kit_note", KIT_NOTES)
 
 
 def reason_keys(content: Content) -> Iterator[str]:

@@ -34,6 +34,11 @@ LISTS = {
     "mishaps": "mishaps.yaml",
     "consent_texts": "consent_texts.yaml",
     "intervals": "intervals.yaml",
+    "processes": "processes.yaml",
+    "instruments": "instruments.yaml",
+    "supplies": "supplies.yaml",
+    "machine_checks": "machine_checks.yaml",
+    "checklist_items": "checklists.yaml",
 }
 
 

@@ -25,7 +25,7 @@ MOST_CHARACTERS = 50_000
 MOST_DEPTH = 8
 LISTS = (
     *("rules", "limits", "groups", "conditions"),
-    *("areas", "aftercare", "stop_signs", "intervals"),
+    *("areas", "aftercare", "stop_signs", "intervals", "checklist_items"),
 )
 SECTIONS = (*LISTS, "settings", "words")
 ORDERS: Mapping[str, tuple[str, ...]] = {

@@ -6,18 +6,23 @@ existing limits, words for everything) is checked in `checks`, expressions in `e
 
 from typing import Annotated, Literal, Self
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import Field, model_validator
 
-Id = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]+$", max_length=60)]
-Text = Annotated[str, Field(min_length=1, max_length=4000)]
+from heelwright.rulebook.entry import Entry, Id, Sourced, Span, Text
+from heelwright.rulebook.kit_entries import (
+    ChecklistItem,
+    Instrument,
+    MachineCheck,
+    Process,
+    Supply,
+)
+
 Outcome = Literal["go", "go_with_limits", "needs_clearance", "refer_first", "emergency"]
 Within = Literal["now", "same_day", "one_working_day", "days", "weeks"]
 ReferTo = Literal["emergency_services", "foot_team", "gp", "specialist_nurse", "pharmacist"]
-Basis = Literal["published", "published_secondary", "common_practice", "from_memory"]
 AskedBy = Literal["anyone", "technician"]
 Kind = Literal["yes_no", "choice", "choices", "number", "date_known", "touch_sites"]
 EmergencyNumber = Annotated[str, Field(pattern=r"^[0-9]{2,6}$")]
-Span = Annotated[list[float], Field(min_length=2, max_length=2)]
 Purpose = Literal["treatment", "photos", "sharing", "messages"]
 FactType = Literal["bool", "int", "number"]
 
@@ -41,15 +46,6 @@ REFER_TO: tuple[ReferTo, ...] = (
 )
 
 
-class Entry(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
-
-
-class Sourced(Entry):
-    source: Text
-    basis: Basis
-
-
 class Settings(Entry):
     screen_valid_hours: int = Field(gt=0)
     # For how long a need for a clearance that was said stays, however it is answered afterwards.
@@ -64,6 +60,17 @@ class Settings(Entry):
     clearance_days_max: int = Field(default=366, gt=0)
     # Whether the licence lets a technician feel for the pulses of a foot; an overlay may say so.
     technician_checks_pulses: bool
+    # For how long what was made ready may lie before it is used.
+    storage_days_wrapped: int = Field(gt=0)
+    storage_days_unwrapped: int = Field(gt=0)
+    # How long a mixed solution may be used, whatever else its label allows.
+    solution_hours_max: int = Field(gt=0)
+    hand_rub_seconds: int = Field(gt=0)
+    hand_wash_seconds: int = Field(gt=0)
+    # How many sets more than the visits of a day need.
+    spare_percent: int = Field(ge=0)
+    # How much solution it takes to cover one set of tools.
+    soak_ml_per_set: int = Field(gt=0)
 
     @model_validator(mode="after")
     def minutes_leave_some_time(self) -> Self:
@@ -231,4 +238,9 @@ class Content(Entry):
     mishaps: list[Mishap]
     consent_texts: list[ConsentText]
     intervals: list[Interval]
+    processes: list[Process]
+    instruments: list[Instrument]
+    supplies: list[Supply]
+    machine_checks: list[MachineCheck]
+    checklist_items: list[ChecklistItem]
     words: dict[str, dict[str, str]]

@@ -5,7 +5,14 @@ from typing import Any
 from heelwright.rulebook.errors import BookError
 
 # A number may fall, these may rise, and what asks more of the technician may be turned on.
-RISES = {"urea_minutes_min", "need_stays_hours"}
+RISES = {
+    "urea_minutes_min",
+    "need_stays_hours",
+    "hand_rub_seconds",
+    "hand_wash_seconds",
+    "spare_percent",
+    "soak_ml_per_set",
+}
 TURNS_ON = {"technician_checks_pulses"}
 
 

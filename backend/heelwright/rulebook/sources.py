@@ -4,9 +4,12 @@ Answers for the text of docs/rulebook-sources.md; a test fails when the page is 
 """
 
 from collections.abc import Iterator
+from itertools import chain
 
 from heelwright.rulebook.book import Book, book_for, overlays
-from heelwright.rulebook.schema import OUTCOMES, Mishap, Rule, Sourced
+from heelwright.rulebook.entry import Sourced
+from heelwright.rulebook.kit_entries import MachineCheck
+from heelwright.rulebook.schema import OUTCOMES, Mishap, Rule
 
 Row = tuple[str, ...]
 
@@ -16,6 +19,7 @@ BASES = {
     "common_practice": "common practice, no source",
     "from_memory": "from memory, to be checked",
 }
+_KIT = ("kind", "entry", "asks for", "in words", "source", "basis")
 _MISHAP = ("what", "in words", "first aid", "ends the visit", "source", "basis")
 HEAD = """# Where the rules come from
 
@@ -31,6 +35,8 @@ Edit the books, not this page.
 - "Don't know" about a risk counts as the risk. An answer that is missing leaves its rules open,
   and an open rule that could stop the work holds the visit.
 - First aid defers to the technician's own training, to local rules and to the emergency number.
+- The times of a machine are the least. The maker of the machine and of the tool comes first, and
+  of a product the wet time on its own label counts; no number fits all products.
 - "From memory" means that the source named has not been opened to check it.
 """
 
@@ -56,6 +62,8 @@ def sources_page(base: Book, *places: Book) -> str:
             *_section("Aftercare", ("advice", "in words", "source", "basis"), advice),
             *_section("When something goes wrong", _MISHAP, mishaps),
             *_section("Weeks until the next visit", ("when", "weeks", "source", "basis"), returns),
+            *_section("Kit and disinfection", _KIT, _kit(base)),
+            *chain.from_iterable(_kit_added(base, book) for book in places),
         ]
     )
 
@@ -76,6 +84,31 @@ def _mishap(book: Book, mishap: Mishap) -> Row:
     name, words, *rest = _line(book, "mishap", mishap.id, mishap)
     steps = book.content.words["en"][f"mishap.{mishap.id}.first_aid"]
     return name, words, " ".join(steps.split()), "yes" if mishap.ends_visit else "no", *rest
+
+
+def _kit(book: Book) -> Iterator[Row]:
+    held = book.content
+    asks: list[tuple[str, str, Sourced, str]] = [
+        *(("process", one.id, one, f"{one.level}, {one.machine}") for one in held.processes),
+        *(("instrument", one.id, one, one.needs) for one in held.instruments),
+        *(("supply", one.id, one, f"{one.per_visit} a visit") for one in held.supplies),
+        *(("machine_check", one.id, one, _every(one)) for one in held.machine_checks),
+        *(("checklist_item", one.id, one, one.occasion) for one in held.checklist_items),
+    ]
+    for kind, entry, sourced, says in asks:
+        name, *rest = _line(book, kind, entry, sourced)
+        yield kind.replace("_", " "), name, says.replace("_", " "), *rest
+
+
+def _kit_added(base: Book, book: Book) -> Iterator[str]:
+    known = set(_kit(base))
+    rows = (row for row in _kit(book) if row not in known)
+    return _section(f"Kit, added by {book.content.title}", _KIT, rows)
+
+
+def _every(check: MachineCheck) -> str:
+    days = "every day" if check.every_days == 1 else f"every {check.every_days} days"
+    return f"{days}, reaches back" if check.reaches_back else days
 
 
 def _line(book: Book, kind: str, entry: str, sourced: Sourced) -> Row:

@@ -81,6 +81,44 @@ export interface Bit extends Sourced {
   finish_with: string[];
 }
 
+export type Steriliser = "steam_gravity" | "steam_vacuum" | "dry_heat";
+export type MachineKind = Steriliser | "ultrasonic";
+
+/** A cycle of a machine, the least that is asked for. Of a product the time on its label counts. */
+export interface Process extends Sourced {
+  level: "sterilise" | "disinfect";
+  machine: Steriliser;
+  wrapped: boolean;
+  celsius: number;
+  minutes: number;
+  /** The least and the most; null where only the maker of the machine says it. */
+  dry_minutes: number[] | null;
+  /** A chemical indicator must be read. */
+  indicator: boolean;
+}
+
+export interface Instrument extends Sourced {
+  needs: "sterilise" | "disinfect" | "single_use";
+}
+
+export interface Supply extends Sourced {
+  /** For one client. */
+  per_visit: number;
+}
+
+export interface MachineCheck extends Sourced {
+  machines: MachineKind[];
+  every_days: number;
+  /** One that failed casts doubt on every load since the last good one. */
+  reaches_back: boolean;
+}
+
+export interface ChecklistItem extends Sourced {
+  occasion:
+    "before_leaving" | "on_arrival" | "between_clients" | "on_leaving" | "end_of_day" | "weekly";
+  only_in: "home" | "facility" | null;
+}
+
 /** A book that came before the app was updated has no purposes: its text is for the work. */
 export interface BookConsentText {
   id: string;
@@ -112,6 +150,14 @@ export interface BookJson {
     /** How many days after it was given a clearance may last. Likewise. */
     clearance_days_max?: number;
     technician_checks_pulses: boolean;
+    /** Of the kit, as its lists below. Books of before have none. */
+    storage_days_wrapped?: number;
+    storage_days_unwrapped?: number;
+    solution_hours_max?: number;
+    hand_rub_seconds?: number;
+    hand_wash_seconds?: number;
+    spare_percent?: number;
+    soak_ml_per_set?: number;
   };
   groups: Group[];
   facts: { id: string; type: "bool" | "int" | "number"; from: string[] }[];
@@ -130,6 +176,11 @@ export interface BookJson {
   mishaps?: (Sourced & { ends_visit: boolean; hurts_skin?: boolean })[];
   consent_texts: BookConsentText[];
   intervals: (Sourced & { when: string; weeks: number })[];
+  processes?: Process[];
+  instruments?: Instrument[];
+  supplies?: Supply[];
+  machine_checks?: MachineCheck[];
+  checklist_items?: ChecklistItem[];
   words: Record<string, Record<string, string>>;
 }
 
