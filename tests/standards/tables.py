@@ -8,6 +8,8 @@ from typing import Any
 
 from tests.standards import test_active_foot_urgency as urgency
 from tests.standards import test_foot_risk as risk
+from tests.standards import test_kit as kit
+from tests.standards.test_dilution import VECTORS as SOLUTIONS
 from tests.standards.test_legal_floors import TEXAS_REFUSES
 from tests.standards.test_light_touch import PATTERNS
 from tests.standards.test_softener_bands import UREA_BANDS
@@ -25,6 +27,11 @@ TABLES: dict[str, Sequence[Any]] = {
     "Ipswich Touch Test: patterns of six toes": PATTERNS,
     "Urea bands": UREA_BANDS,
     "16 Tex. Admin. Code 83.102(b)": TEXAS_REFUSES,
+    "CDC 2008, Tables 7 and 8, and dry heat: cycles": kit.CDC_CYCLES,
+    "Classes of Spaulding, and what two states say of tools": kit.CLASSES,
+    "Solutions, C1 V1 = C2 V2": [
+        row for key in ("recipes", "ratios", "spoons") for row in SOLUTIONS[key]
+    ],
     "Surface speed, v = pi d n": [*VECTORS["speeds"], *VECTORS["six_mm"], *VECTORS["turns"]],
 }
 
