@@ -5,7 +5,7 @@ without an example fails the test run.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
 from tests.factories import (
@@ -24,7 +24,32 @@ from tests.factories import (
     screen_args,
     sheet_args,
 )
+from tests.kit.hands import (
+    STEAM,
+    KitHand,
+    lot_card,
+    machine_card,
+    mix_args,
+    new_label,
+    product_card,
+    set_card,
+)
 from tests.world import Hand, World
+
+
+@dataclass
+class KitThere:
+    """A machine with a cycle running, a set that is clean since the step `head`, a product with a
+    solution of it, a lot, and a visit that has begun."""
+
+    machine: str
+    clean: str
+    head: list[str]
+    product: str
+    lot: str
+    load: str
+    solution: str
+    visit: dict[str, Any]
 
 
 @dataclass
@@ -41,7 +66,9 @@ class Furnished:
     mishap: str
     photo: str
     offer: str
-    foreign: dict[str, str] = field(default_factory=dict)
+    kit: KitThere
+    foreign: dict[str, str]
+    foreign_kit: KitThere
 
     @property
     def technician(self) -> Hand:
@@ -70,9 +97,38 @@ def furnish(world: World) -> Furnished:
     incident, clearance = str(told.incidents[0]), technician.clear(world.client)
     mishap, photo = technician.mishap(world.client), taken(technician, world.client)
     theirs, offer = foreign(world.stranger), offered(technician, world.client)
+    kit = kit_there(technician, technician.register(name="Served Invented"))
+    there = kit_there(world.stranger, world.stranger.register(name="Served elsewhere"))
     return Furnished(
-        world, start, referral, slip, incident, clearance, mishap, photo, offer, theirs
+        world,
+        start,
+        referral,
+        slip,
+        incident,
+        clearance,
+        mishap,
+        photo,
+        offer,
+        kit,
+        theirs | ids_of(there),
+        there,
     )
+
+
+def kit_there(hand: Hand, client: str) -> KitThere:
+    kit = KitHand(hand)
+    machine, clean = kit.register(machine_card()), kit.register(set_card())
+    product, lot = kit.register(product_card()), kit.register(lot_card())
+    kit.through(machine, clean)
+    inside = kit.register(set_card())
+    kit.move(inside, "wash")
+    load = kit.start(inside, process=STEAM, machine=machine)
+    mixed = mix_args(product=product, mixed_at=hand.stamp(), keeps_until=hand.stamp(hours=8))
+    kit.do("mix_solution", mixed)
+    begun = hand.ready(client, booking=hand.book(client, starts_at=hand.stamp(days=9)))
+    hand.do("start_visit", begun)
+    head = kit.heads[clean]
+    return KitThere(machine, clean, head, product, lot, load, mixed["solution"], begun)
 
 
 def taken(hand: Hand, client: str) -> str:
@@ -121,6 +177,14 @@ def foreign(stranger: Hand) -> dict[str, str]:
         "offer": offered(stranger, client),
         "incident": str(told.incidents[0]),
     }
+
+
+def ids_of(there: KitThere) -> dict[str, str]:
+    """By the name of the field that could point at them."""
+    names = {"thing": there.clean, "set": there.clean, "visit": str(there.visit["visit"])}
+    for name in ("machine", "product", "lot", "load", "solution"):
+        names[name] = getattr(there, name)
+    return names
 
 
 @dataclass(frozen=True)
@@ -268,6 +332,100 @@ EXAMPLES: dict[str, Example] = {
     ),
     "cancel_booking": Example(
         lambda f: {"booking": f.start["booking"], "seen": 10_000, "reason": ""}
+    ),
+    "register_thing": Example(
+        lambda _: {"thing": ident(), "label": new_label(), "card": set_card()},
+        fresh=("thing",),
+        about_client=False,
+    ),
+    "amend_thing": Example(
+        lambda f: {"thing": f.kit.clean, "seen": 10_000, "card": set_card("Another name")},
+        about_client=False,
+    ),
+    "move_set": Example(
+        lambda f: {
+            "step": ident(),
+            "set": f.kit.clean,
+            "what": "take_out",
+            "after": f.kit.head,
+            "at": f.technician.stamp(),
+        },
+        fresh=("step",),
+        about_client=False,
+    ),
+    "mix_solution": Example(
+        lambda f: mix_args(
+            product=f.kit.product,
+            mixed_at=f.technician.stamp(),
+            keeps_until=f.technician.stamp(hours=8),
+        ),
+        fresh=("solution",),
+        about_client=False,
+    ),
+    "throw_away_solution": Example(
+        lambda f: {"solution": f.kit.solution, "at": f.technician.stamp()}, about_client=False
+    ),
+    "start_load": Example(
+        lambda f: {
+            "load": ident(),
+            "process": STEAM,
+            "machine": f.kit.machine,
+            "sets": [{"set": f.kit.clean, "step": ident(), "after": f.kit.head}],
+            "started_at": f.technician.stamp(),
+        },
+        fresh=("load",),
+        about_client=False,
+    ),
+    "end_load": Example(
+        lambda f: {
+            "end": ident(),
+            "load": f.kit.load,
+            "ended_at": f.technician.stamp(),
+            "held_minutes": 4,
+            "celsius": 134,
+            "indicator": "passed",
+        },
+        fresh=("end",),
+        about_client=False,
+    ),
+    "record_machine_check": Example(
+        lambda f: {
+            "check": ident(),
+            "machine": f.kit.machine,
+            "kind": "spore_test",
+            "tested_at": f.technician.stamp(),
+            "read_at": f.technician.stamp(),
+            "passed": False,
+        },
+        fresh=("check",),
+        about_client=False,
+    ),
+    "change_stock": Example(
+        lambda f: {"change": ident(), "lot": f.kit.lot, "by": -3, "at": f.technician.stamp()},
+        fresh=("change",),
+        about_client=False,
+    ),
+    "sign_checklist": Example(
+        lambda f: {
+            "checklist": ident(),
+            "occasion": "on_arrival",
+            "items": {"hands_clean": "done"},
+            "signed_at": f.technician.stamp(),
+        },
+        fresh=("checklist",),
+        about_client=False,
+    ),
+    "give_set": Example(
+        lambda f: {
+            "use": ident(),
+            "visit": f.kit.visit["visit"],
+            "client": f.kit.visit["client"],
+            "set": f.kit.clean,
+            "after": f.kit.head,
+            "at": f.technician.stamp(),
+        },
+        fresh=("use",),
+        author_only=True,
     ),
     "start_visit": Example(_visit, fresh=("visit",)),
     "complete_visit": Example(

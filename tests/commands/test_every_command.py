@@ -95,19 +95,23 @@ def outcome_for(name: str, who: str) -> str:
         return "not_allowed"
     points_at_rows = set(spec.args.model_fields) & (FOREIGN - set(example.fresh))
     if who == "stranger":
-        return "not_found" if points_at_rows else "applied"
+        return "not_found" if points_at_rows and name not in KEPT else "applied"
     if who == "coordinator" and name == "withdraw_consent":
         return "not_found"
     if who in ("colleague", "coordinator") and example.about_client:
         return "flagged" if spec.power is Power.REPORT else "not_found"
     if example.author_only and who != example.by:
-        return "not_yours"
+        return NOT_THE_AUTHOR.get(name, "not_yours")
     return "applied"
 
 
+# Kept with whatever it names that the practice does not have: the cycle has been run.
+KEPT = {"start_load"}
+# A set goes to a client in the visit of whoever asks.
+NOT_THE_AUTHOR = {"give_set": "visit_not_begun"}
 FOREIGN = set(
     "client stays goes staff facility device screen consent clearance referral row incident"
-    " booking mishap photo offer".split()
+    " booking mishap photo offer thing set product lot load machine solution visit".split()
 )
 
 

@@ -129,9 +129,10 @@ def test_an_id_of_another_practice(furnished: Furnished, name: str, field: str) 
 def test_a_new_id_that_another_practice_has(furnished: Furnished, name: str) -> None:
     """Told as taken, with nothing of whose it is; the other practice's row stays as it was."""
     (field,) = EXAMPLES[name].fresh
-    foreign = {**furnished.foreign, "clearance": "", "visit": "", "step": "", "sheet": ""}
     stranger = furnished.world.stranger
-    theirs = foreign[field] or _made_by_the_stranger(furnished, field)
+    known = {} if name in OF_THE_KIT else furnished.foreign
+    kept = field not in ("clearance", "visit", "step", "sheet") and known.get(field)
+    theirs = kept or _made_by_the_stranger(furnished, name, field)
     before = fresh(stranger).rows
     args = {**EXAMPLES[name].args(furnished), field: theirs}
     refusal = refused(furnished, name, args).refusal
@@ -140,8 +141,29 @@ def test_a_new_id_that_another_practice_has(furnished: Furnished, name: str) -> 
     assert fresh(stranger).rows == before
 
 
-def _made_by_the_stranger(furnished: Furnished, field: str) -> str:
+OF_THE_KIT = {
+    "move_set",
+    "end_load",
+    "record_machine_check",
+    "change_stock",
+    "sign_checklist",
+    "give_set",
+}
+
+
+def _made_by_the_stranger(furnished: Furnished, name: str, field: str) -> str:
     stranger, client = furnished.world.stranger, furnished.foreign["client"]
+    if name in OF_THE_KIT:
+        args = EXAMPLES[name].args(furnished)
+        named = (args.keys() & furnished.foreign.keys()) - {field}
+        foreign: dict[str, Any] = {key: furnished.foreign[key] for key in named}
+        there = {
+            "after": furnished.foreign_kit.head,
+            "client": furnished.foreign_kit.visit["client"],
+        }
+        foreign |= {key: there[key] for key in args.keys() & there.keys()}
+        stranger.do(name, {**args, **foreign})
+        return str(args[field])
     if made := {"clearance": "record_clearance", "sheet": "record_consent_sheet"}.get(field):
         args = EXAMPLES[made].args(furnished)
         stranger.do(made, {**args, "client": client})

@@ -31,6 +31,7 @@ INSTALLED_APPS = [
     "heelwright.intake",
     "heelwright.photos",
     "heelwright.schedule",
+    "heelwright.kit",
     "heelwright.visits",
     "heelwright.documents",
     "heelwright.sync",

@@ -8,6 +8,7 @@ from pydantic import BaseModel, ConfigDict, Field, FiniteFloat
 
 from heelwright.commandlog.wire import Args, ClockTime, Line, Text, Version
 from heelwright.intake.arguments import Day
+from heelwright.kit.arguments import KitUsed
 
 Word = Annotated[str, Field(max_length=60)]
 Words = Annotated[list[Word], Field(max_length=60)]
@@ -70,6 +71,7 @@ class CompleteVisit(StartVisit):
     note: Text = ""
     aftercare: Words = []
     weeks_until_next: int | None = Field(default=None, ge=1, le=104)
+    kit: KitUsed = KitUsed()
 
 
 class Told(Part):

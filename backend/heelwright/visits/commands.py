@@ -19,11 +19,13 @@ from heelwright.intake.models import Consent, FootCheck, HealthScreen
 from heelwright.intake.need_gone import needs_gone
 from heelwright.intake.records import by, local_day, newest_check, newest_screen
 from heelwright.intake.rules import standing
+from heelwright.kit.uses import keep_used
 from heelwright.people.access import client_for, not_away
 from heelwright.people.models import Client
 from heelwright.schedule.models import Booking
 from heelwright.visits import (
     again,  # noqa: F401 - watches for records that come late
+    giving,  # noqa: F401 - declares its command
     mishaps,  # noqa: F401 - declares its commands
 )
 from heelwright.visits.arguments import CompleteVisit, StartVisit
@@ -91,7 +93,8 @@ def complete_visit(act: Act, args: CompleteVisit) -> None:
     changed = _changed(args, as_it_began=known is None or as_it_began)
     if changed:
         doubts["visit_times_changed"] = changed
-    if doubts or not act.sees(client.pk):
+    unready = keep_used(act, client, args.visit, args.kit)
+    if doubts or unready or not act.sees(client.pk):
         visit.state = "under_review"
     act.put(visit)
     tell(act, visit, doubts)

@@ -21,6 +21,7 @@ interface Closer {
     findings: Finding[];
   };
   record_referral_answer: Optional<"record_referral_answer", "verdict">;
+  complete_visit: Optional<"complete_visit", "kit">;
   report_mishap: Optional<"report_mishap", "visit_stopped">;
   record_clearance: Optional<"record_clearance", "limits" | "evidence_photo" | "evidence_note">;
 }
@@ -36,6 +37,8 @@ type Optional<N extends keyof WireCommands, A extends keyof WireCommands[N]> = O
 export type CommandArgs = Omit<WireCommands, keyof Closer> & Closer;
 export type CommandName = keyof CommandArgs;
 
+export type KitUsed = WireCommands["complete_visit"]["kit"];
+export type UsedSet = KitUsed["sets"][number];
 export type BitUse = CommandArgs["complete_visit"]["bits"][number];
 export type SoftenerUse = CommandArgs["complete_visit"]["softeners"][number];
 export type CrackMeasure = CommandArgs["complete_visit"]["cracks"][number];

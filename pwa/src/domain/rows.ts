@@ -4,6 +4,8 @@ import type { ClearanceLimits } from "./clearances";
 import type { Purpose } from "./consents";
 import type { CommandArgs, PhotoPurpose, Place, Presented, SignerRole } from "./commands";
 import type { Answers, Finding, Outcome } from "./findings";
+import type { Asked, End } from "./kit/loads";
+import type { Step } from "./kit/standing";
 import type { Answer } from "./referrals";
 
 /** What a row of a consent has since there are sheets. */
@@ -43,6 +45,11 @@ interface Closer {
   /** Every no, and every yes to anything else. */
   consent_choice: { signer_role: SignerRole; presented: Presented } & SinceSheets;
   photo: { purpose: PhotoPurpose };
+  kit_thing: { steps: Step[] };
+  kit_load: {
+    asked: Asked | null;
+    ends: (WireRows["kit_load"]["ends"][number] & Pick<End, "indicator">)[];
+  };
   booking: { place: Place; state: "booked" | "cancelled" | "done" };
   /** `record` is empty until the visit has ended. */
   visit: {

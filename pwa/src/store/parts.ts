@@ -54,8 +54,8 @@ export class Parts {
     this.mending = new Mending(this.connection, () => this.#reopened());
     this.phone = this.#makePhone(around);
     this.session = new Session(this.phone, around.http, () => this.#opened());
-    const staff = () => this.session.identity?.staff;
-    this.records = new Records(this.phone, staff);
+    const identity = () => this.session.identity;
+    this.records = new Records(this.phone, identity);
     this.inHand = new CommandsInHand(this.phone, (lists, last) => {
       this.#show(lists, last);
     });
@@ -63,11 +63,11 @@ export class Parts {
     this.attention = new Attention(this.phone, this.drafts, () => this.#commandsChanged());
     const changed = () => this.#broughtBack();
     this.setAside = new AsideWork(this.phone, around.http, {
-      identity: () => this.session.identity,
+      identity,
       changed,
     });
     this.savedWork = new SavedWork(this.phone, {
-      staff: () => staff()?.id,
+      staff: () => identity()?.staff.id,
       flush: () => this.saveDrafts(),
       changed,
     });

@@ -6,11 +6,12 @@ import { type Readable, readable } from "svelte/store";
 
 import { type AnyRow, type Change, changesOf } from "../domain/effects";
 import type { RowKind, RowOf } from "../domain/rows";
-import type { Id, Staff } from "../wire/types";
+import type { Id } from "../wire/types";
 import type { Held, RowsApi } from "./api";
 import { applyTo as applyPageTo, type Base, type BasePage } from "./base";
 import { openBase } from "./blocks";
 import type { Made } from "./commands";
+import type { Identity } from "./db";
 import type { Phone } from "./phone";
 
 type AnyHeld = Held<RowKind>;
@@ -19,7 +20,7 @@ type Listener = (held: readonly AnyHeld[] | null) => void;
 
 export class Records implements RowsApi {
   readonly #phone: Phone;
-  readonly #staff: () => Pick<Staff, "id" | "name"> | undefined;
+  readonly #identity: () => Pick<Identity, "staff" | "device"> | null;
   readonly #bases = new Map<RowKind, Promise<Base>>();
   readonly #views = new Map<RowKind, Promise<View>>();
   /** Those of the views that are ready. */
@@ -30,9 +31,9 @@ export class Records implements RowsApi {
   /** The commands whose changes those are. */
   #replayed: Id[] = [];
 
-  constructor(phone: Phone, staff: () => Pick<Staff, "id" | "name"> | undefined) {
+  constructor(phone: Phone, identity: () => Pick<Identity, "staff" | "device"> | null) {
     this.#phone = phone;
-    this.#staff = staff;
+    this.#identity = identity;
   }
 
   async all<K extends RowKind>(kind: K): Promise<readonly Held<K>[]> {
@@ -124,8 +125,9 @@ export class Records implements RowsApi {
   }
 
   #changes(command: Made): Change[] {
-    const { id: staff, name } = this.#staff() ?? { id: "", name: "" };
-    const made = { staff, name, at: command.made_at, rulebook: command.rulebook };
+    const { staff, device } = this.#identity() ?? { staff: { id: "", name: "" }, device: "" };
+    const { made_at: at, rulebook } = command;
+    const made = { staff: staff.id, name: staff.name, device, at, rulebook };
     return changesOf(command.name, command.args, made);
   }
 

@@ -326,6 +326,21 @@ export interface components {
             /** Seen */
             seen: number;
         };
+        /**
+         * AmendThing
+         * @description The whole card. `seen` is the version that the person has read.
+         */
+        AmendThing: {
+            /** Card */
+            card: components["schemas"]["SetCard"] | components["schemas"]["ProductCard"] | components["schemas"]["LotCard"] | components["schemas"]["MachineCard"];
+            /** Seen */
+            seen: number;
+            /**
+             * Thing
+             * Format: uuid
+             */
+            thing: string;
+        };
         /** AnswerRow */
         AnswerRow: {
             /** Answer */
@@ -351,6 +366,25 @@ export interface components {
              * @default null
              */
             written_at: string | null;
+        };
+        /**
+         * Asked
+         * @description As `rules.loads.Asked`.
+         */
+        Asked: {
+            /** Celsius */
+            celsius: number | null;
+            /** Indicator */
+            indicator: boolean;
+            /**
+             * Level
+             * @enum {string}
+             */
+            level: "disinfect" | "sterilise";
+            /** Minutes */
+            minutes: number;
+            /** Storage Days */
+            storage_days: number;
         };
         /** AssignClient */
         AssignClient: {
@@ -492,6 +526,52 @@ export interface components {
              * @default null
              */
             weighs: boolean | null;
+        };
+        /** ChangeStock */
+        ChangeStock: {
+            /**
+             * At
+             * Format: date-time
+             */
+            at: string;
+            /** By */
+            by: number;
+            /**
+             * Change
+             * Format: uuid
+             */
+            change: string;
+            /**
+             * Lot
+             * Format: uuid
+             */
+            lot: string;
+            /**
+             * Note
+             * @default
+             */
+            note: string;
+        };
+        /** ChecklistRow */
+        ChecklistRow: {
+            /** Items */
+            items: {
+                [key: string]: string;
+            };
+            /** Note */
+            note: string;
+            /** Occasion */
+            occasion: string;
+            /**
+             * Signed At
+             * Format: date-time
+             */
+            signed_at: string;
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
         };
         /**
          * ClearanceLimits
@@ -732,21 +812,28 @@ export interface components {
             add_to_mishap: components["schemas"]["AddToMishap"];
             adopt_practice_rules: components["schemas"]["AdoptPracticeRules"];
             amend_client: components["schemas"]["AmendClient"];
+            amend_thing: components["schemas"]["AmendThing"];
             assign_client: components["schemas"]["AssignClient"];
             assign_facility: components["schemas"]["AssignFacility"];
             book_visit: components["schemas"]["BookVisit"];
             cancel_booking: components["schemas"]["CancelBooking"];
+            change_stock: components["schemas"]["ChangeStock"];
             close_incident: components["schemas"]["CloseIncident"];
             close_mishap: components["schemas"]["CloseMishap"];
             complete_visit: components["schemas"]["CompleteVisit"];
+            end_load: components["schemas"]["EndLoad"];
             end_signing: components["schemas"]["EndSigning"];
+            give_set: components["schemas"]["GiveSet"];
             mark_entered_in_error: components["schemas"]["MarkEnteredInError"];
             merge_clients: components["schemas"]["MergeClients"];
+            mix_solution: components["schemas"]["MixSolution"];
             move_booking: components["schemas"]["MoveBooking"];
+            move_set: components["schemas"]["MoveSet"];
             offer_signing: components["schemas"]["OfferSigning"];
             record_clearance: components["schemas"]["RecordClearance"];
             record_consent_sheet: components["schemas"]["RecordConsentSheet"];
             record_foot_check: components["schemas"]["RecordFootCheck"];
+            record_machine_check: components["schemas"]["RecordMachineCheck"];
             record_photo: components["schemas"]["RecordPhoto"];
             record_referral_answer: components["schemas"]["RecordReferralAnswer"];
             record_referral_step: components["schemas"]["RecordReferralStep"];
@@ -754,12 +841,16 @@ export interface components {
             register_client: components["schemas"]["RegisterClient"];
             register_facility: components["schemas"]["RegisterFacility"];
             register_staff: components["schemas"]["RegisterStaff"];
+            register_thing: components["schemas"]["RegisterThing"];
             remove_photo: components["schemas"]["RemovePhoto"];
             report_mishap: components["schemas"]["ReportMishap"];
             revoke_device: components["schemas"]["RevokeDevice"];
             set_offline_lease: components["schemas"]["SetOfflineLease"];
+            sign_checklist: components["schemas"]["SignChecklist"];
             sign_consent: components["schemas"]["SignConsent"];
+            start_load: components["schemas"]["StartLoad"];
             start_visit: components["schemas"]["StartVisit"];
+            throw_away_solution: components["schemas"]["ThrowAwaySolution"];
             unassign_client: components["schemas"]["AssignClient"];
             withdraw_clearance: components["schemas"]["WithdrawClearance"];
             withdraw_consent: components["schemas"]["WithdrawConsent"];
@@ -811,6 +902,14 @@ export interface components {
              * @default
              */
             ended_early: string;
+            /**
+             * @default {
+             *       "items": [],
+             *       "products": [],
+             *       "sets": []
+             *     }
+             */
+            kit: components["schemas"]["KitUsed"];
             /**
              * Left Alone
              * @default []
@@ -985,6 +1084,83 @@ export interface components {
             revoked_at: string | null;
             /** Save Unsent */
             save_unsent: boolean;
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
+        };
+        /**
+         * EndLoad
+         * @description `held_minutes` and `celsius` are what the machine showed.
+         */
+        EndLoad: {
+            /**
+             * Celsius
+             * @default null
+             */
+            celsius: number | null;
+            /**
+             * End
+             * Format: uuid
+             */
+            end: string;
+            /**
+             * Ended At
+             * Format: date-time
+             */
+            ended_at: string;
+            /**
+             * Held Minutes
+             * @default null
+             */
+            held_minutes: number | null;
+            /**
+             * Indicator
+             * @default not_read
+             * @enum {string}
+             */
+            indicator: "passed" | "failed" | "not_read";
+            /**
+             * Interrupted
+             * @default false
+             */
+            interrupted: boolean;
+            /**
+             * Load
+             * Format: uuid
+             */
+            load: string;
+            /**
+             * Note
+             * @default
+             */
+            note: string;
+        };
+        /** EndRow */
+        EndRow: {
+            /** Celsius */
+            celsius: number | null;
+            /**
+             * Ended At
+             * Format: date-time
+             */
+            ended_at: string;
+            /** Held Minutes */
+            held_minutes: number | null;
+            /**
+             * Id
+             * Format: uuid
+             */
+            id: string;
+            /** Indicator */
+            indicator: string;
+            /** Interrupted */
+            interrupted: boolean;
+            /** Note */
+            note: string;
+            /** Ran Minutes */
+            ran_minutes: number;
             /**
              * Staff
              * Format: uuid
@@ -1186,6 +1362,39 @@ export interface components {
             staff: string;
         };
         /**
+         * GiveSet
+         * @description Asks whether a set may be used on a client.
+         */
+        GiveSet: {
+            /** After */
+            after: string[];
+            /**
+             * At
+             * Format: date-time
+             */
+            at: string;
+            /**
+             * Client
+             * Format: uuid
+             */
+            client: string;
+            /**
+             * Set
+             * Format: uuid
+             */
+            set: string;
+            /**
+             * Use
+             * Format: uuid
+             */
+            use: string;
+            /**
+             * Visit
+             * Format: uuid
+             */
+            visit: string;
+        };
+        /**
          * HealthScreenRow
          * @description `asks` are the rules by which it asked for a clearance when it came.
          */
@@ -1233,6 +1442,21 @@ export interface components {
              */
             staff: string;
         };
+        /** InLoad */
+        InLoad: {
+            /** After */
+            after: string[];
+            /**
+             * Set
+             * Format: uuid
+             */
+            set: string;
+            /**
+             * Step
+             * Format: uuid
+             */
+            step: string;
+        };
         /** IncidentRow */
         IncidentRow: {
             /** About */
@@ -1262,6 +1486,201 @@ export interface components {
              * Format: uuid
              */
             staff: string;
+        };
+        /**
+         * Instrument
+         * @description `family` is a bit's, of the book. The shank of most bits measures 2.35 mm.
+         */
+        Instrument: {
+            /**
+             * Count
+             * @default 1
+             */
+            count: number;
+            /**
+             * Family
+             * @default null
+             */
+            family: string | null;
+            /**
+             * Grit
+             * @default
+             */
+            grit: string;
+            /**
+             * Head Mm
+             * @default null
+             */
+            head_mm: number | null;
+            /** Kind */
+            kind: string;
+            /**
+             * Most Rpm
+             * @default null
+             */
+            most_rpm: number | null;
+            /**
+             * Name
+             * @default
+             */
+            name: string;
+            /**
+             * Shank Mm
+             * @default null
+             */
+            shank_mm: number | null;
+        };
+        /**
+         * KitUsed
+         * @description What of the kit was used in a visit.
+         */
+        KitUsed: {
+            /**
+             * Items
+             * @default []
+             */
+            items: components["schemas"]["UsedItems"][];
+            /**
+             * Products
+             * @default []
+             */
+            products: components["schemas"]["UsedProduct"][];
+            /**
+             * Sets
+             * @default []
+             */
+            sets: components["schemas"]["UsedSet"][];
+        };
+        /**
+         * LoadRow
+         * @description `heard_at` is when the server heard of its start, by which another phone than `device`
+         *     reckons how long it ran.
+         */
+        LoadRow: {
+            asked: components["schemas"]["Asked"] | null;
+            /**
+             * Device
+             * Format: uuid
+             */
+            device: string;
+            /** Ends */
+            ends: components["schemas"]["EndRow"][];
+            /** Faults */
+            faults: string[];
+            /** Heard At */
+            heard_at: string | null;
+            /** Machine */
+            machine: string | null;
+            /** Note */
+            note: string;
+            /** Process */
+            process: string;
+            /** Product */
+            product: string | null;
+            /** Sets */
+            sets: string[];
+            /** Solution */
+            solution: string | null;
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
+            /**
+             * Started At
+             * Format: date-time
+             */
+            started_at: string;
+        };
+        /**
+         * LotCard
+         * @description Single-use items of one lot. `supply` is of the book.
+         */
+        LotCard: {
+            /** Count */
+            count: number;
+            /**
+             * Expires On
+             * @default null
+             */
+            expires_on: string | null;
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            kind: "lot";
+            /**
+             * Lot
+             * @default
+             */
+            lot: string;
+            /** Name */
+            name: string;
+            /** Supply */
+            supply: string;
+        };
+        /**
+         * MachineCard
+         * @description `maker_minutes` are longer times that the maker gives for a process of the book.
+         */
+        MachineCard: {
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            kind: "machine";
+            /** Machine */
+            machine: string;
+            /**
+             * Maker Minutes
+             * @default {}
+             */
+            maker_minutes: {
+                [key: string]: number;
+            };
+            /** Name */
+            name: string;
+            /**
+             * Serial
+             * @default
+             */
+            serial: string;
+            /**
+             * Serviced On
+             * @default null
+             */
+            serviced_on: string | null;
+        };
+        /** MachineCheckRow */
+        MachineCheckRow: {
+            /** Kind */
+            kind: string;
+            /**
+             * Machine
+             * Format: uuid
+             */
+            machine: string;
+            /** Note */
+            note: string;
+            /** Passed */
+            passed: boolean;
+            /** Reaches Back */
+            reaches_back: boolean;
+            /**
+             * Read At
+             * Format: date-time
+             */
+            read_at: string;
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
+            /**
+             * Tested At
+             * Format: date-time
+             */
+            tested_at: string;
         };
         /** MarkEnteredInError */
         MarkEnteredInError: {
@@ -1371,6 +1790,40 @@ export interface components {
             /** What Happened */
             what_happened: string;
         };
+        /** MixSolution */
+        MixSolution: {
+            /**
+             * Keeps Until
+             * Format: date-time
+             */
+            keeps_until: string;
+            /**
+             * Mixed At
+             * Format: date-time
+             */
+            mixed_at: string;
+            /**
+             * Note
+             * @default
+             */
+            note: string;
+            /**
+             * Product
+             * Format: uuid
+             */
+            product: string;
+            /**
+             * Solution
+             * Format: uuid
+             */
+            solution: string;
+            /** Stock Percent */
+            stock_percent: number;
+            /** Target Ppm */
+            target_ppm: number;
+            /** Volume Ml */
+            volume_ml: number;
+        };
         /** MoveBooking */
         MoveBooking: {
             /**
@@ -1392,6 +1845,45 @@ export interface components {
              * Format: date-time
              */
             starts_at: string;
+        };
+        /**
+         * MoveSet
+         * @description `after` are the last steps of the set that the phone knew. `end` is the end of a cycle by
+         *     which it is packed.
+         */
+        MoveSet: {
+            /** After */
+            after: string[];
+            /**
+             * At
+             * Format: date-time
+             */
+            at: string;
+            /**
+             * End
+             * @default null
+             */
+            end: string | null;
+            /**
+             * Note
+             * @default
+             */
+            note: string;
+            /**
+             * Set
+             * Format: uuid
+             */
+            set: string;
+            /**
+             * Step
+             * Format: uuid
+             */
+            step: string;
+            /**
+             * What
+             * @enum {string}
+             */
+            what: "take_out" | "put_back" | "soil" | "wash" | "pack" | "reject" | "lose" | "retire" | "bring_back";
         };
         /** NewDevice */
         NewDevice: {
@@ -1621,6 +2113,61 @@ export interface components {
             units: string;
             /** Zone */
             zone: string;
+        };
+        /**
+         * ProductCard
+         * @description A disinfectant by its label. `use_ppm` is the strength to which it is mixed.
+         */
+        ProductCard: {
+            /**
+             * Active
+             * @default
+             */
+            active: string;
+            /**
+             * Batch
+             * @default
+             */
+            batch: string;
+            /** Contact Minutes */
+            contact_minutes: number;
+            /**
+             * Expires On
+             * @default null
+             */
+            expires_on: string | null;
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            kind: "product";
+            /**
+             * Mixed Keeps Hours
+             * @default null
+             */
+            mixed_keeps_hours: number | null;
+            /** Name */
+            name: string;
+            /**
+             * Registration
+             * @default
+             */
+            registration: string;
+            /**
+             * Stock Percent
+             * @default null
+             */
+            stock_percent: number | null;
+            /**
+             * Use Ppm
+             * @default null
+             */
+            use_ppm: number | null;
+            /**
+             * Used For
+             * @enum {string}
+             */
+            used_for: "instruments" | "surfaces" | "both";
         };
         /** Pull */
         Pull: {
@@ -1959,6 +2506,46 @@ export interface components {
             shown_outcome: "go" | "go_with_limits" | "needs_clearance" | "refer_first" | "emergency";
         };
         /**
+         * RecordMachineCheck
+         * @description `shown_reaches_back` is what the phone's book says of the kind.
+         */
+        RecordMachineCheck: {
+            /**
+             * Check
+             * Format: uuid
+             */
+            check: string;
+            /** Kind */
+            kind: string;
+            /**
+             * Machine
+             * Format: uuid
+             */
+            machine: string;
+            /**
+             * Note
+             * @default
+             */
+            note: string;
+            /** Passed */
+            passed: boolean;
+            /**
+             * Read At
+             * Format: date-time
+             */
+            read_at: string;
+            /**
+             * Shown Reaches Back
+             * @default true
+             */
+            shown_reaches_back: boolean;
+            /**
+             * Tested At
+             * Format: date-time
+             */
+            tested_at: string;
+        };
+        /**
          * RecordPhoto
          * @description `about` is what it belongs to, of any kind: a visit, a foot check, a clearance. `sha256` and
          *     `bytes` are of the picture, which comes afterwards; width and height in pixels.
@@ -2222,7 +2809,7 @@ export interface components {
              * Steps
              * @default []
              */
-            steps: components["schemas"]["StepRow"][];
+            steps: components["schemas"]["heelwright__intake__referral_feed__StepRow"][];
             /** Within */
             within: string;
         };
@@ -2350,6 +2937,18 @@ export interface components {
              */
             staff: string;
         };
+        /** RegisterThing */
+        RegisterThing: {
+            /** Card */
+            card: components["schemas"]["SetCard"] | components["schemas"]["ProductCard"] | components["schemas"]["LotCard"] | components["schemas"]["MachineCard"];
+            /** Label */
+            label: string;
+            /**
+             * Thing
+             * Format: uuid
+             */
+            thing: string;
+        };
         /** RemovePhoto */
         RemovePhoto: {
             /**
@@ -2449,6 +3048,7 @@ export interface components {
         Role: "owner" | "technician" | "coordinator";
         Rows: {
             booking: components["schemas"]["BookingRow"];
+            checklist: components["schemas"]["ChecklistRow"];
             clearance: components["schemas"]["ClearanceRow"];
             client: components["schemas"]["ClientRow"];
             consent: components["schemas"]["ConsentRow"];
@@ -2458,6 +3058,11 @@ export interface components {
             foot_check: components["schemas"]["FootCheckRow"];
             health_screen: components["schemas"]["HealthScreenRow"];
             incident: components["schemas"]["IncidentRow"];
+            kit_load: components["schemas"]["LoadRow"];
+            kit_solution: components["schemas"]["SolutionRow"];
+            kit_thing: components["schemas"]["ThingRow"];
+            kit_use: components["schemas"]["UseRow"];
+            machine_check: components["schemas"]["MachineCheckRow"];
             mishap: components["schemas"]["MishapRow"];
             not_ready: components["schemas"]["NotReadyRow"];
             photo: components["schemas"]["PhotoRow"];
@@ -2466,6 +3071,18 @@ export interface components {
             signing_offer: components["schemas"]["SigningOfferRow"];
             staff: components["schemas"]["StaffRow"];
             visit: components["schemas"]["VisitRow"];
+        };
+        /** SetCard */
+        SetCard: {
+            /** Instruments */
+            instruments: components["schemas"]["Instrument"][];
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            kind: "set";
+            /** Name */
+            name: string;
         };
         /**
          * SetOfflineLease
@@ -2513,6 +3130,30 @@ export interface components {
             version: number;
             /** Words */
             words: string;
+        };
+        /** SignChecklist */
+        SignChecklist: {
+            /**
+             * Checklist
+             * Format: uuid
+             */
+            checklist: string;
+            /** Items */
+            items: {
+                [key: string]: "done" | "not_done" | "not_needed";
+            };
+            /**
+             * Note
+             * @default
+             */
+            note: string;
+            /** Occasion */
+            occasion: string;
+            /**
+             * Signed At
+             * Format: date-time
+             */
+            signed_at: string;
         };
         /** SignConsent */
         SignConsent: {
@@ -2729,6 +3370,39 @@ export interface components {
             /** Urea Percent */
             urea_percent: number;
         };
+        /** SolutionRow */
+        SolutionRow: {
+            /**
+             * Keeps Until
+             * Format: date-time
+             */
+            keeps_until: string;
+            /**
+             * Mixed At
+             * Format: date-time
+             */
+            mixed_at: string;
+            /** Note */
+            note: string;
+            /**
+             * Product
+             * Format: uuid
+             */
+            product: string;
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
+            /** Stock Percent */
+            stock_percent: number;
+            /** Target Ppm */
+            target_ppm: number;
+            /** Thrown Away At */
+            thrown_away_at: string | null;
+            /** Volume Ml */
+            volume_ml: number;
+        };
         /** StaffOut */
         StaffOut: {
             /**
@@ -2751,6 +3425,52 @@ export interface components {
             name: string;
             /** Role */
             role: string;
+        };
+        /**
+         * StartLoad
+         * @description With a machine and a process of the book, or with a product, mixed or ready to use.
+         *     `shown` is what the phone said that it must reach.
+         */
+        StartLoad: {
+            /**
+             * Load
+             * Format: uuid
+             */
+            load: string;
+            /**
+             * Machine
+             * @default null
+             */
+            machine: string | null;
+            /**
+             * Note
+             * @default
+             */
+            note: string;
+            /**
+             * Process
+             * @default null
+             */
+            process: string | null;
+            /**
+             * Product
+             * @default null
+             */
+            product: string | null;
+            /** Sets */
+            sets: components["schemas"]["InLoad"][];
+            /** @default null */
+            shown: components["schemas"]["Asked"] | null;
+            /**
+             * Solution
+             * @default null
+             */
+            solution: string | null;
+            /**
+             * Started At
+             * Format: date-time
+             */
+            started_at: string;
         };
         /**
          * StartVisit
@@ -2798,32 +3518,6 @@ export interface components {
              */
             visit: string;
         };
-        /** StepRow */
-        StepRow: {
-            /**
-             * Done At
-             * Format: date-time
-             */
-            done_at: string;
-            /** How */
-            how: string;
-            /**
-             * Id
-             * Format: uuid
-             */
-            id: string;
-            /** Note */
-            note: string;
-            /**
-             * Staff
-             * Format: uuid
-             */
-            staff: string;
-            /** To */
-            to: string;
-            /** What */
-            what: string;
-        };
         /**
          * StrokePoint
          * @description `x` and `y` in pixels, `t` in milliseconds since 1970 by the phone.
@@ -2861,6 +3555,36 @@ export interface components {
             version: number;
         };
         /**
+         * ThingRow
+         * @description `steps` are a set's, from its last ones back to the washing before each; `left` is how many
+         *     of a lot there are, None of anything else.
+         */
+        ThingRow: {
+            /** Card */
+            card: components["schemas"]["SetCard"] | components["schemas"]["ProductCard"] | components["schemas"]["LotCard"] | components["schemas"]["MachineCard"];
+            /** Kind */
+            kind: string;
+            /** Label */
+            label: string;
+            /** Left */
+            left: number | null;
+            /** Steps */
+            steps: components["schemas"]["heelwright__kit__feed__StepRow"][];
+        };
+        /** ThrowAwaySolution */
+        ThrowAwaySolution: {
+            /**
+             * At
+             * Format: date-time
+             */
+            at: string;
+            /**
+             * Solution
+             * Format: uuid
+             */
+            solution: string;
+        };
+        /**
          * Told
          * @description Somebody who was told of a mishap, and when.
          */
@@ -2880,6 +3604,113 @@ export interface components {
              * @enum {string}
              */
             who: "client" | "family" | "facility" | "clinician" | "emergency_services" | "owner";
+        };
+        /** UseRow */
+        UseRow: {
+            /**
+             * Client
+             * Format: uuid
+             */
+            client: string;
+            /** Count */
+            count: number;
+            /** Flags */
+            flags: string[];
+            /** Loads */
+            loads: string[];
+            /** Solution */
+            solution: string | null;
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
+            /** Step */
+            step: string | null;
+            /**
+             * Thing
+             * Format: uuid
+             */
+            thing: string;
+            /**
+             * Used At
+             * Format: date-time
+             */
+            used_at: string;
+            /**
+             * Visit
+             * Format: uuid
+             */
+            visit: string;
+        };
+        /** UsedItems */
+        UsedItems: {
+            /**
+             * At
+             * Format: date-time
+             */
+            at: string;
+            /** Count */
+            count: number;
+            /**
+             * Lot
+             * Format: uuid
+             */
+            lot: string;
+            /**
+             * Use
+             * Format: uuid
+             */
+            use: string;
+        };
+        /**
+         * UsedProduct
+         * @description A disinfectant used on surfaces at a client's.
+         */
+        UsedProduct: {
+            /**
+             * At
+             * Format: date-time
+             */
+            at: string;
+            /**
+             * Product
+             * Format: uuid
+             */
+            product: string;
+            /**
+             * Solution
+             * @default null
+             */
+            solution: string | null;
+            /**
+             * Use
+             * Format: uuid
+             */
+            use: string;
+        };
+        /**
+         * UsedSet
+         * @description A set used on a client. `use` is the id of the use and of the step that it makes.
+         */
+        UsedSet: {
+            /** After */
+            after: string[];
+            /**
+             * At
+             * Format: date-time
+             */
+            at: string;
+            /**
+             * Set
+             * Format: uuid
+             */
+            set: string;
+            /**
+             * Use
+             * Format: uuid
+             */
+            use: string;
         };
         /**
          * VisitRow
@@ -2952,6 +3783,58 @@ export interface components {
              * Format: date-time
              */
             withdrawn_at: string;
+        };
+        /** StepRow */
+        heelwright__intake__referral_feed__StepRow: {
+            /**
+             * Done At
+             * Format: date-time
+             */
+            done_at: string;
+            /** How */
+            how: string;
+            /**
+             * Id
+             * Format: uuid
+             */
+            id: string;
+            /** Note */
+            note: string;
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
+            /** To */
+            to: string;
+            /** What */
+            what: string;
+        };
+        /** StepRow */
+        heelwright__kit__feed__StepRow: {
+            /** After */
+            after: string[];
+            /**
+             * At
+             * Format: date-time
+             */
+            at: string;
+            /** End */
+            end: string | null;
+            /**
+             * Id
+             * Format: uuid
+             */
+            id: string;
+            /** Load */
+            load: string | null;
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
+            /** What */
+            what: string;
         };
     };
     responses: never;

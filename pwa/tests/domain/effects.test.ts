@@ -7,6 +7,7 @@ import type { RowOf } from "../../src/domain/rows";
 import type { CommandArgs, CommandName } from "../../src/domain/commands";
 
 const MADE: Made = {
+  device: "phone",
   staff: "me",
   name: "Mara Invented",
   at: "2026-11-25T15:00:00Z",

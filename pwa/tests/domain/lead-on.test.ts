@@ -26,7 +26,13 @@ describe("an address of a client", () => {
           [String(stays), { name: "one" }],
           [String(goes), { name: "other" }],
         ]);
-        const made = { staff: "me", name: "", at: "2026-11-25T15:00:00Z", rulebook: "v" };
+        const made = {
+          staff: "me",
+          device: "phone",
+          name: "",
+          at: "2026-11-25T15:00:00Z",
+          rulebook: "v",
+        };
         for (const change of changesOf("merge_clients", { stays, goes }, made)) {
           if (change.kind !== "client" || change.id === null) continue;
           const row = change.becomes(rows.get(change.id) ?? null);

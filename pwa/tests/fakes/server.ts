@@ -242,7 +242,8 @@ export class FakeServer implements Http {
 
   #apply(command: Command): void {
     const { id: staff, name } = this.staff;
-    const made = { staff, name, at: command.made_at, rulebook: command.rulebook };
+    const { made_at: at, rulebook } = command;
+    const made = { staff, name, device: "device-1", at, rulebook };
     for (const change of changesOf(command.name, command.args, made)) {
       for (const id of change.id === null ? this.#idsOf(change.kind) : [change.id]) {
         const before = this.feed.get(`${change.kind}/${id}`);

@@ -14,9 +14,10 @@ export interface Change {
   becomes: (before: AnyRow | null) => AnyRow | null;
 }
 
-/** Who made a command, when, and by which rulebook. */
+/** Who made a command, on which phone, when, and by which rulebook. */
 export interface Made {
   staff: Id;
+  device: Id;
   name: string;
   at: Instant;
   rulebook: string;

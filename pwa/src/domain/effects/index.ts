@@ -5,6 +5,7 @@
 import type { CommandName } from "../commands";
 import type { Change, Effect, Made } from "./change";
 import * as intake from "./intake";
+import * as kit from "./kit";
 import * as people from "./people";
 import * as photos from "./photos";
 import * as schedule from "./schedule";
@@ -41,6 +42,17 @@ const EFFECTS: { [N in CommandName]: Effect<N> } = {
   book_visit: schedule.bookVisit,
   move_booking: schedule.moveBooking,
   cancel_booking: schedule.cancelBooking,
+  register_thing: kit.registerThing,
+  amend_thing: kit.amendThing,
+  move_set: kit.moveSet,
+  mix_solution: kit.mixSolution,
+  throw_away_solution: kit.throwAwaySolution,
+  start_load: kit.startLoad,
+  end_load: kit.endLoad,
+  record_machine_check: kit.recordMachineCheck,
+  change_stock: kit.changeStock,
+  sign_checklist: kit.signChecklist,
+  give_set: kit.giveSet,
   start_visit: visits.startVisit,
   complete_visit: visits.completeVisit,
   report_mishap: visits.reportMishap,

@@ -30,6 +30,7 @@ const OF_A_CLIENT: Record<OfAClient, true> = {
   booking: true,
   visit: true,
   mishap: true,
+  kit_use: true,
   not_ready: true,
   incident: true,
 };

@@ -1,5 +1,6 @@
 /** What the commands about visits and incidents do to the phone's rows. */
 import { amend, type Effect, type Made, put } from "./change";
+import { kitUsed } from "./kit";
 
 export const startVisit: Effect<"start_visit"> = ({ visit, seen_booking, ...started }, made) => [
   put(
@@ -17,6 +18,7 @@ export const completeVisit: Effect<"complete_visit"> = (record, made) => {
   return [
     put("visit", visit, { ...named, ...by(made), state, record }, client),
     amend("booking", booking, { state: "done" }),
+    ...kitUsed(record.kit, { client, visit }, made),
   ];
 };
 

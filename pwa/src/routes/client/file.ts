@@ -28,7 +28,19 @@ import { judgeTogether } from "./judge-together";
 
 export type FileKind = Exclude<
   RowKind,
-  "practice" | "device" | "staff" | "facility" | "incident" | "photo" | "not_ready"
+  | "practice"
+  | "device"
+  | "staff"
+  | "facility"
+  | "incident"
+  | "photo"
+  | "not_ready"
+  | "kit_thing"
+  | "kit_load"
+  | "kit_solution"
+  | "kit_use"
+  | "machine_check"
+  | "checklist"
 >;
 export type FileRows = { [K in FileKind]: readonly Held<K>[] };
 

@@ -1,0 +1,160 @@
+"""Cycles, of a machine or in a disinfectant, and the solutions that are mixed for them."""
+
+from collections.abc import Iterator
+from dataclasses import asdict
+from datetime import date, datetime, timedelta
+
+from heelwright.commandlog.act import Act, fresh_id
+from heelwright.commandlog.registry import command
+from heelwright.declarations import Power
+from heelwright.intake.records import local_day
+from heelwright.kit.arguments import EndLoad, MixSolution, StartLoad, ThrowAwaySolution
+from heelwright.kit.finding import known_solution, known_thing, load_for, solution_for, thing_for
+from heelwright.kit.models import Load, LoadEnd, Solution, Step, Thing
+from heelwright.kit.pulled_back import tell_of_load
+from heelwright.kit.rules.loads import Asked, ran_minutes
+from heelwright.kit.steps import add_step, told
+from heelwright.people.books import book_of
+from heelwright.rulebook import Book
+
+
+@command(Power.REPORT, MixSolution)
+def mix_solution(act: Act, args: MixSolution) -> None:
+    product = thing_for(act, args.product, "product")
+    fresh_id(Solution, args.solution, "solution")
+    act.not_ahead(args.mixed_at, "mixed_at")
+    mixed_at = act.by_now(args.mixed_at)
+    solution = Solution(
+        id=args.solution,
+        product=product,
+        stock_percent=args.stock_percent,
+        target_ppm=args.target_ppm,
+        volume_ml=args.volume_ml,
+        mixed_at=mixed_at,
+        keeps_until=min(args.keeps_until, mixed_at + _keeps(act, product)),
+        **told(act, args.note),
+    )
+    act.put(solution)
+
+
+def _keeps(act: Act, product: Thing) -> timedelta:
+    """As the label says; without it as the book says of every mix."""
+    hours = product.card["mixed_keeps_hours"]
+    return timedelta(hours=hours or book_of(act.practice).content.settings.solution_hours_max)
+
+
+@command(Power.REPORT, ThrowAwaySolution)
+def throw_away_solution(act: Act, args: ThrowAwaySolution) -> None:
+    """Two may say so; the earlier one counts."""
+    solution = solution_for(act, args.solution)
+    at = act.by_now(args.at)
+    solution.thrown_away_at = min(at, solution.thrown_away_at or at)
+    act.put(solution)
+
+
+@command(Power.REPORT, StartLoad)
+def start_load(act: Act, args: StartLoad) -> None:
+    """Kept whatever it says; what speaks against it then lies in its `faults`. A set that the
+    server does not have is left out, and the owner told."""
+    fresh_id(Load, args.load, "load")
+    for place, one in enumerate(args.sets):
+        fresh_id(Step, one.step, f"sets.{place}.step")
+    act.not_ahead(args.started_at, "started_at")
+    load = Load(
+        id=args.load,
+        process=args.process or "",
+        machine=known_thing(act, args.machine, "machine"),
+        product=known_thing(act, args.product, "product"),
+        solution=known_solution(act, args.solution),
+        started_at=act.by_now(args.started_at),
+        device=act.device,
+        rulebook=book_of(act.practice).version,
+        **told(act, args.note),
+    )
+    asked = asked_of(book_of(act.practice), load)
+    load.asked = asked and asdict(asked)
+    load.faults = list(_faults(load, args, local_day(act.practice, load.started_at)))
+    act.put(load)
+    at = load.started_at
+    known = {one.step: known_thing(act, one.set, "set") for one in args.sets}
+    for one in args.sets:
+        thing = known[one.step]
+        if thing is not None:
+            add_step(act, Step(id=one.step, thing=thing, what="cycle", at=at, load=load), one.after)
+    if None in known.values():
+        act.raise_incident("set_unknown", load, [])
+
+
+def asked_of(book: Book, load: Load) -> Asked | None:
+    """What a cycle must reach: by the book's process and the maker's time for it, the longer one;
+    or by the product's label. None where neither is known."""
+    settings = book.content.settings
+    process = next((each for each in book.content.processes if each.id == load.process), None)
+    if process is not None:
+        maker = load.machine.card["maker_minutes"].get(process.id, 0) if load.machine else 0
+        days = settings.storage_days_wrapped if process.wrapped else settings.storage_days_unwrapped
+        minutes = max(process.minutes, maker)
+        return Asked(process.level, minutes, process.celsius, process.indicator, days)
+    if load.product is None or load.process:
+        return None
+    minutes = load.product.card["contact_minutes"]
+    return Asked("disinfect", minutes, None, False, settings.storage_days_unwrapped)
+
+
+def _faults(load: Load, args: StartLoad, day: date) -> Iterator[str]:
+    """What spoke against a cycle when it began."""
+    if args.process is not None:
+        yield from _faults_of_machine(load)
+    product, solution = load.product, load.solution
+    if product is not None:
+        expires = product.card["expires_on"]
+        if expires is not None and date.fromisoformat(expires) < day:
+            yield "product_out_of_date"
+        if product.card["used_for"] == "surfaces":
+            yield "product_for_surfaces"
+        if product.card["use_ppm"] is not None and solution is None:
+            yield "solution_unknown"
+        if solution is not None:
+            yield from _faults_of_solution(load.started_at, product, solution)
+
+
+def _faults_of_machine(load: Load) -> Iterator[str]:
+    processes = {each.id: each for each in book_of(load.practice).content.processes}
+    process = processes.get(load.process)
+    if load.machine is None:
+        yield "machine_unknown"
+    elif process is not None and load.machine.card["machine"] != process.machine:
+        yield "wrong_machine"
+
+
+def _faults_of_solution(at: datetime, product: Thing, solution: Solution) -> Iterator[str]:
+    if solution.product_id != product.pk:
+        yield "solution_unknown"
+    thrown_away = solution.thrown_away_at
+    if at > solution.keeps_until or (thrown_away is not None and at > thrown_away):
+        yield "solution_out_of_date"
+    if solution.target_ppm < (product.card["use_ppm"] or 0):
+        yield "solution_too_weak"
+
+
+@command(Power.REPORT, EndLoad)
+def end_load(act: Act, args: EndLoad) -> None:
+    load = load_for(act, args.load)
+    fresh_id(LoadEnd, args.end, "end")
+    act.not_ahead(args.ended_at, "ended_at")
+    ended_at = act.by_now(args.ended_at)
+    heard_at = None if load.device_id in act.own_devices else load.received_at
+    end = LoadEnd(
+        id=args.end,
+        load=load,
+        ended_at=ended_at,
+        ran_minutes=ran_minutes(load.started_at, ended_at, heard_at),
+        held_minutes=args.held_minutes,
+        celsius=args.celsius,
+        indicator=args.indicator,
+        interrupted=args.interrupted,
+        **told(act, args.note),
+    )
+    end.save()
+    act.announce(load)
+    tell_of_load(act, load)
