@@ -33,7 +33,7 @@ export default defineConfig({
         ],
       },
       workbox: {
-        globPatterns: ["**/*.{js,css,html,svg,png,woff2,webmanifest}"],
+        globPatterns: ["**/*.{js,css,html,svg,png,woff2,wasm,webmanifest}"],
         navigateFallback: "index.html",
         // A client's own page is not the app's: vite.sign.config.ts.
         navigateFallbackDenylist: [

@@ -23,7 +23,7 @@ export const CONTRACT: Contract = {
   parts: {
     folders: ["words", "domain", "domain/screening", "store"],
     types: ["wire"],
-    packages: ["svelte", "signature_pad", "virtual:pwa-register/svelte"],
+    packages: ["svelte", "signature_pad", "virtual:pwa-register/svelte", "zxing-wasm"],
   },
   routes: {
     folders: ["parts", "words", "domain", "domain/screening", "store", "."],

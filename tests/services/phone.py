@@ -46,6 +46,7 @@ class Phone:
     def __init__(self, playwright: Playwright, profile: Path, base_url: str) -> None:
         self.profile = profile
         self.base_url = base_url
+        self.arguments = list(ARGUMENTS)
         self._playwright = playwright
         self._context: BrowserContext | None = None
         self._browser = 0
@@ -64,7 +65,7 @@ class Phone:
         self._context = self._playwright.chromium.launch_persistent_context(
             str(self.profile),
             executable_path=chromium(),
-            args=list(ARGUMENTS),
+            args=self.arguments,
             # Chromium keeps a folder of its own in the home, which need not be writable.
             env={**os.environ, "HOME": str(self.profile), "XDG_CONFIG_HOME": str(self.profile)},
             headless=True,

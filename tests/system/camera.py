@@ -1,14 +1,20 @@
-"""What a phone's camera would hand over: a picture on its side, with a place written into it."""
+"""What a phone's camera would hand over: a picture on its side, with a place written into it; and
+what it would see, as a film."""
 
 import struct
 from base64 import b64decode
+from collections.abc import Iterable
+from pathlib import Path
 
+from PIL import Image
 from playwright.sync_api import Page
 
 from tests.system.hands import Hands
 
 # Not a place; a mark that must not reach the server.
 PLACE = b"5 Invented Lane, behind the green door"
+
+SEEN = (1280, 720)
 
 # A scene with much detail, so that the picture is as large as a photo and goes in several parts.
 DRAW = """() => new Promise((done) => {
@@ -47,6 +53,24 @@ def take_photo(hands: Hands, label: str) -> None:
         hands.tap(label)
     assert not chosen.value.is_multiple()
     chosen.value.set_files({"name": "p.jpg", "mimeType": "image/jpeg", "buffer": content})
+
+
+def sees(hands: Hands, film: Path, scenes: Iterable[Image.Image]) -> None:
+    """Before the phone is opened: its camera sees each of these for two seconds, over and over."""
+    film.write_bytes(b"".join(_y4m(scenes)))
+    hands.phone.arguments += [
+        "--use-fake-device-for-media-stream",
+        f"--use-file-for-fake-video-capture={film}",
+    ]
+
+
+def _y4m(scenes: Iterable[Image.Image]) -> Iterable[bytes]:
+    """YUV4MPEG2 (from memory): grey alone, so both colours are in their middle throughout."""
+    width, height = SEEN
+    yield f"YUV4MPEG2 W{width} H{height} F5:1 Ip A1:1 C420jpeg\n".encode()
+    for scene in scenes:
+        grey = scene.convert("L").resize(SEEN).tobytes()
+        yield (b"FRAME\n" + grey + b"\x80" * (width * height // 2)) * 10
 
 
 def _exif() -> bytes:

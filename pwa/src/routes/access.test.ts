@@ -44,6 +44,7 @@ const FOR_TECHNICIANS = [
   "#/mishap/m",
   "#/referral/r",
   "#/referral/r/answer",
+  "#/kit/scan",
 ];
 
 describe("a screen of the visit", () => {

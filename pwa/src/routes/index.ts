@@ -141,6 +141,12 @@ export const routes: readonly AppRoute[] = [
     load: () => import("./settings/ChangePassphrase.svelte"),
     task: true,
   },
+  {
+    path: "kit/scan",
+    load: () => import("./kit-scan/KitScan.svelte"),
+    task: true,
+    roles: CARE,
+  },
   { path: "rules", load: () => import("./rules/Rules.svelte") },
   { path: "rules/own", load: () => import("./rules/OwnRules.svelte"), task: true },
 ];
