@@ -13,8 +13,8 @@ export type ProductCard = Extract<Thing["card"], { kind: "product" }>;
 export type LotCard = Extract<Thing["card"], { kind: "lot" }>;
 export type MachineCard = Extract<Thing["card"], { kind: "machine" }>;
 
-/** All that the phone has of the kit's rows, by id. */
-export interface KitRows {
+/** The cycles by id, and the checks of all machines. */
+export interface LoadRows {
   loads: ReadonlyMap<Id, LoadRow>;
   checks: Iterable<RowOf<"machine_check">>;
 }
@@ -31,7 +31,7 @@ export function needsOf(book: readonly Instrument[], card: SetCard): Level {
   return LEVELS.findLast((level) => levels.includes(level)) ?? LEVELS[0];
 }
 
-export function loadsOf({ loads, checks }: KitRows): Map<Id, Load> {
+export function loadsOf({ loads, checks }: LoadRows): Map<Id, Load> {
   const byMachine = new Map<Id, Check[]>();
   for (const { machine, kind, tested_at: at, passed, reaches_back } of checks) {
     const check = { kind, at, passed, reaches_back };
