@@ -5,7 +5,6 @@ import io
 import json
 from collections.abc import Iterator
 from datetime import UTC, datetime
-from pathlib import Path
 from random import Random
 from typing import Any
 
@@ -15,15 +14,12 @@ import zxingcpp
 from PIL import Image, ImageDraw
 from pypdf import PdfReader
 
-import heelwright.kit
-from heelwright.declarations import Document
+from heelwright.commandlog import registry
 from heelwright.documents.printing import pdf
 from heelwright.kit.label_sheet import Label, sheet
 from heelwright.kit.labels import draw_label
 
-PAPER = Document(
-    "label_sheet", Path(heelwright.kit.__file__).parent / "label_sheet.typ", lambda *_: {}
-)
+PAPER = registry.documents()["label_sheet"]
 WHEN = datetime(2026, 3, 1, 9, 30, tzinfo=UTC)
 MM_PER_INCH = 25.4
 PPI = 150

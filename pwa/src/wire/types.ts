@@ -13,7 +13,7 @@ export type Instant = string;
 export type Day = string;
 
 /** A paper that the server prints as PDF. */
-export type PaperName = "referral_letter" | "consent_record";
+export type PaperName = "referral_letter" | "consent_record" | "label_sheet";
 
 /** The arguments of every command, and the row of every kind, by name. */
 export type WireCommands = Schemas["Commands"];
