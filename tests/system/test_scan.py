@@ -116,7 +116,7 @@ def test_the_camera_is_let_go(scene: Scene, film: Callable[..., None]) -> None:
     scan(scene)
     left = track(scene)
     scene.hands.tap("Back")
-    scene.hands.sees_heading("More")
+    scene.hands.sees_heading("Kit")
     assert left.evaluate("it => it.readyState") == "ended"
     scan(scene)
     locked = track(scene)

@@ -24,6 +24,7 @@ export const ICONS = {
   pen: "M4 20l1-5L16 4l4 4L9 19z",
   home: "M3 12l9-8 9 8M6 10v10h12V10",
   camera: "M3 7h4l2-3h6l2 3h4v13H3zM12 9.5a4 4 0 1 1 0 8 4 4 0 0 1 0-8",
+  kit: "M3 8h18v12H3zM9 8V4h6v4M3 13h7M14 13h7M10 11h4v4h-4z",
   phone: "M6 3h4l2 5-2.5 2a12 12 0 0 0 4.5 4.5l2-2.5 5 2v4c0 1-1 2-2 2C11 20 4 13 4 5c0-1 1-2 2-2",
 } as const;
 export type IconName = keyof typeof ICONS;

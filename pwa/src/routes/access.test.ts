@@ -16,8 +16,10 @@ const phone = {
   visit: [{ id: "v", row: { client: "c" } }],
   referral: [{ id: "r", row: { client: "c" } }],
   mishap: [{ id: "m", row: { client: "c" } }],
+  kit_thing: [{ id: "t", row: { kind: "set" } }],
+  kit_load: [{ id: "l", row: { process: "" } }],
 } as unknown as OnPhone;
-const unread: OnPhone = { client: null, booking: null, visit: null, referral: null, mishap: null };
+const unread = Object.fromEntries(Object.keys(phone).map((kind) => [kind, null])) as OnPhone;
 
 function at(address: string, role: Role = "technician", on: OnPhone = phone): Access {
   const found = match(routes, address);
@@ -44,6 +46,7 @@ const FOR_TECHNICIANS = [
   "#/mishap/m",
   "#/referral/r",
   "#/referral/r/answer",
+  "#/kit",
   "#/kit/scan",
 ];
 

@@ -7,7 +7,15 @@ import type { AppRoute } from "./index";
 export type Access = "open" | "not_for_role" | "not_found";
 
 /** The kinds of record that an address can name. */
-export const NAMED = ["client", "booking", "visit", "referral", "mishap"] as const;
+export const NAMED = [
+  "client",
+  "booking",
+  "visit",
+  "referral",
+  "mishap",
+  "kit_thing",
+  "kit_load",
+] as const;
 type Named = (typeof NAMED)[number];
 /** Null while it is not read yet. */
 export type OnPhone = { [K in Named]: readonly Held<K>[] | null };

@@ -1,5 +1,5 @@
 /**
- * Every screen and its address. `task` marks those that take the whole phone, without the four places;
+ * Every screen and its address. `task` marks those that take the whole phone, without the main places;
  * `roles` those that are for some roles only, as the permission table has it for what they show and send.
  */
 import type { Route } from "../router";
@@ -141,6 +141,7 @@ export const routes: readonly AppRoute[] = [
     load: () => import("./settings/ChangePassphrase.svelte"),
     task: true,
   },
+  { path: "kit", load: () => import("./kit/KitHome.svelte"), roles: CARE },
   {
     path: "kit/scan",
     load: () => import("./kit-scan/KitScan.svelte"),

@@ -61,3 +61,13 @@ export function verdictWord(verdict: string): string {
 export function withinWord(within: string): string {
   return named("within", within);
 }
+
+/** How a set stands. */
+export function kitStateWord(state: string): string {
+  return named("kit.state", state);
+}
+
+/** What speaks against a set, a cycle or a use of the kit. */
+export function kitReasonWord(reason: string): string {
+  return named("kit.reason", reason);
+}
