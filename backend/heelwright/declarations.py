@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -118,3 +119,24 @@ class Document:
     name: str
     template: Path
     fetch: Callable[[Any, UUID], Mapping[str, Any]]
+
+
+@dataclass(frozen=True)
+class Days:
+    """A span of days, both ends included."""
+
+    first: date
+    last: date
+
+
+@dataclass(frozen=True)
+class Log:
+    """What was done in a practice over a span of days: on paper by a typst template, or as a table.
+
+    `fetch(reader, days)` returns the template's data, or raises Refused where the reader may not
+    have it. Its `columns` and `rows`, both of texts, are the table.
+    """
+
+    name: str
+    template: Path
+    fetch: Callable[[Any, Days], Mapping[str, Any]]

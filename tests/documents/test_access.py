@@ -52,21 +52,21 @@ def test_nobody_gets_it_without_signing_in(world: World) -> None:
 
 
 @pytest.mark.parametrize(
-    ("paper", "row", "status"),
+    ("paper", "row", "status", "field"),
     [
-        ("referral_letter", "01890000-0000-7000-8000-000000000000", 404),
-        ("shopping_list", "01890000-0000-7000-8000-000000000000", 404),
-        ("referral_letter", "not-a-number", 422),
+        ("referral_letter", "01890000-0000-7000-8000-000000000000", 404, "row_id"),
+        ("shopping_list", "01890000-0000-7000-8000-000000000000", 404, "name"),
+        ("referral_letter", "not-a-number", 422, "row_id"),
     ],
 )
 def test_what_is_not_there_is_told_with_its_field(
-    world: World, paper: str, row: str, status: int
+    world: World, paper: str, row: str, status: int, field: str
 ) -> None:
     answer = asked_for(world.owner, row, paper)
     assert answer.status_code == status
     told = answer.json()  # type: ignore[attr-defined]
     assert told["code"]
-    assert told["field"]
+    assert told["field"] == field
     assert told["remedy"]
 
 

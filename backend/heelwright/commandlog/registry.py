@@ -7,11 +7,12 @@ from uuid import UUID
 from django.db.models import Model
 from pydantic import BaseModel
 
-from heelwright.declarations import Command, Document, FeedKind, Power
+from heelwright.declarations import Command, Document, FeedKind, Log, Power
 
 _commands: dict[str, Command] = {}
 _kinds: dict[str, FeedKind] = {}
 _documents: dict[str, Document] = {}
+_logs: dict[str, Log] = {}
 _followers: dict[type[Model], str] = {}
 Apply = Callable[[Any, Any], None]
 Afterwards = Callable[[Any, UUID], None]
@@ -47,6 +48,14 @@ def document(paper: Document) -> Document:
     return paper
 
 
+def log(kept: Log) -> Log:
+    """Declare a log over days."""
+    if kept.name in _logs:
+        raise ValueError(f"log {kept.name} is declared twice")
+    _logs[kept.name] = kept
+    return kept
+
+
 def follows_client(model: type[Model], field: str = "client_id") -> None:
     """Declare that a model's rows belong to a client, and go along when two cards become one.
 
@@ -73,6 +82,10 @@ def followers() -> dict[type[Model], str]:
 
 def documents() -> dict[str, Document]:
     return dict(_documents)
+
+
+def logs() -> dict[str, Log]:
+    return dict(_logs)
 
 
 def commands() -> dict[str, Command]:

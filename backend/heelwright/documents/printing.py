@@ -7,13 +7,13 @@ from typing import Any
 
 import typst
 
-from heelwright.declarations import Document
+from heelwright.declarations import Document, Log
 
 # Readable in decades and by a screen reader: ISO 19005-2 level A, and ISO 14289-1.
 STANDARDS = ["a-2a", "ua-1"]
 
 
-def pdf(document: Document, data: Mapping[str, Any]) -> bytes:
+def pdf(document: Document | Log, data: Mapping[str, Any]) -> bytes:
     """The same bytes for the same data. `data` reaches the template as JSON in `sys.inputs`, so
     nothing in it is read as markup; its `written_at` is the date of the file.
 
@@ -33,7 +33,9 @@ def pdf(document: Document, data: Mapping[str, Any]) -> bytes:
     return _compiled(document, data, {})
 
 
-def _compiled(document: Document, data: Mapping[str, Any], options: Mapping[str, Any]) -> bytes:
+def _compiled(
+    document: Document | Log, data: Mapping[str, Any], options: Mapping[str, Any]
+) -> bytes:
     made: bytes = typst.compile(
         document.template.read_bytes(),
         format="pdf",

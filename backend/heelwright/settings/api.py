@@ -68,9 +68,9 @@ def not_signed_in(_: HttpRequest, _problem: AuthenticationError) -> HttpResponse
 
 @api.exception_handler(ValidationError)
 def bad_shape(_: HttpRequest, problem: ValidationError) -> HttpResponse:
-    """ninja's locations begin with where it looked (body) and the argument's name; people get the
-    rest."""
-    problems = [{**p, "loc": p["loc"][2:] or p["loc"]} for p in problem.errors]
+    """ninja's locations begin with where it looked (body, path, query) and the argument's name;
+    people get the rest, or the name where there is none."""
+    problems = [{**p, "loc": p["loc"][2:] or p["loc"][1:] or p["loc"]} for p in problem.errors]
     no = refusal(problems)
     return error(422, no.code, no.text, no.remedy, known_name(no.field))
 

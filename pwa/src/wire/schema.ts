@@ -24,6 +24,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/documents/{name}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Get Log
+         * @description A log over days, both included, as PDF/A or as a table; nothing of it stays on the server.
+         */
+        get: operations["heelwright_documents_api_get_log"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/documents/{name}/{row_id}": {
         parameters: {
             query?: never;
@@ -3866,6 +3886,30 @@ export interface operations {
                 content: {
                     "application/json": components["schemas"]["Enrolled"];
                 };
+            };
+        };
+    };
+    heelwright_documents_api_get_log: {
+        parameters: {
+            query?: {
+                from?: string;
+                to?: string;
+                form?: "pdf" | "csv";
+            };
+            header?: never;
+            path: {
+                name: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
             };
         };
     };
