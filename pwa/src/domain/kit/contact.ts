@@ -1,0 +1,34 @@
+/** The contact times that run: instruments that lie in a disinfectant, by timestamps alone. */
+import type { Id, Instant } from "../../wire/types";
+import type { HeldRow } from "./kit";
+
+export interface Contact {
+  id: Id;
+  began: Instant;
+  /** By the label. */
+  minutes: number;
+  sets: number;
+}
+
+/** Those that one person began. One with a fault does not count however long it runs: nothing is waited for. */
+export function contactsOf(
+  loads: readonly HeldRow<"kit_load">[],
+  staff: Id,
+  device: Id | null,
+): Contact[] {
+  return loads.flatMap(({ id, row }) => {
+    const { asked, ends, faults } = row;
+    if (row.staff !== staff || ends.length + faults.length > 0) return [];
+    if (asked?.celsius !== null) return [];
+    return [{ id, began: beganAt(row, device), minutes: asked.minutes, sets: row.sets.length }];
+  });
+}
+
+/** From when it is known to run: of another phone's clock, from when the server heard of it at the earliest. */
+export function beganAt(
+  { started_at, heard_at, device: by }: HeldRow<"kit_load">["row"],
+  device: Id | null,
+): Instant {
+  if (heard_at === null || by === device) return started_at;
+  return Date.parse(heard_at) > Date.parse(started_at) ? heard_at : started_at;
+}
