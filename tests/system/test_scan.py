@@ -14,7 +14,9 @@ from PIL import Image, ImageFilter
 from playwright.sync_api import JSHandle, expect
 
 from heelwright.clock import now
+from heelwright.ids import new_id
 from heelwright.kit.label_sheet import A4, Label, sheet
+from tests.kit.hands import set_card
 from tests.services.served import ROOT
 from tests.system.camera import SEEN, sees
 from tests.system.scene import Scene
@@ -96,6 +98,33 @@ def test_labels_and_goods_are_read_and_nothing_leaves_the_phone(
         expect(alert).to_contain_text(words, timeout=15_000)
     assert any(one.endswith(".wasm") for one in asked)
     assert [one for one in asked if not one.startswith(f"GET {scene.proxy.url}/assets/")] == []
+
+
+def test_the_label_that_is_pointed_at_leads_to_its_set(
+    scene: Scene, film: Callable[..., None]
+) -> None:
+    """Another one lies in a corner of what the camera sees."""
+    known, thing = "0000-0150", str(new_id())
+    scene.other.must("register_thing", thing=thing, label=known, card=set_card("Olive's set"))
+    beside = label(OTHER, turn=0).crop((390, 240, 760, 480))
+    tray = label(known)
+    tray.paste(beside, (0, 0))
+    film(tray)
+    scene.page.goto("/#/kit")
+    scene.hands.tap("Find by label")
+    expect(scene.page).to_have_url(re.compile(f"#/kit/{thing}$"))
+
+
+def test_labels_are_printed_from_the_kit(scene: Scene) -> None:
+    """What is on the paper: tests/kit/test_label_paper.py."""
+    card = set_card("Spare set")
+    scene.other.must("register_thing", thing=new_id(), label="0000-00ZZ", card=card)
+    scene.sign_in()
+    scene.page.goto("/#/kit")
+    with scene.page.expect_response("**/api/documents/label_sheet/**") as printed:
+        scene.hands.tap("Print labels")
+    assert printed.value.status == 200
+    assert printed.value.headers["content-type"] == "application/pdf"
 
 
 def test_it_reads_with_no_signal_after_a_cold_start(

@@ -1882,6 +1882,7 @@ export const en = {
 
   "kit.title": "Kit",
   "kit.find": "Find by label",
+  "kit.print_labels": "Print labels",
   "kit.no_sets": "No set is registered yet.",
   "kit.until": "clean until {day}",
   "kit.in.mine": "In my clean box",
