@@ -140,6 +140,16 @@ def test_it_reads_with_no_signal_after_a_cold_start(
     scene.hands.sees(f"{ONE} {NOT_KNOWN}")
 
 
+def test_it_reads_where_a_browser_cannot_be_asked_for_a_lamp(
+    scene: Scene, film: Callable[..., None]
+) -> None:
+    film(label(ONE))
+    scene.page.evaluate("delete MediaStreamTrack.prototype.getCapabilities")
+    scan(scene)
+    scene.hands.sees(f"{ONE} {NOT_KNOWN}")
+    expect(scene.page.get_by_role("button", name="Light")).to_have_count(0)
+
+
 def test_the_camera_is_let_go(scene: Scene, film: Callable[..., None]) -> None:
     film(label(ONE))
     scan(scene)

@@ -42,7 +42,8 @@ function look(video: HTMLVideoElement, told: Told): () => void {
   function end() {
     ended = true;
     for (const track of stream?.getTracks() ?? []) track.stop();
-    video.srcObject = null;
+    // By now another look may show its own.
+    if (video.srcObject === stream) video.srcObject = null;
   }
 
   function trouble(state: CameraTrouble) {
@@ -102,11 +103,15 @@ async function opened(): Promise<MediaStream | CameraTrouble> {
   }
 }
 
+/** W3C Image Capture, which TypeScript does not know; not every browser can be asked. */
+interface Asked {
+  getCapabilities?: () => { torch?: boolean };
+}
+
 function lamp(stream: MediaStream): ((on: boolean) => void) | undefined {
   const [track] = stream.getVideoTracks();
-  // W3C Image Capture; TypeScript does not know it.
-  const can = track?.getCapabilities() as { torch?: boolean } | undefined;
-  if (!track || can?.torch !== true) return undefined;
+  const asked = track as Asked | undefined;
+  if (track === undefined || asked?.getCapabilities?.().torch !== true) return undefined;
   return (on) => {
     void track.applyConstraints({ advanced: [{ torch: on } as MediaTrackConstraintSet] });
   };
