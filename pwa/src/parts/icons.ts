@@ -20,6 +20,7 @@ export const ICONS = {
   save: "M12 4v11M7 10l5 5 5-5M5 20h14",
   print: "M7 8V3h10v5M5 8h14v9h-3v4H8v-4H5zM8 15h8",
   plus: "M12 4v16M4 12h16",
+  minus: "M4 12h16",
   cross: "M6 6l12 12M18 6L6 18",
   pen: "M4 20l1-5L16 4l4 4L9 19z",
   home: "M3 12l9-8 9 8M6 10v10h12V10",

@@ -5,7 +5,7 @@
 import type { Day } from "../../wire/types";
 import type { RowOf } from "../rows";
 import type { BookJson, Process } from "../screening/book";
-import type { MachineCard, ProductCard } from "./facts";
+import { isOver, type MachineCard, type ProductCard } from "./facts";
 import { type Asked, type Level, LEVELS } from "./loads";
 
 type Kit = Pick<BookJson, "settings" | "processes">;
@@ -40,11 +40,11 @@ export function isMixed({ use_ppm }: ProductCard): boolean {
 
 /** Why a product cannot disinfect instruments; null where it can. */
 export function againstProduct(
-  { expires_on, used_for }: ProductCard,
+  card: ProductCard,
   today: Day,
 ): "product_for_surfaces" | "product_out_of_date" | null {
-  if (used_for === "surfaces") return "product_for_surfaces";
-  return expires_on !== null && expires_on < today ? "product_out_of_date" : null;
+  if (card.used_for === "surfaces") return "product_for_surfaces";
+  return isOver(card, today) ? "product_out_of_date" : null;
 }
 
 /** Why a cycle cannot be begun in a solution of this product; null where it can. */

@@ -2,7 +2,7 @@
 import type { Id } from "../../wire/types";
 import { type Check, pulledBack } from "./recalls";
 import type { Kit } from "./kit";
-import { cyclesBefore } from "./standing";
+import { cyclesOf } from "./trace";
 
 export interface InDoubt {
   cycles: number;
@@ -19,19 +19,11 @@ export function castIntoDoubt(kit: Kit, machine: Id, check: Check): InDoubt {
   );
   const ids = new Set(cycles.map(({ id }) => id));
   const used = kit.rows.kit_use.filter(({ row }) =>
-    loadsOf(kit, row).some((load) => ids.has(load)),
+    cyclesOf(kit, row).some((load) => ids.has(load)),
   );
   return {
     cycles: cycles.length,
     sets: new Set(cycles.flatMap(({ row }) => row.sets)).size,
     clients: new Set(used.map(({ row }) => row.client)).size,
   };
-}
-
-/** The server names the cycles of a use; of one that it has not seen yet, the set's own steps tell. */
-function loadsOf(kit: Kit, use: Kit["rows"]["kit_use"][number]["row"]): readonly Id[] {
-  if (use.loads.length > 0) return use.loads;
-  const steps = kit.sets.find(({ id }) => id === use.thing)?.steps ?? [];
-  const step = steps.find(({ id }) => id === use.step);
-  return step === undefined ? [] : cyclesBefore(step, steps);
 }

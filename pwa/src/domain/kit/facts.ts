@@ -1,5 +1,5 @@
 /** What the rows of a phone tell of a set, a cycle and a lot, in the form that the rules judge. */
-import type { Id } from "../../wire/types";
+import type { Day, Id } from "../../wire/types";
 import type { RowOf } from "../rows";
 import type { Instrument } from "../screening/book";
 import { type Level, LEVELS, type Load } from "./loads";
@@ -52,4 +52,9 @@ export function standingOf(
   now: Date,
 ): Standing {
   return standing(needsOf(book, set.card), set.steps, loads, now);
+}
+
+/** What keeps until a day may be used on that day. */
+export function isOver({ expires_on }: { expires_on: Day | null }, day: Day): boolean {
+  return expires_on !== null && expires_on < day;
 }

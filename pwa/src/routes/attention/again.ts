@@ -12,6 +12,7 @@ import { blankScreen } from "../health-screen/form";
 import { blankLater, formOf } from "../mishap/form";
 import { blankRules } from "../rules/own-form";
 import { blankVisit } from "../visit/form";
+import { kitOf } from "../visit/kit-form";
 import { dayKey } from "../../words/format";
 
 export interface Again {
@@ -165,9 +166,9 @@ const BACK: { [N in CommandName]?: Back<N> } = {
     value: { ...blankChange(), reason },
     to: `/booking/${booking}`,
   }),
-  complete_visit: ({ booking, client, ended_at, ...kept }) => ({
+  complete_visit: ({ booking, client, ended_at, kit, ...kept }) => ({
     draft: `visit/${booking}`,
-    value: { ...blankVisit(), ...kept },
+    value: { ...blankVisit(), ...kept, kit: kitOf(kit) },
     to: `/booking/${booking}/sign-off`,
   }),
   report_mishap: (args) => ({

@@ -1,6 +1,7 @@
 /** The visit as it is written down while it goes on, and as the report that ends it. */
 import type { BitUse, CommandArgs, CrackMeasure, SoftenerUse } from "../../domain/commands";
 import type { Finding } from "../../domain/findings";
+import { blankKit, usedKit, type VisitKit } from "./kit-form";
 import type { OpenBit, OpenSoftener } from "./open-forms";
 
 export interface VisitForm {
@@ -16,6 +17,7 @@ export interface VisitForm {
   /** Begun and not kept yet. Null where its form is shut. */
   open_bit: OpenBit | null;
   open_softener: OpenSoftener | null;
+  kit: VisitKit;
   cracks: CrackMeasure[];
   stop_signs: string[];
   left_alone: string[];
@@ -38,6 +40,7 @@ export function blankVisit(): VisitForm {
     softeners: [],
     open_bit: null,
     open_softener: null,
+    kit: blankKit(),
     cracks: [],
     stop_signs: [],
     left_alone: [],
@@ -70,7 +73,8 @@ export function report(
   ended_at: string,
 ): CommandArgs["complete_visit"] {
   const { open_bit: _, open_softener: __, ...rest } = form;
-  return { ...rest, booking, client, ended_at, aftercare: form.aftercare ?? [] };
+  const said = { aftercare: form.aftercare ?? [], kit: usedKit(form.kit, ended_at) };
+  return { ...rest, booking, client, ended_at, ...said };
 }
 
 export const WORK = [

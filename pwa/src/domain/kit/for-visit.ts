@@ -1,0 +1,109 @@
+/** What of the kit a visit to one client may take: sets, single-use items, and products for surfaces. */
+import type { Id } from "../../wire/types";
+import type { Supply } from "../screening/book";
+import { againstSolution, isMixed } from "./asked";
+import { isOver } from "./facts";
+import type { Kit, KitSet, Lot, Product } from "./kit";
+import { against } from "./standing";
+
+/** `against`: why it may not go to a client; nothing where it may. */
+export interface SetChoice {
+  set: KitSet;
+  against: readonly string[];
+}
+
+const GONE = ["lost", "retired"];
+
+/** Those in this person's own box first, then the clean ones, of each what keeps the shortest; then the rest. */
+export function setsFor(sets: readonly KitSet[], staff: Id): SetChoice[] {
+  const rank = ({ set, against: why }: SetChoice) =>
+    why.length > 0 ? 2 : Number(set.standing.state !== "out");
+  return sets
+    .filter(({ standing }) => !GONE.includes(standing.state))
+    .map((set) => ({ set, against: against(set.standing, set.standing.heads, staff) }))
+    .toSorted(
+      (a, b) =>
+        rank(a) - rank(b) || (a.set.standing.until ?? "").localeCompare(b.set.standing.until ?? ""),
+    );
+}
+
+export interface Packed {
+  lot: Id;
+  count: number;
+}
+
+/** Lots that are not over, the one that is over first before the others. */
+export function lotsInDate(lots: readonly Lot[], day: string): Lot[] {
+  const until = ({ card }: Lot) => card.expires_on ?? "9999";
+  return lots
+    .filter(({ card }) => !isOver(card, day))
+    .toSorted((a, b) => until(a).localeCompare(until(b)));
+}
+
+/** What the book says that a visit takes, out of what there is. */
+export function suggestedItems(
+  supplies: readonly Supply[],
+  lots: readonly Lot[],
+  day: string,
+): Packed[] {
+  const inDate = lotsInDate(lots, day);
+  return supplies.flatMap(({ id, per_visit }) => {
+    let wanted = per_visit;
+    return inDate
+      .filter(({ card }) => card.supply === id)
+      .flatMap(({ id: lot, left }) => {
+        const count = Math.min(wanted, Math.max(0, left));
+        wanted -= count;
+        return count > 0 ? [{ lot, count }] : [];
+      });
+  });
+}
+
+/** A product that is ready to use, or one mix of it. */
+export interface Wipe {
+  product: Product;
+  solution: Id | null;
+  mixed_at: string | null;
+}
+
+/** Products for surfaces that are not over; of what is mixed, each mix that still keeps. */
+export function wipesFor(kit: Kit, now: Date, day: string): Wipe[] {
+  return kit.products
+    .filter(({ card }) => card.used_for !== "instruments" && !isOver(card, day))
+    .flatMap((product): Wipe[] => {
+      if (!isMixed(product.card)) return [{ product, solution: null, mixed_at: null }];
+      return kit.rows.kit_solution
+        .filter(({ row }) => row.product === product.id && row.thrown_away_at === null)
+        .filter(({ row }) => againstSolution(row, product.card, now) === null)
+        .map(({ id, row }) => ({ product, solution: id, mixed_at: row.mixed_at }));
+    });
+}
+
+/** Of the bits in the sets of a visit: what of a bit need not be typed, and how fast it may turn at most. */
+export interface SetBit {
+  family: string;
+  head_mm: number;
+  most_rpm: number | null;
+  name: string;
+}
+
+export function bitsIn(sets: readonly KitSet[]): SetBit[] {
+  const found = sets
+    .flatMap(({ card }) => card.instruments)
+    .flatMap(({ family, head_mm, most_rpm, name }) =>
+      family === null || head_mm === null ? [] : [{ family, head_mm, most_rpm, name }],
+    );
+  const each = new Map(found.map((bit) => [JSON.stringify(bit), bit]));
+  return [...each.values()];
+}
+
+/** The least that any bit of the sets of this kind and width bears; null where none says. */
+export function mostTurns(
+  bits: readonly SetBit[],
+  { family, head_mm }: { family: string; head_mm: number | null },
+): number | null {
+  const most = bits
+    .filter((bit) => bit.family === family && bit.head_mm === head_mm)
+    .flatMap(({ most_rpm }) => most_rpm ?? []);
+  return most.length > 0 ? Math.min(...most) : null;
+}

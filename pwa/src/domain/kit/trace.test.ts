@@ -1,0 +1,88 @@
+/** From a client to the kit and back. Check: our own rules. */
+import { describe, expect, it } from "vitest";
+
+import { cycle, invented, lot, machine, product, set, solution, use } from "./invented-kit";
+import type { Step } from "./standing";
+import { ofClient, toClients, traced } from "./trace";
+
+const COMPLETE = { state: "complete", reasons: [] } as const;
+const PULLED_BACK = { state: "again", reasons: ["pulled_back"] } as const;
+const dayOf = (at: string) => at.slice(0, 10);
+
+const step = (id: string, what: Step["what"], after: string[], load: string | null = null) =>
+  ({ ...{ id, what, after, load }, at: "2026-11-25T08:00:00Z", staff: "me", end: null }) as Step;
+const steps = [
+  step("wash", "wash", []),
+  step("in", "cycle", ["wash"], "bad"),
+  step("pack", "pack", ["in"]),
+  step("unsent", "use", ["pack"]),
+];
+
+const kit = invented(
+  {
+    sets: [set("s", "in_use", {}, [], steps), set("t", "in_use")],
+    lots: [lot("gloves", "gloves", { expires_on: "2026-11-24" })],
+    products: [product("bleach", { use_ppm: 5000 })],
+    machines: [machine("m"), machine("n")],
+    cycles: [
+      cycle("good", COMPLETE),
+      cycle("bad", PULLED_BACK),
+      cycle("elsewhere", COMPLETE, { machine: "n" }),
+    ],
+  },
+  {
+    kit_solution: [solution("mix", "bleach", { keeps_until: "2026-11-25T07:00:00Z" })],
+    kit_use: [
+      use("first", "ada", "s", { loads: ["bad"], used_at: "2026-11-23T08:00:00Z" }),
+      use("flagged", "bo", "t", {
+        loads: ["good"],
+        flags: ["used_twice"],
+        used_at: "2026-11-22T08:00:00Z",
+      }),
+      use("plain", "cy", "t", { loads: ["good"], used_at: "2026-11-24T08:00:00Z" }),
+      use("other", "cy", "t", { loads: ["elsewhere"], used_at: "2026-11-21T08:00:00Z" }),
+      use("unsent", "dot", "s", { step: "unsent" }),
+      use("items", "dot", "gloves", { count: 2 }),
+      use("wiped", "dot", "bleach", { solution: "mix" }),
+      use("stray", "eve", "not-here", { flags: ["set_unknown"], used_at: "2026-11-20T08:00:00Z" }),
+    ],
+  },
+);
+const uses = traced(kit, dayOf);
+const against = (id: string) => uses.find((each) => each.id === id)?.against;
+
+describe("a use", () => {
+  it("has what was told against it then, and what is known of its cycle now", () => {
+    expect(against("first")).toEqual(["pulled_back"]);
+    expect(against("flagged")).toEqual(["used_twice"]);
+    expect(against("plain")).toEqual([]);
+    expect(against("stray")).toEqual(["set_unknown"]);
+  });
+
+  it("that was not sent yet has the cycle that its set went through", () => {
+    expect(against("unsent")).toEqual(["pulled_back"]);
+  });
+
+  it("of a lot or a mix that was over that day says so", () => {
+    expect(against("items")).toEqual(["lot_out_of_date"]);
+    expect(against("wiped")).toEqual(["solution_out_of_date"]);
+  });
+});
+
+describe("the trace", () => {
+  const ids = (those: typeof uses) => those.map(({ id }) => id);
+
+  it("leads from a client to all that was used", () => {
+    expect(ids(ofClient(uses, "dot"))).toEqual(["unsent", "items", "wiped"]);
+    const [set_use] = ofClient(uses, "dot");
+    expect(set_use?.cycles.map(({ id }) => id)).toEqual(["bad"]);
+  });
+
+  it("leads to every client, those with something against them first, the newest of each first", () => {
+    expect(ids(toClients(uses, "set", "t"))).toEqual(["flagged", "plain", "other"]);
+    expect(ids(toClients(uses, "cycle", "good"))).toEqual(["flagged", "plain"]);
+    expect(ids(toClients(uses, "machine", "m"))).toEqual(["unsent", "first", "flagged", "plain"]);
+    expect(ids(toClients(uses, "machine", "n"))).toEqual(["other"]);
+    expect(ids(toClients(uses, "lot", "gloves"))).toEqual(["items"]);
+  });
+});

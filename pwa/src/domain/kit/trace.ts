@@ -1,0 +1,81 @@
+/**
+ * From a client to all of the kit that was used on them, and from a set, a lot, a cycle or a machine to every client
+ * it reached, as far as this phone holds their records.
+ */
+import type { Id, Instant } from "../../wire/types";
+import type { RowOf } from "../rows";
+import { isOver } from "./facts";
+import type { Cycle, Kit, KitSet, Lot, Product } from "./kit";
+import { cyclesBefore } from "./standing";
+
+export type Subject = "set" | "lot" | "cycle" | "machine";
+
+export interface Traced {
+  id: Id;
+  row: RowOf<"kit_use">;
+  /** Of the three the one that was used; none where it is not among the kit. */
+  set: KitSet | undefined;
+  lot: Lot | undefined;
+  product: Product | undefined;
+  solution: RowOf<"kit_solution"> | undefined;
+  cycles: readonly Cycle[];
+  /** Why it should not have been used, as was told then or is known now. */
+  against: readonly string[];
+}
+
+/** All uses, the newest first. */
+export function traced(kit: Kit, dayOf: (at: Instant) => string): Traced[] {
+  const cycles = new Map(kit.cycles.map((cycle) => [cycle.id, cycle]));
+  return kit.rows.kit_use
+    .toSorted((a, b) => b.row.used_at.localeCompare(a.row.used_at))
+    .map(({ id, row }) => {
+      const used = {
+        set: kit.sets.find((each) => each.id === row.thing),
+        lot: kit.lots.find((each) => each.id === row.thing),
+        product: kit.products.find((each) => each.id === row.thing),
+        solution: kit.rows.kit_solution.find((each) => each.id === row.solution)?.row,
+        cycles: cyclesOf(kit, row).flatMap((load) => cycles.get(load) ?? []),
+      };
+      const at = { moment: row.used_at, day: dayOf(row.used_at) };
+      return { id, row, ...used, against: [...new Set([...row.flags, ...knownNow(used, at)])] };
+    });
+}
+
+export function ofClient(uses: readonly Traced[], client: Id): Traced[] {
+  return uses.filter(({ row }) => row.client === client);
+}
+
+/** To every client, those with something against them first. */
+export function toClients(uses: readonly Traced[], subject: Subject, id: Id): Traced[] {
+  return uses
+    .filter((use) => reaches(use, subject, id))
+    .toSorted((a, b) => Number(b.against.length > 0) - Number(a.against.length > 0));
+}
+
+function reaches({ row, cycles }: Traced, subject: Subject, id: Id): boolean {
+  if (subject === "cycle") return cycles.some((cycle) => cycle.id === id);
+  if (subject === "machine") return cycles.some((cycle) => cycle.row.machine === id);
+  return row.thing === id;
+}
+
+/** The server names the cycles of a use; of one that it has not seen yet, the set's own steps tell. */
+export function cyclesOf({ sets }: Pick<Kit, "sets">, use: RowOf<"kit_use">): readonly Id[] {
+  if (use.loads.length > 0) return use.loads;
+  const steps = sets.find(({ id }) => id === use.thing)?.steps ?? [];
+  const step = steps.find(({ id }) => id === use.step);
+  return step === undefined ? [] : cyclesBefore(step, steps);
+}
+
+function knownNow(
+  used: Pick<Traced, "lot" | "product" | "solution" | "cycles">,
+  at: { moment: Instant; day: string },
+): string[] {
+  const { lot, product, solution, cycles } = used;
+  const found = cycles.flatMap(({ outcome }) => outcome.reasons);
+  if (cycles.some(({ outcome }) => outcome.state === "running")) found.push("cycle_not_done");
+  if (lot && isOver(lot.card, at.day)) found.push("lot_out_of_date");
+  if (product && isOver(product.card, at.day)) found.push("product_out_of_date");
+  if (solution && Date.parse(solution.keeps_until) < Date.parse(at.moment))
+    found.push("solution_out_of_date");
+  return found;
+}

@@ -1,0 +1,159 @@
+"""The kit in a visit, without signal: a set is taken, its bit written down, the rest named at
+sign-off, and all of it is on the server afterwards.
+
+Check: the project's own rules, decision 0180; pi times 6 mm times 9,000 a minute is 2.83 m/s.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.kit.hands import BIT, lot_card, machine_card, product_card, set_card
+from tests.services.phone import Phone
+from tests.services.served import ServedApp
+from tests.system.device import of_kind
+from tests.system.furnished import Furnished, furnish
+from tests.system.hands import Hands
+from tests.system.kit_device import KitDevice
+from tests.system.unsent import signed_in
+
+READY = {"stock_percent": None, "use_ppm": None, "mixed_keeps_hours": None}
+
+
+@dataclass
+class InTheBag:
+    practice: Furnished
+    kit: KitDevice
+    clean: str
+    dirty: str
+    machine: str
+    load: str
+    gloves: str
+
+
+@pytest.fixture
+def bag(live_server_process: ServedApp) -> InTheBag:
+    practice = furnish(live_server_process)
+    kit = KitDevice(practice.owner)
+    clean = kit.register(set_card("Blue roll", {**BIT, "most_rpm": 20_000}, {"kind": "nippers"}))
+    dirty = kit.register(set_card("Red roll"))
+    machine = kit.register(machine_card())
+    load = kit.through(machine, clean)
+    gloves = kit.register(lot_card())
+    kit.register(lot_card(name="Old gloves", expires_on="2020-01-31"))
+    kit.register(product_card(name="Ready wipes", used_for="surfaces", **READY))
+    return InTheBag(practice, kit, clean, dirty, machine, load, gloves)
+
+
+def begin(hands: Hands, bag: InTheBag) -> None:
+    hands.page.goto(f"/#/booking/{bag.practice.ready.booking}/visit")
+    hands.tap("Start the visit")
+    hands.sees("No set was taken for this client yet.")
+
+
+def take(hands: Hands, name: str) -> None:
+    hands.page.get_by_role("button", name=name).click()
+
+
+def test_a_set_is_taken_used_and_named(new_phone: Callable[[str], Phone], bag: InTheBag) -> None:
+    phone = new_phone("owner")
+    hands = signed_in(phone)
+    phone.context.set_offline(True)
+    begin(hands, bag)
+    hands.tap("Take a set")
+    hands.page.get_by_text("1 set that can").click()
+    take(hands, "Red roll")
+    hands.sees("Do not use this set")
+    hands.sees("No cycle is on record for it yet.")
+    expect(hands.page.get_by_role("button", name="Use it for")).to_have_count(0)
+    hands.tap("Another set")
+    take(hands, "Blue roll")
+    hands.tap("Use it for Ida Invented")
+    hands.sees("Taken at ")
+
+    hands.tap("Add a bit")
+    hands.choose_in("Which bit of your sets?", "Large diamond, 6 mm")
+    hands.type("Speed (turns a minute)", "25000")
+    hands.sees("That is faster than this bit bears.")
+    hands.type("Speed (turns a minute)", "9000")
+    hands.sees("This bit bears at most 20,000 turns a minute.")
+    hands.sees("2.83 m/s")
+    hands.choose_in("Where?", "Right heel")
+    hands.tap("Keep")
+    # A form is on disk half a second after it was changed last.
+    hands.page.wait_for_timeout(1000)
+    hands.page.reload()
+    hands.unlock()
+    hands.sees("Taken at ")
+    hands.tap("Go to sign-off")
+    signed_off(hands)
+    phone.context.set_offline(False)
+    hands.waits_until_sent()
+    on_the_server(bag)
+
+
+def signed_off(hands: Hands) -> None:
+    hands.sees_heading("Single-use items")
+    gloves = hands.page.get_by_role("group", name="Invented gloves")
+    expect(gloves.locator("output")).to_have_text("2")
+    expect(hands.page.get_by_text("Old gloves")).to_have_count(0)
+    gloves.get_by_role("button", name="One more").click()
+    hands.choose("Ready wipes, wet for 10 min")
+    hands.tap("They are in the dirty box")
+    expect(hands.page.get_by_text("They are in the dirty box")).to_have_count(0)
+    hands.type("In how many weeks?", "5")
+    hands.tap("Sign off")
+    hands.sees_heading("Aftercare")
+
+
+def on_the_server(bag: InTheBag) -> None:
+    rows = bag.practice.owner.pull()
+    uses = of_kind(rows, "kit_use").values()
+    assert {row["client"] for row in uses} == {str(bag.practice.ready.client)}
+    used = {row["thing"]: row for row in uses}
+    assert used[bag.clean]["loads"] == [bag.load]
+    assert used[bag.clean]["flags"] == []
+    assert used[bag.gloves]["count"] == 3
+    assert len(used) == 3
+    things = of_kind(rows, "kit_thing")
+    assert things[bag.gloves]["left"] == 97
+    assert [step["what"] for step in things[bag.clean]["steps"]][-2:] == ["use", "soil"]
+    states = {row["state"] for row in of_kind(rows, "visit").values()}
+    assert "started" not in states
+
+
+def test_bits_without_a_set_are_asked_about_once_and_an_unready_one_is_told(
+    new_phone: Callable[[str], Phone], bag: InTheBag
+) -> None:
+    phone = new_phone("owner")
+    hands = signed_in(phone)
+    begin(hands, bag)
+    hands.tap("Add a bit")
+    hands.choose("Large diamond")
+    hands.type("Width of the head (mm)", "6")
+    hands.type("Speed (turns a minute)", "9000")
+    hands.choose_in("Where?", "Right heel")
+    hands.tap("Keep")
+    hands.tap("Go to sign-off")
+    hands.type("In how many weeks?", "5")
+    hands.sees("Still missing: which set was used")
+    hands.tap("It was no set of the kit")
+    sign = hands.page.get_by_role("button", name="Sign off", exact=True)
+    expect(sign).to_be_enabled()
+    hands.tap("Name a set")
+    hands.page.get_by_text("1 set that can").click()
+    take(hands, "Red roll")
+    hands.tap("It was used all the same")
+    hands.sees("This set was not given out")
+    hands.tap("Sign off")
+    hands.sees_heading("Aftercare")
+    hands.sees("Used: Red roll.")
+    hands.waits_until_sent()
+    rows = bag.practice.owner.pull()
+    uses = of_kind(rows, "kit_use").values()
+    (use,) = [row for row in uses if row["thing"] == bag.dirty]
+    assert use["flags"] == ["no_cycle_yet"]
+    codes = [row["code"] for row in of_kind(rows, "incident").values()]
+    assert "set_used_unready" in codes
