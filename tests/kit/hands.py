@@ -56,6 +56,8 @@ class KitHand:
         self.hand = hand
         self.heads: dict[str, list[str]] = {}
         self.outbox: list[tuple[str, dict[str, Any], datetime]] = []
+        # The steps that lie in it: set, step, and what came before.
+        self.waiting: list[tuple[str, str, list[str]]] = []
 
     # Commands lie in the outbox, or go out at once.
 
@@ -64,6 +66,7 @@ class KitHand:
 
     def send(self) -> list[Receipt]:
         waiting, self.outbox = [self.hand.envelope(*told) for told in self.outbox], []
+        self.waiting.clear()
         return self.hand.deliver(*waiting) if waiting else []
 
     def do(self, name: str, args: dict[str, Any]) -> None:
@@ -72,14 +75,19 @@ class KitHand:
         assert not refused, (name, refused)
 
     def look(self) -> "KitHand":
-        """What the server knows of every set, with what this phone did on top."""
+        """What the server knows of every set, with what waits here on top."""
         for row in self.hand.pull().rows:
             if row.kind == "kit_thing" and row.row is not None:
-                steps: list[Any] = row.row["steps"]  # type: ignore[assignment]
-                followed = {before for step in steps for before in step["after"]}
-                last = [step["id"] for step in steps if step["id"] not in followed]
-                self.heads[str(row.id)] = last
+                steps: dict[str, list[str]] = {}
+                for step in row.row["steps"]:  # type: ignore[attr-defined]
+                    steps[step["id"]] = step["after"]
+                self.heads[str(row.id)] = self._last(str(row.id), steps)
         return self
+
+    def _last(self, of: str, steps: dict[str, list[str]]) -> list[str]:
+        steps |= {step: after for one, step, after in self.waiting if one == of}
+        followed = {before for after in steps.values() for before in after}
+        return sorted(steps.keys() - followed)
 
     # Things.
 
@@ -92,6 +100,7 @@ class KitHand:
 
     def _after(self, of: str, step: str) -> list[str]:
         before, self.heads[of] = self.heads.get(of, []), [step]
+        self.waiting.append((of, step, before))
         return before
 
     def move(self, of: str, what: str, **more: Any) -> str:

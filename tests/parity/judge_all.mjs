@@ -7,5 +7,7 @@ import { pathToFileURL } from "node:url";
 const [bundle, cases, out] = process.argv.slice(2).map((part) => resolve(part));
 const { judge } = await import(pathToFileURL(bundle).href);
 const { book, cases: given } = JSON.parse(readFileSync(cases, "utf-8"));
-const judged = given.map(([answers, findings, age]) => judge(book, answers, findings, age));
+const judged = given.map(([answers, findings, age]) =>
+  judge(book, answers, findings, age),
+);
 writeFileSync(out, JSON.stringify(judged));

@@ -1,37 +1,25 @@
 """Ten thousand random answer sets, judged by the server and by the phone's built code."""
 
 import json
-import shutil
-import subprocess
 from pathlib import Path
 from random import Random
 
 import pytest
 
 from heelwright.rulebook import OUTCOMES, Book, book_for, overlays
+from tests.parity.node import built, node
 from tests.parity.random_answers import Drawn, draw
 from tests.parity.vectors import HERE, book_of
 from tests.rulebook.own_rules import own_text
 
-PWA = HERE.parents[1] / "pwa"
 SETS = {"base": 7_000, "tiny": 1_000, "us": 500, "uk": 500}
 # Books with random rules of a practice's own, and how many sets for each.
 OWN_BOOKS, SETS_OF_OWN = 20, 50
-# As in a browser under a content security policy without 'unsafe-eval'.
-NO_EVAL = "--disallow-code-generation-from-strings"
-
-
-def node(*arguments: str | Path) -> None:
-    program = shutil.which("node")
-    assert program, "Node is needed; `make setup` brings it"
-    subprocess.run([program, *arguments], check=True, cwd=PWA)
 
 
 @pytest.fixture(scope="module")
 def bundle(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("screening")
-    node(HERE / "bundle.mjs", PWA, folder)
-    return folder / "screening.mjs"
+    return built("src/domain/screening/index.ts", tmp_path_factory.mktemp("screening"))
 
 
 @pytest.mark.parametrize("name", SETS)
@@ -71,7 +59,7 @@ def agreed(book: Book, cases: list[Drawn], bundle: Path, tmp_path: Path) -> set[
     """The outcomes that both came to; a difference fails."""
     given, judged = tmp_path / "cases.json", tmp_path / "judged.json"
     given.write_text(json.dumps({"book": book.as_json(), "cases": cases}), encoding="utf-8")
-    node(NO_EVAL, HERE / "judge_all.mjs", bundle, given, judged)
+    node(HERE / "judge_all.mjs", bundle, given, judged)
     by_phone = json.loads(judged.read_text(encoding="utf-8"))
     assert len(by_phone) == len(cases)
     outcomes = set()

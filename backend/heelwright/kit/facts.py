@@ -64,6 +64,12 @@ def line_of(step: models.Step) -> dict[str, Step]:
     return found[step.thing_id]
 
 
+def whole_line_of(set_: UUID) -> dict[str, Step]:
+    """All that was ever told of a set."""
+    rows = models.Step.objects.filter(thing=set_).prefetch_related("follows")
+    return {str(row.pk): as_step(row) for row in rows}
+
+
 def uses_since(thing: UUID, packs: Iterable[str]) -> list[UUID]:
     """The uses that come after one of these packings with no washing between."""
     found: list[UUID] = []

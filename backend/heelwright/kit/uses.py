@@ -6,10 +6,10 @@ from heelwright.commandlog.act import Act, fresh_id
 from heelwright.declarations import Refused
 from heelwright.intake.records import by
 from heelwright.kit.arguments import KitUsed, UsedItems, UsedProduct, UsedSet
-from heelwright.kit.facts import facts_of, line_of, uses_since
+from heelwright.kit.facts import facts_of, line_of, uses_since, whole_line_of
 from heelwright.kit.finding import known_solution, known_thing
 from heelwright.kit.models import Load, Step, Thing, Use
-from heelwright.kit.rules.standing import against, cycles_before, packs_before
+from heelwright.kit.rules.standing import against, apart_from, cycles_before, packs_before
 from heelwright.kit.steps import add_step
 from heelwright.people.models import Client
 
@@ -38,7 +38,7 @@ def keep_used(act: Act, client: Client, visit: UUID, kit: KitUsed) -> bool:
 
 def use_set(act: Act, client: Client, visit: UUID, used: UsedSet) -> Use:
     """Keep a use of a set whatever speaks against it, and flag it then, with every other use that
-    had no cycle between."""
+    had no cycle between, or of which nobody can say whether it was before or after."""
     fresh_id(Step, used.use, "use")
     use = _use(act, client, visit, used, used.set)
     thing = known_thing(act, used.set, "set")
@@ -51,7 +51,10 @@ def use_set(act: Act, client: Client, visit: UUID, used: UsedSet) -> Use:
     use.step = add_step(act, step, used.after)
     line = line_of(use.step)
     judged = line[str(step.pk)]
-    shared = _others_since(use, packs_before(judged, line))
+    doubtful = uses_since(thing.pk, packs_before(judged, line))
+    if "changed_since" in flags:
+        doubtful += [UUID(one) for one in apart_from(judged, whole_line_of(thing.pk))]
+    shared = _others(use, doubtful)
     use.flags = [*flags, "used_twice"] if shared else flags
     use.save()
     use.loads.set(Load.objects.filter(pk__in=cycles_before(judged, line)))
@@ -64,9 +67,8 @@ def use_set(act: Act, client: Client, visit: UUID, used: UsedSet) -> Use:
     return _told(act, use, use.flags)
 
 
-def _others_since(use: Use, packs: frozenset[str]) -> list[Use]:
-    """The uses of the same packed set in other visits."""
-    steps = uses_since(use.thing, packs)
+def _others(use: Use, steps: list[UUID]) -> list[Use]:
+    """The uses by these steps in other visits."""
     others = Use.objects.filter(step__in=steps).exclude(pk=use.pk).order_by("pk")
     return list(others.exclude(client=use.client_id, visit_ref=use.visit_ref))
 

@@ -1,6 +1,6 @@
 """How a set stands by the steps that are told of it, and whether it may go to a client."""
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Literal
@@ -147,6 +147,28 @@ def packs_before(step: Step, steps: Steps) -> frozenset[str]:
     """The packings from which a step comes, with no other between: two uses that share one had no
     cycle between them."""
     return frozenset(_nearest("pack", step, steps))
+
+
+def apart_from(step: Step, steps: Steps) -> frozenset[str]:
+    """The steps that neither came before this one nor after it, as far as anybody told: of those
+    nobody can say which was first."""
+    after: dict[str, list[str]] = {}
+    for one in steps.values():
+        for each in one.after:
+            after.setdefault(each, []).append(one.id)
+    before = _reached(step.id, lambda at: steps[at].after if at in steps else ())
+    return frozenset(steps) - before - _reached(step.id, lambda at: after.get(at, ()))
+
+
+def _reached(start: str, onward: Callable[[str], Iterable[str]]) -> set[str]:
+    seen: set[str] = set()
+    ahead = [start]
+    while ahead:
+        at = ahead.pop()
+        if at not in seen:
+            seen.add(at)
+            ahead += onward(at)
+    return seen
 
 
 def _nearest(what: What, step: Step, steps: Steps) -> set[str]:

@@ -119,9 +119,8 @@ export function against(stands: Standing, after: readonly Id[], by: Id): readonl
 
 /** The cycles from which a set came to a step: the last of each account. */
 export function cyclesBefore(step: Step, steps: Steps): Id[] {
-  return nearest("cycle", step, steps)
-    .map(({ load }) => load ?? "")
-    .toSorted();
+  const loads = nearest("cycle", step, steps).map(({ load }) => load ?? "");
+  return [...new Set(loads)].toSorted();
 }
 
 /** The packings from which a step comes: two uses that share one had no cycle between them. */

@@ -1,0 +1,30 @@
+/** The same vectors as tests/parity/test_kit.py, which says where they come from. */
+import { describe, expect, test } from "vitest";
+import vectors from "../../../../tests/parity/kit.json" with { type: "json" };
+import { ranMinutes } from "../../../src/domain/kit/loads";
+import { type Check, pulledBack } from "../../../src/domain/kit/recalls";
+import { type Case, judged } from "./judged";
+
+describe("how a set stands", () => {
+  test.each(vectors.standing)("$name", (held) => {
+    const found: Record<string, unknown> = judged({ recalls: [], ...held } as unknown as Case);
+    for (const [field, value] of Object.entries(held.expect)) {
+      const expected = field === "until" ? Date.parse(value as string) / 1000 : value;
+      expect(found[field], field).toEqual(expected);
+    }
+    expect(found["against"]).toEqual(held.against);
+  });
+});
+
+describe("which cycles are pulled back", () => {
+  test.each(vectors.recalls)("$name", ({ started_at, checks, pulled_back }) => {
+    expect(pulledBack(started_at, checks as Check[])).toBe(pulled_back);
+  });
+});
+
+test.each(vectors.ran)(
+  "a cycle ran for $minutes minutes",
+  ({ started_at, ended_at, heard_at, minutes }) => {
+    expect(ranMinutes(started_at, ended_at, heard_at)).toBe(minutes);
+  },
+);
