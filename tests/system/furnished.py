@@ -1,5 +1,5 @@
 """A practice with something on every screen: a client who may be worked on, one who is referred,
-one whose visit is done, a house, an incident."""
+one whose visit is done, a house, an incident, a kit."""
 
 from dataclasses import dataclass
 from datetime import timedelta
@@ -9,6 +9,7 @@ from tests.services.served import ServedApp
 from tests.standards.clients import WELL
 from tests.system.device import Device
 from tests.system.home_visit import Args, HomeVisit, noon_today
+from tests.system.kit_bag import pack
 from tests.system.practice import owner_of
 
 OWNER = "owner@practice.test"
@@ -23,6 +24,7 @@ class Furnished:
     ready: HomeVisit
     referred: HomeVisit
     done: HomeVisit
+    kit: dict[str, str]
 
     @property
     def ids(self) -> dict[str, str]:
@@ -35,6 +37,10 @@ class Furnished:
             "asked": str(self.ready.screen),
             "mishap": str(self.done.mishap),
             "finding": str(CRACK["id"]),
+            "kit_thing": self.kit["Set 1"],
+            "kit_load": self.kit["load"],
+            "kind": "set",
+            "step": "take_out",
         }
 
 
@@ -67,4 +73,4 @@ def furnish(app: ServedApp) -> Furnished:
     told = {"aftercare": ["dry_between_toes", "warning_signs"], "weeks_until_next": 5}
     owner.must("complete_visit", **done.completed(work_done=["nails_cut"], **told))
     owner.must("report_mishap", **done.went_wrong(follow_up_on=str(noon.date())))
-    return Furnished(owner, ready, referred, done)
+    return Furnished(owner, ready, referred, done, pack(owner))

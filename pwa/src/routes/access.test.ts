@@ -48,6 +48,11 @@ const FOR_TECHNICIANS = [
   "#/referral/r/answer",
   "#/kit",
   "#/kit/scan",
+  "#/kit/all/lot",
+  "#/kit/new/set",
+  "#/kit/several/wash",
+  "#/kit/t/edit",
+  "#/kit/t",
 ];
 
 describe("a screen of the visit", () => {

@@ -148,6 +148,32 @@ export const routes: readonly AppRoute[] = [
     task: true,
     roles: CARE,
   },
+  {
+    path: "kit/all/:kind",
+    load: () => import("./kit/KitList.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
+    path: "kit/new/:kind",
+    load: () => import("./kit/EditThing.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
+    path: "kit/several/:step",
+    load: () => import("./kit/SeveralSets.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
+    path: "kit/:kit_thing/edit",
+    load: () => import("./kit/EditThing.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  // The last of the kit: its name fits every other word in that place.
+  { path: "kit/:kit_thing", load: () => import("./kit/Thing.svelte"), task: true, roles: CARE },
   { path: "rules", load: () => import("./rules/Rules.svelte") },
   { path: "rules/own", load: () => import("./rules/OwnRules.svelte"), task: true },
 ];

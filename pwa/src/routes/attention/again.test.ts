@@ -69,6 +69,22 @@ describe("a refused entry", () => {
     });
   });
 
+  it("brings a thing of the kit back to its form, and a change of one over its card", () => {
+    const card = { kind: "lot", name: "Gloves, M", supply: "gloves", lot: "A1", count: 100 };
+    const typed = { ...card, expires_on: "" };
+    const lot = { thing: "t", label: "0000-16JD", card: { ...card, expires_on: null } };
+    expect(backTo("register_thing", lot)).toEqual({
+      draft: "kit/new/lot",
+      to: "/kit/new/lot",
+      value: { label: "0000-16JD", card: typed, seen: null, again: null },
+    });
+    expect(backTo("amend_thing", { ...lot, seen: 3 })).toMatchObject({
+      draft: "kit/t",
+      to: "/kit/t/edit",
+      value: { seen: null, again: typed },
+    });
+  });
+
   it("brings a refused move back as the wall clock of the practice", () => {
     setPlace({ zone: "America/Chicago", units: "in" }, ["en-US"]);
     const at = { starts_at: "2026-12-02T03:30:00Z", minutes: 45, staff: "me" };

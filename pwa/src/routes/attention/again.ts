@@ -9,6 +9,7 @@ import { saidOf } from "../clearance/limits-of";
 import { blankConsent } from "../consent/form";
 import { blankFeet } from "../foot-check/form";
 import { blankScreen } from "../health-screen/form";
+import { blankThing, formOf as thingOf } from "../kit/form";
 import { blankLater, formOf } from "../mishap/form";
 import { blankRules } from "../rules/own-form";
 import { blankVisit } from "../visit/form";
@@ -43,6 +44,17 @@ const BACK: { [N in CommandName]?: Back<N> } = {
     draft: "facility/new",
     value: { name, address, phone },
     to: "/facilities/new",
+  }),
+  register_thing: ({ label, card }) => ({
+    draft: `kit/new/${card.kind}`,
+    value: { ...blankThing(card.kind), label, card: thingOf(card) },
+    to: `/kit/new/${card.kind}`,
+  }),
+  // Over the card as it is now, which the form shows beside.
+  amend_thing: ({ thing, card }) => ({
+    draft: `kit/${thing}`,
+    value: { ...blankThing(card.kind), again: thingOf(card) },
+    to: `/kit/${thing}/edit`,
   }),
   record_screen: ({ client, answers, answered_by, answered_by_name, ...told }) => ({
     draft: `screen/${client}`,

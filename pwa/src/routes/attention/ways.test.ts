@@ -39,6 +39,19 @@ describe("a refusal", () => {
   });
 });
 
+describe("a refusal of something of the kit", () => {
+  it("leads to the thing that is in the way, and back to the form where there is one", () => {
+    expect(wayOut("register_thing", "label_taken").choices).toEqual([
+      "open_thing",
+      "use_again",
+      "put_aside",
+    ]);
+    expect(wayOut("amend_thing", "changed_elsewhere").choices).toContain("open_thing");
+    expect(wayOut("amend_thing", "changed_elsewhere").choices).not.toContain("open_booking");
+    expect(wayOut("move_set", "clock_ahead").choices).toEqual(["open_thing", "put_aside"]);
+  });
+});
+
 describe("two sides of a card", () => {
   it("clash only where a field was written and says something else now", () => {
     const now = { ...blankCard(), name: "Ada", phone: "555 0100", room: "14" };

@@ -12,6 +12,7 @@ export type Choice =
   | "use_again"
   | "open_booking"
   | "open_client"
+  | "open_thing"
   | "keep_theirs"
   | "let_it_be"
   | "put_aside";
@@ -52,11 +53,30 @@ const WAYS: Readonly<Record<string, Way>> = {
   unknown_command: { words: "refused.unknown_command", choices: ["put_aside"] },
 };
 
+/** Of the kit there is no booking and no client to open, but the thing it is about. */
+const OF_THING: Readonly<Record<string, Way>> = {
+  label_taken: { words: "refused.label_taken", choices: ["open_thing", "use_again", "put_aside"] },
+  changed_elsewhere: {
+    words: "refused.thing_changed",
+    choices: ["use_again", "open_thing", "let_it_be"],
+  },
+};
+const ABOUT_THING: readonly CommandName[] = ["register_thing", "amend_thing"];
+/** What happened to a set or a lot is told on its own screen, again if need be. */
+const TOLD_OF_THING: readonly CommandName[] = ["move_set", "change_stock"];
+
 const CARD_CLASH: Way = { words: "refused.card_changed", choices: ["keep_mine", "keep_theirs"] };
 
 /** A code of a later server has the server's words, and all that was typed beside them. */
 export function wayOut(name: CommandName, code: string): Way {
   if (code === "changed_elsewhere" && name === "amend_client") return CARD_CLASH;
+  if (ABOUT_THING.includes(name) && Object.hasOwn(OF_THING, code)) return OF_THING[code] ?? PLAIN;
+  const { words, choices } = plainWay(code);
+  if (TOLD_OF_THING.includes(name)) return { words, choices: ["open_thing", "put_aside"] };
+  return { words, choices };
+}
+
+function plainWay(code: string): Way {
   return Object.hasOwn(WAYS, code) ? (WAYS[code] ?? PLAIN) : PLAIN;
 }
 

@@ -1,9 +1,9 @@
 /** Where sets lie. Check: our own rule: what is in a box is in the box of whoever took it out. */
 import { describe, expect, it } from "vitest";
 
-import type { KitSet } from "./kit";
-import { byPlace } from "./places";
-import type { State } from "./standing";
+import type { KitSet } from "../../../src/domain/kit/kit";
+import { byPlace } from "../../../src/domain/kit/places";
+import type { State } from "../../../src/domain/kit/standing";
 
 function set(id: string, state: State, rest: Partial<KitSet["standing"]> = {}): KitSet {
   const standing = { state, heads: [], reasons: [], until: null, staff: null, load: null, ...rest };

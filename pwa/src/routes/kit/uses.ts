@@ -1,0 +1,2 @@
+/** What a disinfectant is for. */
+export const USES = ["instruments", "surfaces", "both"] as const;
