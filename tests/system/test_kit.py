@@ -82,7 +82,7 @@ def test_a_set_goes_round_and_is_clean_only_after_its_whole_cycle(scene: Scene) 
     scene.hands.sees("It keeps until")
     scene.hands.tap("Into my clean box")
     state(scene, "In the clean box")
-    scene.page.get_by_text("Something else happened to it").click()
+    scene.page.get_by_text("Something else happened").click()
     scene.hands.choose("Into the dirty box")
     scene.hands.type("Note", "The pouch tore.")
     scene.page.locator("details").get_by_role("button", name="Into the dirty box").click()
@@ -165,12 +165,26 @@ def test_a_label_that_somebody_else_took_leads_back_to_the_form(scene: Scene) ->
     scene.hands.sees("This label is on something else")
     expect(scene.page.get_by_label("How many there are")).to_have_value("50")
     scene.hands.tap("Another label")
-    scene.hands.type("Type the code", "0000-0150")
+    scene.hands.type("Type the code", "ZZZZ-ZZZJ")
     scene.hands.tap("Use this code")
     scene.hands.tap("Save")
     scene.hands.sees_heading("50 left")
     scene.hands.waits_until_sent()
-    assert things(scene)["Masks"]["label"] == "0000-0150"
+    assert things(scene)["Masks"]["label"] == "ZZZZ-ZZZJ"
+
+
+def test_a_fresh_label_leads_to_the_form_that_was_begun(scene: Scene) -> None:
+    scene.sign_in()
+    scene.page.goto("/#/kit/new/machine")
+    scene.hands.type("Name", "The one in the kitchen")
+    scene.page.goto("/#/kit/scan")
+    scene.hands.type("Type the code", "0000-0150")
+    scene.hands.tap("Use this code")
+    scene.hands.sees("Is 0000-0150 a fresh label?")
+    scene.hands.tap("New machine")
+    scene.hands.sees_heading("New machine")
+    expect(scene.page.get_by_text("0000-0150", exact=True)).to_be_visible()
+    expect(scene.page.get_by_label("Name", exact=True)).to_have_value("The one in the kitchen")
 
 
 def test_a_card_that_changed_meanwhile_is_shown_beside_what_was_typed(scene: Scene) -> None:

@@ -27,6 +27,9 @@ const WAYS: Record<State, Ways> = {
   unclear: { next: "wash", others: GONE },
 };
 
+/** The steps that are told of several sets at once. */
+export const ROUND = ["take_out", "put_back", "soil", "wash", "pack"] as const satisfies Told[];
+
 /** Of a set that somebody else has nothing is the obvious next step. */
 export function waysOf({ state, staff }: Standing, me: Id): Ways {
   const ways = WAYS[state];

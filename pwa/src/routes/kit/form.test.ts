@@ -52,7 +52,7 @@ describe("a card", () => {
   it.each(KINDS)("of a %s is none while its form is blank", (kind) => {
     const { card } = blankThing(kind);
     expect(cardOf(card)).toBeNull();
-    expect(lacks(card).missing).toContain("kit_thing.name");
+    expect(lacks(card).missing).toContain("kit_lacks.name");
   });
 
   it("of a machine leaves out the times that nobody gave", () => {
@@ -65,13 +65,13 @@ describe("a card", () => {
 describe("a product", () => {
   it("that is mixed lacks both strengths until they are there", () => {
     const { missing } = lacks(product({ stock_percent: null, use_ppm: null }));
-    expect(missing).toEqual(["kit_thing.stock_percent", "kit_thing.use_ppm"]);
+    expect(missing).toEqual(["kit_lacks.stock_percent", "kit_lacks.use_ppm"]);
   });
 
   it("cannot be mixed to more than is in the bottle", () => {
     expect(lacks(product({ stock_percent: 0.5, use_ppm: 5000 })).wrong).toEqual([]);
     expect(lacks(product({ stock_percent: 0.4, use_ppm: 5000 })).wrong).toEqual([
-      "kit_thing.use_ppm",
+      "kit_lacks.use_ppm",
     ]);
   });
 
@@ -82,7 +82,7 @@ describe("a product", () => {
   });
 
   it("needs somebody to say whether it is mixed", () => {
-    expect(lacks(product({ mixed: null })).missing).toEqual(["kit_thing.mixed"]);
+    expect(lacks(product({ mixed: null })).missing).toEqual(["kit_lacks.mixed"]);
   });
 });
 
@@ -95,7 +95,7 @@ describe("a set", () => {
   it("is not right with half an instrument", () => {
     const form = formOf(SET);
     if (form.kind === "set") form.instruments = [{ ...blankInstrument("nippers"), count: 1.5 }];
-    expect(lacks(form).wrong).toEqual(["kit_set.instruments"]);
+    expect(lacks(form).wrong).toEqual(["kit_lacks.instruments"]);
     expect(cardOf(form)).toBeNull();
   });
 });

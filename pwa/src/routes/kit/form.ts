@@ -120,27 +120,26 @@ function productOf({ mixed, ...form }: ProductForm, name: string): ProductCard |
   return { ...form, ...strengths, name, used_for, contact_minutes, expires_on };
 }
 
-/** Of the strengths, one that is stronger than what it is mixed from. */
 export function lacks(form: CardForm): Lacks {
   if (form.kind === "set")
     return lacksOf([
-      ["kit_thing.name", form.name, false],
+      ["kit_lacks.name", form.name, false],
       [
-        "kit_set.instruments",
+        "kit_lacks.instruments",
         form.instruments.length > 0 ? "some" : "",
         form.instruments.some(({ count }) => count === null || !Number.isInteger(count)),
       ],
     ]);
   if (form.kind === "lot")
     return lacksOf([
-      ["kit_thing.name", form.name, false],
-      ["kit_thing.supply", form.supply, false],
-      ["kit_thing.count", written(form.count), !Number.isInteger(form.count)],
+      ["kit_lacks.name", form.name, false],
+      ["kit_lacks.supply", form.supply, false],
+      ["kit_lacks.count", written(form.count), !Number.isInteger(form.count)],
     ]);
   if (form.kind === "machine")
     return lacksOf([
-      ["kit_thing.name", form.name, false],
-      ["kit_thing.machine", form.machine, false],
+      ["kit_lacks.name", form.name, false],
+      ["kit_lacks.machine", form.machine, false],
     ]);
   return lacksOfProduct(form);
 }
@@ -149,14 +148,14 @@ function lacksOfProduct(form: ProductForm): Lacks {
   const { mixed, stock_percent: stock, use_ppm: use } = form;
   const tooStrong = stock !== null && use !== null && use > stock * PPM_IN_PERCENT;
   return lacksOf([
-    ["kit_thing.name", form.name, false],
-    ["kit_thing.used_for", form.used_for, false],
-    ["kit_thing.contact_minutes", written(form.contact_minutes), false],
-    ["kit_thing.mixed", written(mixed), false],
+    ["kit_lacks.name", form.name, false],
+    ["kit_lacks.used_for", form.used_for, false],
+    ["kit_lacks.contact_minutes", written(form.contact_minutes), false],
+    ["kit_lacks.mixed", written(mixed), false],
     ...(mixed
       ? ([
-          ["kit_thing.stock_percent", written(stock), false],
-          ["kit_thing.use_ppm", written(use), tooStrong],
+          ["kit_lacks.stock_percent", written(stock), false],
+          ["kit_lacks.use_ppm", written(use), tooStrong],
         ] as const)
       : []),
   ]);

@@ -11,6 +11,8 @@ import { CHECK_LOOK } from "./check-look";
 import type { Kind } from "./form";
 
 interface Mark {
+  /** What the word is about; empty where it is the thing itself. */
+  of: string;
   word: string;
   icon: IconName;
   tone: "limit" | "stop" | "info";
@@ -26,7 +28,7 @@ export function linesOf(kit: Kit, book: BookJson, kind: Exclude<Kind, "set">, to
   const over = (expires: Day | null): Mark[] =>
     expires === null || expires >= today
       ? []
-      : [{ word: t("kit_lot.over"), icon: "stop", tone: "stop" }];
+      : [{ of: "", word: t("kit_lot.over"), icon: "stop", tone: "stop" }];
   if (kind === "lot")
     return kit.lots.map(({ id, card, left }) => ({
       ...{ id, name: card.name, marks: left > 0 ? over(card.expires_on) : [] },
@@ -49,9 +51,9 @@ export function linesOf(kit: Kit, book: BookJson, kind: Exclude<Kind, "set">, to
       .filter((due) => due.state !== "in_time")
       .map((due): Mark => {
         const { icon, tone } = CHECK_LOOK[due.state];
-        const what = bookWord(book, `machine_check.${due.check.id}`);
-        const word = t("kit_thing.check_line", { what, state: t(`kit_thing.check.${due.state}`) });
-        return { word, icon, tone: tone === "go" ? "info" : tone };
+        const of = bookWord(book, `machine_check.${due.check.id}`);
+        const word = t(`kit_thing.check.${due.state}`);
+        return { of, word, icon, tone: tone === "go" ? "info" : tone };
       }),
   }));
 }
