@@ -198,6 +198,21 @@ def test_two_phones_without_signal_and_one_set(kit: Kit) -> None:
     assert stands(kit).state == "clean"
 
 
+def test_used_again_with_no_cycle_both_clients_are_listed(kit: Kit) -> None:
+    kit.technician.through(kit.machine, kit.set)
+    first = begun(kit.world.technician, kit.world.client)
+    assert asked(kit.technician, kit.set, first) == "yes"
+    then = begun(kit.world.technician, kit.world.technician.register())
+    done = kit.world.technician.done(then, kit={"sets": [kit.technician.used(kit.set)]})
+    kit.world.technician.do("complete_visit", done)
+    assert [use.flags for use in Use.objects.order_by("pk")] == [
+        ["used_twice"],
+        ["not_clean", "used_twice"],
+    ]
+    told = Incident.objects.filter(code="set_used_unready").values_list("client_ref", flat=True)
+    assert {str(client) for client in told} == {first["client"], then["client"]}
+
+
 def test_what_a_visit_tells_twice_is_kept_once(kit: Kit) -> None:
     kit.technician.through(kit.machine, kit.set)
     visit = begun(kit.world.technician, kit.world.client)

@@ -121,12 +121,15 @@ def loads_by_id(ids: Iterable[UUID]) -> dict[str, Load]:
 def checks_of(machines: Collection[UUID]) -> dict[UUID, list[Check]]:
     found: dict[UUID, list[Check]] = {}
     for row in MachineCheck.objects.filter(machine__in=machines):
-        check = Check(row.kind, row.tested_at, row.passed, row.reaches_back)
-        found.setdefault(row.machine_id, []).append(check)
+        found.setdefault(row.machine_id, []).append(as_check(row))
     return found
 
 
-def as_load(row: models.Load, checks: Mapping[UUID, Iterable[Check]]) -> Load:
+def as_check(row: MachineCheck) -> Check:
+    return Check(row.kind, row.tested_at, row.passed, row.reaches_back)
+
+
+def as_load(row: models.Load, checks: Mapping[UUID, Collection[Check]]) -> Load:
     of_machine = checks.get(row.machine_id, ()) if row.machine_id else ()
     return Load(
         asked=Asked(**row.asked) if row.asked else None,

@@ -1,6 +1,6 @@
 """Which cycles of a machine are pulled back by its checks."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -16,25 +16,33 @@ class Check:
     reaches_back: bool
 
 
-def pulled_back(started_at: datetime, checks: Iterable[Check]) -> bool:
-    """Whether a cycle that began then is in doubt: since a check failed, until the next good one
-    of its kind; where the check reaches back, since the last good one before it."""
-    by_kind: dict[str, list[Check]] = {}
-    for check in checks:
-        by_kind.setdefault(check.kind, []).append(check)
-    return any(_in_doubt(started_at, of_kind) for of_kind in by_kind.values())
+@dataclass(frozen=True)
+class Doubt:
+    """The span in which cycles are in doubt: from `since`, which itself is in doubt only where
+    `with_since` says so, up to and without `until`; None is without end."""
 
+    since: datetime | None
+    with_since: bool
+    until: datetime | None
 
-def _in_doubt(started_at: datetime, checks: list[Check]) -> bool:
-    failed = [check for check in checks if not check.passed]
-    good = [check.at for check in checks if check.passed]
-    for check in failed:
-        until = min((at for at in good if at > check.at), default=None)
-        since = max((at for at in good if at < check.at), default=None)
-        after = started_at >= check.at and (until is None or started_at < until)
-        before = (
-            check.reaches_back and started_at <= check.at and (since is None or started_at > since)
+    def covers(self, moment: datetime) -> bool:
+        began = (
+            self.since is None or moment > self.since or (self.with_since and moment == self.since)
         )
-        if after or before:
-            return True
-    return False
+        return began and (self.until is None or moment < self.until)
+
+
+def doubt(failed: Check, checks: Iterable[Check]) -> Doubt:
+    """What a failed check casts doubt on: from it to the next good one of its kind; where it
+    reaches back, from the last good one before it."""
+    good = [check.at for check in checks if check.passed and check.kind == failed.kind]
+    until = min((at for at in good if at > failed.at), default=None)
+    if not failed.reaches_back:
+        return Doubt(failed.at, with_since=True, until=until)
+    return Doubt(max((at for at in good if at < failed.at), default=None), False, until)
+
+
+def pulled_back(started_at: datetime, checks: Collection[Check]) -> bool:
+    """Whether a cycle that began then is in doubt by any failed check of its machine."""
+    failed = (check for check in checks if not check.passed)
+    return any(doubt(check, checks).covers(started_at) for check in failed)
