@@ -9,7 +9,7 @@ from heelwright import clock
 from heelwright.commandlog.permissions import may_see
 from heelwright.commandlog.registry import document
 from heelwright.declarations import Document, Refused, Role
-from heelwright.kit import recall_list  # noqa: F401 - declares its paper
+from heelwright.kit import log, recall_list  # noqa: F401 - declare their papers
 from heelwright.kit.facts import facts_of
 from heelwright.kit.label_sheet import Label, sheet
 from heelwright.kit.models import Thing
