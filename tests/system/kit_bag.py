@@ -55,6 +55,16 @@ class KitBag:
         self.device.must("end_load", end=end, load=load, ended_at=ago(1), **told)
         return end
 
+    def through(self, machine: str, *sets: str) -> str:
+        """All of it as it should be; returns the cycle."""
+        for one in sets:
+            self.move(one, "wash", 60)
+        load = self.start(machine, *sets)
+        end = self.end(load)
+        for one in sets:
+            self.move(one, "pack", end=end)
+        return load
+
 
 def pack(device: Device) -> dict[str, str]:
     """One set for each way it may stand; returns the ids by name."""

@@ -16,16 +16,17 @@ from tests.services.served import ServedApp
 from tests.system.device import of_kind
 from tests.system.furnished import Furnished, furnish
 from tests.system.hands import Hands
-from tests.system.kit_device import KitDevice
+from tests.system.kit_bag import KitBag
 from tests.system.unsent import signed_in
 
+FROM_THE_SET = "Large diamond, head 6 mm, shank 2.35 mm, at most 20,000 turns a minute"
 READY = {"stock_percent": None, "use_ppm": None, "mixed_keeps_hours": None}
 
 
 @dataclass
 class InTheBag:
     practice: Furnished
-    kit: KitDevice
+    kit: KitBag
     clean: str
     dirty: str
     machine: str
@@ -36,12 +37,12 @@ class InTheBag:
 @pytest.fixture
 def bag(live_server_process: ServedApp) -> InTheBag:
     practice = furnish(live_server_process)
-    kit = KitDevice(practice.owner)
+    kit = KitBag(practice.owner)
     clean = kit.register(set_card("Blue roll", {**BIT, "most_rpm": 20_000}, {"kind": "nippers"}))
     dirty = kit.register(set_card("Red roll"))
     machine = kit.register(machine_card())
     load = kit.through(machine, clean)
-    gloves = kit.register(lot_card())
+    gloves = kit.register(lot_card(name="Blue gloves"))
     kit.register(lot_card(name="Old gloves", expires_on="2020-01-31"))
     kit.register(product_card(name="Ready wipes", used_for="surfaces", **READY))
     return InTheBag(practice, kit, clean, dirty, machine, load, gloves)
@@ -63,7 +64,7 @@ def test_a_set_is_taken_used_and_named(new_phone: Callable[[str], Phone], bag: I
     phone.context.set_offline(True)
     begin(hands, bag)
     hands.tap("Take a set")
-    hands.page.get_by_text("1 set that can").click()
+    hands.page.get_by_text("sets that can").click()
     take(hands, "Red roll")
     hands.sees("Do not use this set")
     hands.sees("No cycle is on record for it yet.")
@@ -74,7 +75,7 @@ def test_a_set_is_taken_used_and_named(new_phone: Callable[[str], Phone], bag: I
     hands.sees("Taken at ")
 
     hands.tap("Add a bit")
-    hands.choose_in("Which bit of your sets?", "Large diamond, 6 mm")
+    hands.choose_in("Which bit of your sets?", FROM_THE_SET)
     hands.type("Speed (turns a minute)", "25000")
     hands.sees("That is faster than this bit bears.")
     hands.type("Speed (turns a minute)", "9000")
@@ -96,7 +97,7 @@ def test_a_set_is_taken_used_and_named(new_phone: Callable[[str], Phone], bag: I
 
 def signed_off(hands: Hands) -> None:
     hands.sees_heading("Single-use items")
-    gloves = hands.page.get_by_role("group", name="Invented gloves")
+    gloves = hands.page.get_by_role("group", name="Blue gloves")
     expect(gloves.locator("output")).to_have_text("2")
     expect(hands.page.get_by_text("Old gloves")).to_have_count(0)
     gloves.get_by_role("button", name="One more").click()
@@ -143,7 +144,7 @@ def test_bits_without_a_set_are_asked_about_once_and_an_unready_one_is_told(
     sign = hands.page.get_by_role("button", name="Sign off", exact=True)
     expect(sign).to_be_enabled()
     hands.tap("Name a set")
-    hands.page.get_by_text("1 set that can").click()
+    hands.page.get_by_text("sets that can").click()
     take(hands, "Red roll")
     hands.tap("It was used all the same")
     hands.sees("This set was not given out")

@@ -53,6 +53,12 @@ const FOR_TECHNICIANS = [
   "#/kit/several/wash",
   "#/kit/t/edit",
   "#/kit/t",
+  "#/kit/trace/client/c",
+  "#/kit/trace/cycle/l",
+  "#/kit/trace/set/t",
+  "#/kit/trace/lot/t",
+  "#/kit/trace/product/t",
+  "#/kit/trace/machine/t",
 ];
 
 describe("a screen of the visit", () => {

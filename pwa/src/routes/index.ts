@@ -149,6 +149,42 @@ export const routes: readonly AppRoute[] = [
     roles: CARE,
   },
   {
+    path: "kit/trace/client/:client",
+    load: () => import("./kit-trace/TraceClient.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
+    path: "kit/trace/cycle/:kit_load",
+    load: () => import("./kit-trace/TraceCycle.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
+    path: "kit/trace/set/:kit_thing",
+    load: () => import("./kit-trace/TraceThing.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
+    path: "kit/trace/lot/:kit_thing",
+    load: () => import("./kit-trace/TraceThing.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
+    path: "kit/trace/product/:kit_thing",
+    load: () => import("./kit-trace/TraceThing.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
+    path: "kit/trace/machine/:kit_thing",
+    load: () => import("./kit-trace/TraceThing.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
     path: "kit/all/:kind",
     load: () => import("./kit/KitList.svelte"),
     task: true,

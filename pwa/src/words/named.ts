@@ -28,7 +28,14 @@ export function incidentWord(code: string): string {
 }
 
 /** Where the words of such reasons stand; an outcome and why one may not start share some ids. */
-export const REASON_GROUPS = ["breach", "standing", "outcome", "reason", "command"] as const;
+export const REASON_GROUPS = [
+  "breach",
+  "standing",
+  "outcome",
+  "reason",
+  "command",
+  "kit.reason",
+] as const;
 
 /** Why an entry is under review: a breach of a limit, a reason not to start, or what a person wrote. */
 export function incidentReason(reason: string): string {

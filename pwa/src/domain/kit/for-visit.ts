@@ -2,7 +2,7 @@
 import type { Id } from "../../wire/types";
 import type { Supply } from "../screening/book";
 import { againstSolution, isMixed } from "./asked";
-import { isOver } from "./facts";
+import { isOver, type SetCard } from "./facts";
 import type { Kit, KitSet, Lot, Product } from "./kit";
 import { against } from "./standing";
 
@@ -79,21 +79,15 @@ export function wipesFor(kit: Kit, now: Date, day: string): Wipe[] {
     });
 }
 
-/** Of the bits in the sets of a visit: what of a bit need not be typed, and how fast it may turn at most. */
-export interface SetBit {
-  family: string;
-  head_mm: number;
-  most_rpm: number | null;
-  name: string;
-}
+type Instrument = SetCard["instruments"][number];
+/** A bit of which neither kind nor width need be typed. */
+export type SetBit = Instrument & { family: string; head_mm: number };
 
 export function bitsIn(sets: readonly KitSet[]): SetBit[] {
-  const found = sets
+  const bits = sets
     .flatMap(({ card }) => card.instruments)
-    .flatMap(({ family, head_mm, most_rpm, name }) =>
-      family === null || head_mm === null ? [] : [{ family, head_mm, most_rpm, name }],
-    );
-  const each = new Map(found.map((bit) => [JSON.stringify(bit), bit]));
+    .filter((one): one is SetBit => one.family !== null && one.head_mm !== null);
+  const each = new Map(bits.map((bit) => [JSON.stringify(bit), bit]));
   return [...each.values()];
 }
 

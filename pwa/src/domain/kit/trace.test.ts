@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 
 import { cycle, invented, lot, machine, product, set, solution, use } from "./invented-kit";
 import type { Step } from "./standing";
-import { ofClient, toClients, traced } from "./trace";
+import { byVisit, ofClient, toClients, traced } from "./trace";
 
 const COMPLETE = { state: "complete", reasons: [] } as const;
 const PULLED_BACK = { state: "again", reasons: ["pulled_back"] } as const;
@@ -74,6 +74,8 @@ describe("the trace", () => {
 
   it("leads from a client to all that was used", () => {
     expect(ids(ofClient(uses, "dot"))).toEqual(["unsent", "items", "wiped"]);
+    const [visit] = byVisit(ofClient(uses, "dot").toReversed());
+    expect(visit?.uses.map(({ id }) => id)).toEqual(["unsent", "items", "wiped"]);
     const [set_use] = ofClient(uses, "dot");
     expect(set_use?.cycles.map(({ id }) => id)).toEqual(["bad"]);
   });

@@ -8,11 +8,12 @@ import { isOver } from "./facts";
 import type { Cycle, Kit, KitSet, Lot, Product } from "./kit";
 import { cyclesBefore } from "./standing";
 
-export type Subject = "set" | "lot" | "cycle" | "machine";
+export type Subject = "set" | "lot" | "product" | "cycle" | "machine";
 
 export interface Traced {
   id: Id;
   row: RowOf<"kit_use">;
+  kind: "set" | "lot" | "product" | undefined;
   /** Of the three the one that was used; none where it is not among the kit. */
   set: KitSet | undefined;
   lot: Lot | undefined;
@@ -37,12 +38,38 @@ export function traced(kit: Kit, dayOf: (at: Instant) => string): Traced[] {
         cycles: cyclesOf(kit, row).flatMap((load) => cycles.get(load) ?? []),
       };
       const at = { moment: row.used_at, day: dayOf(row.used_at) };
-      return { id, row, ...used, against: [...new Set([...row.flags, ...knownNow(used, at)])] };
+      const kind = (used.set ?? used.lot ?? used.product)?.card.kind;
+      return {
+        id,
+        row,
+        kind,
+        ...used,
+        against: [...new Set([...row.flags, ...knownNow(used, at)])],
+      };
     });
 }
 
 export function ofClient(uses: readonly Traced[], client: Id): Traced[] {
   return uses.filter(({ row }) => row.client === client);
+}
+
+export interface VisitTrace {
+  visit: Id;
+  /** Of what was used last. */
+  at: Instant;
+  uses: Traced[];
+}
+
+const KINDS = ["set", "lot", "product", undefined] as const;
+
+/** Visit by visit; of each the sets first, since most hangs on them. */
+export function byVisit(uses: readonly Traced[]): VisitTrace[] {
+  return [...new Set(uses.map(({ row }) => row.visit))].map((visit) => {
+    const those = uses.filter(({ row }) => row.visit === visit);
+    const at = those.reduce((last, { row }) => (row.used_at > last ? row.used_at : last), "");
+    const rank = ({ kind }: Traced) => KINDS.indexOf(kind);
+    return { visit, at, uses: those.toSorted((a, b) => rank(a) - rank(b)) };
+  });
 }
 
 /** To every client, those with something against them first. */

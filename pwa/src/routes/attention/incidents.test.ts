@@ -4,6 +4,10 @@ import { describe, expect, it } from "vitest";
 import { en } from "../../words/en";
 import { leadsTo, mayDo, pairOf } from "./incidents";
 
+const named = new Map([
+  ["use", { thing: "set" }],
+  ["check", { machine: "steriliser" }],
+]);
 const about = (kind: string, client: string | null = "c") => ({
   ...{ code: "x", about: kind, about_id: "a", client },
 });
@@ -16,12 +20,22 @@ describe("an incident", () => {
   });
 
   it("leads to the visit, the outcome, the client or the team, and nowhere it can't", () => {
-    expect(leadsTo(about("visit"))?.to).toBe("#/visit/a/aftercare");
-    expect(leadsTo(about("health_screen"))?.to).toBe("#/client/c/outcome");
-    expect(leadsTo(about("command"))?.to).toBe("#/client/c");
-    expect(leadsTo(about("photo"))?.to).toBe("#/client/c");
-    expect(leadsTo(about("device", null))?.to).toBe("#/team");
-    expect(leadsTo(about("command", null))).toBeNull();
+    expect(leadsTo(about("visit"), named)?.to).toBe("#/visit/a/aftercare");
+    expect(leadsTo(about("health_screen"), named)?.to).toBe("#/client/c/outcome");
+    expect(leadsTo(about("command"), named)?.to).toBe("#/client/c");
+    expect(leadsTo(about("photo"), named)?.to).toBe("#/client/c");
+    expect(leadsTo(about("device", null), named)?.to).toBe("#/team");
+    expect(leadsTo(about("command", null), named)).toBeNull();
+  });
+
+  it("about the kit leads to every client it reached", () => {
+    const leads = (kind: string, id: string, of: string | null = null) =>
+      leadsTo({ code: "x", about: kind, about_id: id, client: of }, named)?.to;
+    expect(leads("kit_load", "load")).toBe("#/kit/trace/cycle/load");
+    expect(leads("machine_check", "check")).toBe("#/kit/trace/machine/steriliser");
+    expect(leads("kit_use", "use", "c")).toBe("#/kit/trace/set/set");
+    expect(leads("kit_use", "not-here", "c")).toBe("#/client/c");
+    expect(leads("machine_check", "not-here")).toBeUndefined();
   });
 
   it("of one person twice names both cards", () => {

@@ -1,5 +1,6 @@
 /** For each kind of incident: what the owner may do about it, and the screen of what it is about. */
 import type { RowOf } from "../../domain/rows";
+import type { Id } from "../../wire/types";
 import type { MessageKey } from "../../words";
 
 type Incident = Pick<RowOf<"incident">, "code" | "about" | "about_id" | "client">;
@@ -52,19 +53,29 @@ export function isApart({ code }: Pick<Incident, "code">): boolean {
   return code === "screens_disagree" || code === "foot_checks_disagree";
 }
 
-/** Null where there is no screen of it. */
-export function leadsTo({
-  about,
-  about_id,
-  client,
-}: Incident): { to: string; word: MessageKey } | null {
+type Named = ReadonlyMap<Id, { thing: Id } | { machine: Id }>;
+
+/** Null where there is no screen of it. `named` are the uses and machine checks of the phone, by their ids. */
+export function leadsTo(
+  { about, about_id, client }: Incident,
+  named: Named,
+): { to: string; word: MessageKey } | null {
   if (about === "visit")
     return { to: `#/visit/${about_id}/aftercare`, word: "incident.open_visit" };
   if (about === "device") return { to: "#/team", word: "incident.open_team" };
+  const trace = traceOf(about, about_id, named);
+  if (trace !== null) return { to: trace, word: "incident.open_trace" };
   if (client === null) return null;
   if (about === "health_screen" || about === "foot_check")
     return { to: `#/client/${client}/outcome`, word: "incident.open_outcome" };
   return { to: `#/client/${client}`, word: "incident.open_client" };
+}
+
+function traceOf(about: string, id: Id, named: Named): string | null {
+  if (about === "kit_load") return `#/kit/trace/cycle/${id}`;
+  const row = named.get(id);
+  if (row === undefined) return null;
+  return "thing" in row ? `#/kit/trace/set/${row.thing}` : `#/kit/trace/machine/${row.machine}`;
 }
 
 /** The two cards that may be of one person. */

@@ -33,6 +33,15 @@ describe("a refusal", () => {
       expect(wayOut("book_visit", code)).toEqual(plain);
   });
 
+  it("of a set that was not given keeps the server's words, and leads to the set and the client", () => {
+    for (const code of ["out_of_date", "changed_since", "of_a_later_server"])
+      expect(wayOut("give_set", code)).toEqual({
+        words: null,
+        choices: ["open_thing", "open_client", "put_aside"],
+      });
+    expect(wayOut("give_set", "not_allowed")).toEqual(wayOut("sign_consent", "not_allowed"));
+  });
+
   it("lets one keep either side of a card, but of a booking only look again", () => {
     expect(wayOut("amend_client", "changed_elsewhere").choices).toContain("keep_mine");
     expect(wayOut("move_booking", "changed_elsewhere").choices).not.toContain("keep_mine");

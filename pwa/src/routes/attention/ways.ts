@@ -65,11 +65,14 @@ const ABOUT_THING: readonly CommandName[] = ["register_thing", "amend_thing"];
 /** What happened to a set or a lot is told on its own screen, again if need be. */
 const TOLD_OF_THING: readonly CommandName[] = ["move_set", "change_stock"];
 
+/** Which of the reasons it was, the server's words say. */
+const SET_NOT_GIVEN: Way = { words: null, choices: ["open_thing", "open_client", "put_aside"] };
 const CARD_CLASH: Way = { words: "refused.card_changed", choices: ["keep_mine", "keep_theirs"] };
 
 /** A code of a later server has the server's words, and all that was typed beside them. */
 export function wayOut(name: CommandName, code: string): Way {
   if (code === "changed_elsewhere" && name === "amend_client") return CARD_CLASH;
+  if (name === "give_set" && !Object.hasOwn(WAYS, code)) return SET_NOT_GIVEN;
   if (ABOUT_THING.includes(name) && Object.hasOwn(OF_THING, code)) return OF_THING[code] ?? PLAIN;
   const { words, choices } = plainWay(code);
   if (TOLD_OF_THING.includes(name)) return { words, choices: ["open_thing", "put_aside"] };
