@@ -130,7 +130,7 @@ def told_to_wipe_it_off(looker: Looker) -> None:
     expect(page.get_by_text("Leave it on")).to_have_count(0)
     strip = page.get_by_role("complementary", name="Softener").get_by_role("link")
     expect(strip).to_have_text("Ida Invented: wipe the softener off now.")
-    expect(strip).to_have_class(re.compile("barred"))
+    expect(strip).to_have_class(re.compile("overrun"))
     stop.scroll_into_view_if_needed()
     looker.look("visit-wipe-it-off")
     page.evaluate(LEFT_ALONE)

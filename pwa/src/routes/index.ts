@@ -143,6 +143,36 @@ export const routes: readonly AppRoute[] = [
   },
   { path: "kit", load: () => import("./kit/KitHome.svelte"), roles: CARE },
   {
+    path: "kit/mix",
+    load: () => import("./kit-mix/Mix.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
+    path: "kit/cycle/new",
+    load: () => import("./kit-cycle/NewCycle.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
+    path: "kit/cycle/new/:kit_thing",
+    load: () => import("./kit-cycle/NewCycle.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
+    path: "kit/cycle/:kit_load",
+    load: () => import("./kit-cycle/Cycle.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
+    path: "kit/machine/:kit_thing/check",
+    load: () => import("./kit-machine/Check.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
     path: "kit/scan",
     load: () => import("./kit-scan/KitScan.svelte"),
     task: true,

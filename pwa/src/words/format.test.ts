@@ -1,8 +1,27 @@
-/** Dates in the practice's zone, and lengths in its units. 25.4 mm to the inch: international inch, 1959 (published). */
+/**
+ * Dates in the practice's zone, and measures in its units. 25.4 mm to the inch: international inch, 1959 (published).
+ * The fluid ounce of 29.57 ml and the degrees: NIST SP 811, appendix B (published, from memory).
+ */
 import fc from "fast-check";
 import { beforeEach, describe, expect, it } from "vitest";
 
-import { clockOf, clockSpan, dayKey, fromMm, length, moment, setPlace, time, toMm } from "./format";
+import {
+  clockOf,
+  clockSpan,
+  dayKey,
+  fromCelsius,
+  fromMl,
+  fromMm,
+  length,
+  moment,
+  setPlace,
+  temperature,
+  time,
+  toCelsius,
+  toMl,
+  toMm,
+  volume,
+} from "./format";
 
 beforeEach(() => {
   setPlace({ zone: "Europe/London", units: "mm" }, ["en-GB"]);
@@ -46,6 +65,40 @@ describe("a length", () => {
     expect(length(25.4)).toBe("1 in");
     expect(toMm(1)).toBe(25.4);
     expect(fromMm(25.4)).toBe(1);
+  });
+});
+
+describe("a volume", () => {
+  it("is kept in millilitres and read in the practice's units", () => {
+    expect(volume(95.238)).toBe("95.2 ml");
+    expect(volume(904.762)).toBe("905 ml");
+    setPlace({ zone: "America/Chicago", units: "in" }, ["en-US"]);
+    expect(toMl(128)).toBeCloseTo(3785.41, 2);
+    expect(volume(toMl(128))).toBe("128 fl oz (3,785 ml)");
+    expect(volume(95.238)).toBe("3.22 fl oz (95.2 ml)");
+  });
+
+  it("comes back as it was typed", () => {
+    setPlace({ zone: "America/Chicago", units: "in" }, ["en-US"]);
+    for (let typed = 0.25; typed < 200; typed += 0.25) expect(fromMl(toMl(typed))).toBe(typed);
+  });
+});
+
+describe("a temperature", () => {
+  it("is kept in Celsius and read in the practice's units", () => {
+    expect(temperature(132)).toBe("132 °C");
+    setPlace({ zone: "America/Chicago", units: "in" }, ["en-US"]);
+    expect(toCelsius(212)).toBe(100);
+    expect([121, 132, 160].map(temperature)).toEqual(["250 °F", "270 °F", "320 °F"]);
+  });
+
+  it("that is asked for is reached by whoever reads as much", () => {
+    setPlace({ zone: "America/Chicago", units: "in" }, ["en-US"]);
+    for (let asked = 100; asked < 200; asked += 1) {
+      const shown = Number(temperature(asked).replace(" °F", ""));
+      expect(toCelsius(shown)).toBeGreaterThanOrEqual(asked);
+      expect(fromCelsius(toCelsius(shown))).toBe(shown);
+    }
   });
 });
 

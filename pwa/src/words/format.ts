@@ -1,5 +1,5 @@
 /**
- * Dates, times and lengths as a person of the practice reads them: in its zone and its units.
+ * Dates, times and measures as a person of the practice reads them: in its zone and its units.
  * Everything is UTC and metric at rest; this is the only place that turns it.
  */
 import { language, t } from "./index";
@@ -12,6 +12,8 @@ export interface Place {
 }
 
 const MM_PER_INCH = 25.4;
+// Of the US, 1/128 of its gallon.
+const ML_PER_FLUID_OUNCE = 29.5735295625;
 let place: Place = { zone: "UTC", units: "mm", locale: language };
 /** Kept, since making one costs a hundred times what using it does: lists ask for the day of thousands of moments. */
 const writers = new Map<string, Intl.DateTimeFormat>();
@@ -130,6 +132,48 @@ export function toMm(shown: number): number {
 
 export function fromMm(mm: number): number {
   return place.units === "in" ? Math.round((mm / MM_PER_INCH) * 100) / 100 : mm;
+}
+
+/** In ounces also in millilitres, which a measuring cup has too. */
+export function volume(ml: number): string {
+  const inMl = t("format.ml", { n: fewDigits(ml) });
+  if (place.units === "mm") return inMl;
+  return t("format.fluid_ounces", { n: fewDigits(fromMl(ml)), ml: inMl });
+}
+
+export function volumeUnit(): string {
+  return place.units === "in" ? t("unit.fluid_ounces") : t("unit.ml");
+}
+
+export function toMl(shown: number): number {
+  return place.units === "in" ? shown * ML_PER_FLUID_OUNCE : shown;
+}
+
+export function fromMl(ml: number): number {
+  return place.units === "in" ? Math.round((ml / ML_PER_FLUID_OUNCE) * 1000) / 1000 : ml;
+}
+
+/** As close as a cup or a syringe can measure it. */
+function fewDigits(volume: number): string {
+  return number(volume, volume < 10 ? 2 : volume < 100 ? 1 : 0);
+}
+
+/** In degrees Fahrenheit rounded up: what is asked for is never shown as less. */
+export function temperature(celsius: number): string {
+  if (place.units === "mm") return t("format.celsius", { n: number(celsius, 1) });
+  return t("format.fahrenheit", { n: number(Math.ceil(fromCelsius(celsius)), 0) });
+}
+
+export function temperatureUnit(): string {
+  return place.units === "in" ? t("unit.fahrenheit") : t("unit.celsius");
+}
+
+export function toCelsius(shown: number): number {
+  return place.units === "in" ? ((shown - 32) * 5) / 9 : shown;
+}
+
+export function fromCelsius(celsius: number): number {
+  return place.units === "in" ? Math.round(((celsius * 9) / 5 + 32) * 100) / 100 : celsius;
 }
 
 export function list(items: readonly string[]): string {

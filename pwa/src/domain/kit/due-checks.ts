@@ -36,6 +36,12 @@ export function dueChecks(
     });
 }
 
+/** Whether a check of a machine failed when it was done last, also one that the book does not know. */
+export function hasFailed(machine: Id, records: readonly HeldRow<"machine_check">[]): boolean {
+  const kinds = new Set(records.map(({ row }) => row.kind));
+  return [...kinds].some((kind) => lastOf(machine, kind, records)?.passed === false);
+}
+
 function stateOf(today: Day, due_on: Day): CheckState {
   if (today > due_on) return "overdue";
   return today === due_on ? "due" : "in_time";

@@ -1,7 +1,7 @@
 /** When a machine is to be checked again. Weekly spore tests: CDC 2008 (published); the day it is due: our own rule. */
 import { describe, expect, it } from "vitest";
 
-import { dueChecks } from "../../../src/domain/kit/due-checks";
+import { dueChecks, hasFailed } from "../../../src/domain/kit/due-checks";
 import type { HeldRow, Machine } from "../../../src/domain/kit/kit";
 import type { MachineCheck } from "../../../src/domain/screening/book";
 
@@ -51,5 +51,16 @@ describe("the checks of a machine", () => {
     expect(due("2026-11-25", record("2026-11-23T08:00:00Z"), failed)[0]).toContain("failed");
     expect(due("2026-11-25", failed, record("2026-11-24T09:00:00Z"))[0]).toContain("in_time");
     expect(due("2026-11-25", record("2026-11-24T08:00:00Z"), failed)[0]).toContain("failed");
+  });
+
+  it("that failed are told of, also where the book does not know them", () => {
+    const own = { kind: "own_check" };
+    const records = [
+      record("2026-11-24T08:00:00Z", false, own),
+      record("2026-11-24T09:00:00Z"),
+      record("2026-11-24T10:00:00Z", false, { machine: "other" }),
+    ];
+    expect(hasFailed("m", records)).toBe(true);
+    expect(hasFailed("m", [...records, record("2026-11-25T08:00:00Z", true, own)])).toBe(false);
   });
 });

@@ -1,0 +1,155 @@
+/** What a cycle that begins waits for, and what is sent of it. Our own rules (decision 0180). */
+import { beforeAll, describe, expect, it } from "vitest";
+
+import type { Kit } from "../../domain/kit/kit";
+import type { BookJson } from "../../domain/screening";
+import { setPlace } from "../../words/format";
+import { blankCycle, chosenIn, cycleLacks, needsOfAll, solutionsOf, startOf } from "./form";
+import { blankEnd, comesTo, endOf } from "./end-form";
+
+const NOW = new Date("2026-11-25T12:00:00Z");
+const set = (id: string, kind: string, state = "washing") => ({
+  id,
+  card: { kind: "set", name: id, instruments: [{ kind }] },
+  standing: { state, heads: [`washed-${id}`] },
+});
+const mixed = (id: string, keeps_until: string, more = {}) => ({
+  id,
+  row: {
+    product: "bleach",
+    mixed_at: keeps_until,
+    keeps_until,
+    target_ppm: 5000,
+    thrown_away_at: null,
+    ...more,
+  },
+});
+const product = { kind: "product", used_for: "both", contact_minutes: 10, expires_on: null };
+const kit = {
+  sets: [set("sharp", "nippers"), set("lamp", "lamp"), set("used", "nippers", "dirty")],
+  machines: [{ id: "oven", card: { machine: "dry_heat", maker_minutes: {} } }],
+  products: [
+    { id: "bleach", card: { ...product, use_ppm: 5000 } },
+    { id: "wipes", card: { ...product, use_ppm: null } },
+    { id: "old", card: { ...product, use_ppm: null, expires_on: "2026-11-24" } },
+  ],
+  rows: {
+    kit_solution: [
+      mixed("fresh", "2026-11-25T18:00:00Z"),
+      mixed("older", "2026-11-25T13:00:00Z"),
+      mixed("over", "2026-11-25T11:00:00Z"),
+      mixed("weak", "2026-11-25T18:00:00Z", { target_ppm: 500 }),
+      mixed("gone", "2026-11-25T18:00:00Z", { thrown_away_at: "2026-11-25T11:00:00Z" }),
+      mixed("other", "2026-11-25T18:00:00Z", { product: "another" }),
+    ],
+  },
+} as unknown as Kit;
+const PROCESS = { id: "dry_heat_160", level: "sterilise", machine: "dry_heat", wrapped: false };
+const book = {
+  settings: { storage_days_wrapped: 365, storage_days_unwrapped: 7 },
+  processes: [{ ...PROCESS, celsius: 160, minutes: 120, indicator: true }],
+  instruments: [
+    { id: "nippers", needs: "sterilise" },
+    { id: "lamp", needs: "disinfect" },
+  ],
+} as unknown as BookJson;
+
+beforeAll(() => {
+  setPlace({ zone: "Europe/London", units: "mm" }, ["en-GB"]);
+});
+
+function lacks(more: Partial<ReturnType<typeof blankCycle>>, failed = false): string[] {
+  const form = { ...blankCycle(), ...more };
+  const keys = cycleLacks(form, chosenIn(form, kit, book, NOW), failed);
+  return keys.map((key) => key.replace("kit_cycle.lacks_", ""));
+}
+
+describe("a cycle that begins", () => {
+  it("takes sets that are washed, and no others", () => {
+    expect(lacks({ sets: ["used"], how: "wipes" })).toEqual(["sets"]);
+    expect(lacks({ sets: ["used", "lamp"], how: "wipes" })).toEqual([]);
+  });
+
+  it("is as strong as the most exacting of them needs", () => {
+    const [sharp, lamp] = kit.sets;
+    expect(
+      needsOfAll(
+        book,
+        [lamp, sharp].flatMap((one) => one ?? []),
+      ),
+    ).toBe("sterilise");
+    expect(
+      needsOfAll(
+        book,
+        [lamp].flatMap((one) => one ?? []),
+      ),
+    ).toBe("disinfect");
+  });
+
+  it("waits for the program of a machine", () => {
+    expect(lacks({ sets: ["sharp"], how: "oven" })).toEqual(["process"]);
+    expect(lacks({ sets: ["sharp"], how: "oven", process: "dry_heat_160" })).toEqual([]);
+  });
+
+  it("waits for a word where a check of the machine failed", () => {
+    const form = { sets: ["sharp"], how: "oven", process: "dry_heat_160" };
+    expect(lacks(form, true)).toEqual(["despite"]);
+    expect(lacks({ ...form, despite: true }, true)).toEqual([]);
+  });
+
+  it("waits for a solution of what is mixed, and for none of what is ready", () => {
+    expect(lacks({ sets: ["lamp"], how: "bleach" })).toEqual(["solution"]);
+    expect(lacks({ sets: ["lamp"], how: "bleach", solution: "fresh" })).toEqual([]);
+    expect(lacks({ sets: ["lamp"], how: "bleach", solution: "over" })).toEqual(["solution"]);
+    expect(lacks({ sets: ["lamp"], how: "wipes" })).toEqual([]);
+  });
+
+  it("takes no product that is out of date", () => {
+    expect(lacks({ sets: ["lamp"], how: "old" })).toEqual(["how"]);
+  });
+
+  it("is offered the solutions that are in date and strong enough, the newest first", () => {
+    const bleach = kit.products[0];
+    const ids = bleach && solutionsOf(kit, bleach, NOW).map(({ id }) => id);
+    expect(ids).toEqual(["fresh", "older"]);
+  });
+
+  it("is sent with what it must reach, and what the phone knew of each set", () => {
+    let made = 0;
+    const form = { ...blankCycle(), sets: ["lamp", "used"], how: "bleach", solution: "fresh" };
+    const chosen = chosenIn(form, kit, book, NOW);
+    const args = startOf(form, chosen, NOW, () => `id-${String((made += 1))}`);
+    expect(args).toEqual({
+      load: "id-1",
+      process: null,
+      machine: null,
+      product: "bleach",
+      solution: "fresh",
+      sets: [{ set: "lamp", step: "id-2", after: ["washed-lamp"] }],
+      started_at: NOW.toISOString(),
+      shown: { level: "disinfect", minutes: 10, celsius: null, indicator: false, storage_days: 7 },
+      note: "",
+    });
+  });
+});
+
+describe("the end of a machine's cycle", () => {
+  const asked = { level: "sterilise", minutes: 4, celsius: 132, indicator: true };
+  const cycle = {
+    row: { started_at: "2026-11-25T11:50:00Z", heard_at: "2026-11-25T11:58:00Z", device: "mine" },
+    facts: { asked: { ...asked, storage_days: 365 }, faults: [], ends: [], pulled_back: false },
+  } as unknown as Parameters<typeof comesTo>[0];
+  const good = { ...blankEnd(), held_minutes: 4, celsius: 132, indicator: "passed" as const };
+  const comes = (form: typeof good, device = "mine") =>
+    comesTo(cycle, endOf(form, "load", "end", NOW), device);
+
+  it("is told before it is saved", () => {
+    expect(comes(good)).toEqual({ state: "complete", reasons: [] });
+    expect(comes({ ...good, held_minutes: 3 }).reasons).toEqual(["too_short"]);
+    expect(comes({ ...good, celsius: 131 }).reasons).toEqual(["too_cool"]);
+  });
+
+  it("on another phone is reckoned from when the server heard of the start", () => {
+    expect(comes(good, "theirs").reasons).toEqual(["too_short"]);
+  });
+});

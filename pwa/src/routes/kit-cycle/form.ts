@@ -1,0 +1,122 @@
+/** The form for a cycle that begins: what it holds, what it still waits for, and the command that it becomes. */
+import {
+  againstProduct,
+  againstSolution,
+  askedOfMachine,
+  askedOfProduct,
+  isMixed,
+} from "../../domain/kit/asked";
+import type { CommandArgs } from "../../domain/commands";
+import { needsOf } from "../../domain/kit/facts";
+import type { Kit, KitSet, Machine, Product } from "../../domain/kit/kit";
+import { type Asked, type Level, LEVELS } from "../../domain/kit/loads";
+import type { BookJson } from "../../domain/screening";
+import type { MessageKey } from "../../words";
+import { dayKey } from "../../words/format";
+
+export const NEW_CYCLE = "kit-cycle/new";
+
+/** `how` is the machine or the product; `despite`, that a failed check of the machine was read. */
+export function blankCycle() {
+  return {
+    sets: [] as string[],
+    how: "",
+    process: "",
+    solution: "",
+    despite: false,
+    note: "",
+  };
+}
+
+export type CycleForm = ReturnType<typeof blankCycle>;
+
+/** Those that a cycle can take: washed since they were used. */
+export function washed(kit: Kit): KitSet[] {
+  return kit.sets.filter(({ standing }) => standing.state === "washing");
+}
+
+/** What the most exacting of them needs. */
+export function needsOfAll(book: BookJson, sets: readonly KitSet[]): Level {
+  const needs = sets.map(({ card }) => needsOf(book.instruments ?? [], card));
+  return LEVELS.findLast((level) => needs.includes(level)) ?? LEVELS[0];
+}
+
+export function solutionsOf(kit: Kit, product: Product, now: Date) {
+  return kit.rows.kit_solution
+    .filter(
+      ({ row }) =>
+        row.product === product.id &&
+        row.thrown_away_at === null &&
+        againstSolution(row, product.card, now) === null,
+    )
+    .toSorted((a, b) => b.row.mixed_at.localeCompare(a.row.mixed_at));
+}
+
+/** With what it is done, read from the kit as it is now: what is half chosen may be gone meanwhile. */
+export interface Chosen {
+  sets: KitSet[];
+  machine: Machine | undefined;
+  product: Product | undefined;
+  solution: string | null;
+  /** Null while it is not known how. */
+  asked: Asked | null;
+}
+
+export function chosenIn(form: CycleForm, kit: Kit, book: BookJson, now: Date): Chosen {
+  const sets = washed(kit).filter(({ id }) => form.sets.includes(id));
+  const machine = kit.machines.find(({ id }) => id === form.how);
+  const product = kit.products.find(
+    ({ id, card }) => id === form.how && againstProduct(card, dayKey(now)) === null,
+  );
+  const process = machine && (book.processes ?? []).find(({ id }) => id === form.process);
+  const solution =
+    product && solutionsOf(kit, product, now).find(({ id }) => id === form.solution)?.id;
+  const asked =
+    machine && process
+      ? askedOfMachine(book, process, machine.card)
+      : product
+        ? askedOfProduct(book, product.card)
+        : null;
+  return { sets, machine, product, solution: solution ?? null, asked };
+}
+
+export function cycleLacks(
+  form: CycleForm,
+  { sets, machine, product, solution, asked }: Chosen,
+  failed: boolean,
+): MessageKey[] {
+  const lacks: [MessageKey, boolean][] = [
+    ["kit_cycle.lacks_sets", sets.length === 0],
+    ["kit_cycle.lacks_how", machine === undefined && product === undefined],
+    ["kit_cycle.lacks_process", machine !== undefined && asked === null],
+    ["kit_cycle.lacks_despite", machine !== undefined && failed && !form.despite],
+    [
+      "kit_cycle.lacks_solution",
+      product !== undefined && isMixed(product.card) && solution === null,
+    ],
+  ];
+  return lacks.filter(([, so]) => so).map(([key]) => key);
+}
+
+export function startOf(
+  form: CycleForm,
+  { sets, machine, product, solution, asked }: Chosen,
+  now: Date,
+  newId: () => string,
+): CommandArgs["start_load"] {
+  return {
+    load: newId(),
+    process: machine === undefined ? null : form.process,
+    machine: machine?.id ?? null,
+    product: product?.id ?? null,
+    solution,
+    sets: sets.map(({ id, standing }) => ({
+      set: id,
+      step: newId(),
+      after: [...standing.heads],
+    })),
+    started_at: now.toISOString(),
+    shown: asked,
+    note: form.note.trim(),
+  };
+}
