@@ -8,7 +8,7 @@ from typing import Any
 from heelwright.ids import new_id
 from heelwright.kit.labels import draw_label
 from tests.kit.hands import STEAM, lot_card, machine_card, product_card, set_card
-from tests.system.device import Device
+from tests.system.device import Device, Json, of_kind
 
 NIPPERS = {"kind": "nippers"}
 BIT = {"kind": "rotary_bit", "family": "diamond_large", "head_mm": 6, "shank_mm": 2.35}
@@ -31,6 +31,16 @@ class KitBag:
         label = draw_label(secrets.token_bytes)
         self.device.must("register_thing", thing=thing, label=label, card=card)
         return thing
+
+    def thing(self, of: str) -> Json:
+        return of_kind(self.device.pull(), "kit_thing")[of]
+
+    def look(self, of: str) -> list[str]:
+        """The last steps of a set, whoever told them."""
+        steps = self.thing(of)["steps"]
+        followed = {before for step in steps for before in step["after"]}
+        self.last[of] = [step["id"] for step in steps if step["id"] not in followed]
+        return self.last[of]
 
     def move(self, of: str, what: str, minutes_ago: float = 0, **more: Any) -> None:
         step = str(new_id())

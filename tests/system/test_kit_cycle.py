@@ -17,7 +17,7 @@ from tests.services.phone import Phone
 from tests.services.served import ServedApp
 from tests.system.device import Device, Json, of_kind
 from tests.system.hands import Hands
-from tests.system.kit_device import KitDevice
+from tests.system.kit_bag import KitBag
 from tests.system.practice import owner_of
 from tests.system.unsent import signed_in
 
@@ -34,7 +34,7 @@ FELT = """() => {
 @dataclass
 class Bag:
     owner: Device
-    kit: KitDevice
+    kit: KitBag
     sharp: str
     lamp: str
     machine: str
@@ -45,14 +45,14 @@ class Bag:
 
     def last_step(self, thing: str) -> Json:
         steps = {step["id"]: step for step in self.kit.thing(thing)["steps"]}
-        (head,) = self.kit.heads(thing)
+        (head,) = self.kit.look(thing)
         return dict(steps[head])
 
 
 @pytest.fixture
 def bag(live_server_process: ServedApp) -> Bag:
     owner = owner_of(live_server_process)
-    kit = KitDevice(owner)
+    kit = KitBag(owner)
     sharp = kit.register(set_card("Blue roll", {"kind": "nippers"}))
     lamp = kit.register(set_card("Lamp", {"kind": "lamp"}))
     for one in (sharp, lamp):
