@@ -74,8 +74,8 @@ describe("a volume", () => {
     expect(volume(904.762)).toBe("905 ml");
     setPlace({ zone: "America/Chicago", units: "in" }, ["en-US"]);
     expect(toMl(128)).toBeCloseTo(3785.41, 2);
-    expect(volume(toMl(128))).toBe("128 fl oz (3,785 ml)");
-    expect(volume(95.238)).toBe("3.22 fl oz (95.2 ml)");
+    expect(volume(toMl(128))).toBe("128 US fl oz (3,785 ml)");
+    expect(volume(95.238)).toBe("3.22 US fl oz (95.2 ml)");
   });
 
   it("comes back as it was typed", () => {
