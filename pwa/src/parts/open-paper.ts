@@ -1,12 +1,8 @@
 /** Opens the server's PDF of a record in a tab of its own. */
 import { store } from "../store";
 import type { Id, PaperName } from "../wire/types";
+import { openFile } from "./hand-out";
 
 export async function openPaper(name: PaperName, row: Id): Promise<void> {
-  const url = URL.createObjectURL(await store.paper(name, row));
-  window.open(url, "_blank", "noopener");
-  // The new tab has read it by then.
-  setTimeout(() => {
-    URL.revokeObjectURL(url);
-  }, 60_000);
+  openFile(await store.paper(name, row));
 }

@@ -215,6 +215,12 @@ export const routes: readonly AppRoute[] = [
     roles: CARE,
   },
   {
+    path: "kit/log",
+    load: () => import("./kit-log/KitLog.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
     path: "kit/all/:kind",
     load: () => import("./kit/KitList.svelte"),
     task: true,

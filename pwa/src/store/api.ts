@@ -2,7 +2,18 @@
 import type { CommandArgs, CommandName } from "../domain/commands";
 import type { Size } from "../domain/pictures";
 import type { RowKind, RowOf } from "../domain/rows";
-import type { Id, Instant, PaperName, Practice, Refusal, RulebookBody, Staff } from "../wire/types";
+import type {
+  Id,
+  Instant,
+  LogDays,
+  LogForm,
+  LogName,
+  PaperName,
+  Practice,
+  Refusal,
+  RulebookBody,
+  Staff,
+} from "../wire/types";
 
 /** Svelte's store contract: `run` is called at once, and on every change, until the returned stop. */
 export interface Observable<T> {
@@ -251,6 +262,8 @@ export interface Store {
   readonly trouble: Observable<FaultCode | null>;
   /** The server's PDF; needs a connection. */
   paper(name: PaperName, row: Id): Promise<Blob>;
+  /** Likewise, as a PDF or as a table. */
+  log(name: LogName, days: LogDays, form: LogForm): Promise<Blob>;
 
   now(): Date;
   newId(): Id;

@@ -2,10 +2,11 @@
 import type { Readable } from "svelte/store";
 
 import type { CommandArgs, CommandName } from "../domain/commands";
-import type { Id, PaperName, RulebookBody } from "../wire/types";
+import type { Id, LogDays, LogForm, LogName, PaperName, RulebookBody } from "../wire/types";
 import type { FaultCode, SessionState, Store, SyncState, UnsentWork } from "./api";
 import type { Attention } from "./attention";
 import { writeCommand } from "./commands";
+import type { Identity } from "./db";
 import type { Drafts } from "./drafts";
 import { Fault, faultOf } from "./fault";
 import { Parts, type Surroundings } from "./parts";
@@ -151,11 +152,19 @@ export class PhoneStore implements Store {
     this.#parts.sync.say({ storage_kept: kept, storage_nearly_full: nearly_full });
   }
 
-  async paper(name: PaperName, row: Id): Promise<Blob> {
+  paper(name: PaperName, row: Id): Promise<Blob> {
+    return this.#printed((as) => this.#around.http.paper(as, name, row));
+  }
+
+  log(name: LogName, days: LogDays, form: LogForm): Promise<Blob> {
+    return this.#printed((as) => this.#around.http.log(as, name, days, form));
+  }
+
+  async #printed(ask: (as: Identity) => Promise<Blob>): Promise<Blob> {
     const { identity } = this.#parts.session;
     if (identity === null || !this.#parts.shows()) throw new Fault("locked");
     try {
-      return await this.#around.http.paper(identity, name, row);
+      return await ask(identity);
     } catch (cause) {
       throw new Fault(faultOf(cause), { cause });
     }

@@ -4,6 +4,9 @@ import type {
   Command,
   DeviceRegistered,
   Id,
+  LogDays,
+  LogForm,
+  LogName,
   PaperName,
   PhotoParts,
   PullReply,
@@ -35,6 +38,7 @@ export interface Http {
   /** Null where `held` is still the newest. */
   rulebook(as: Credentials, held: string | null): Promise<RulebookBody | null>;
   paper(as: Credentials, name: PaperName, row: Id): Promise<Blob>;
+  log(as: Credentials, name: LogName, days: LogDays, form: LogForm): Promise<Blob>;
   /** Which parts of a photo's picture the server has. */
   photoParts(as: Credentials, photo: Id): Promise<PhotoParts>;
   /** `sha256` is of this part, in base64. Sent again, it changes nothing. */
@@ -104,6 +108,12 @@ export function openHttp(fetcher: typeof fetch, base: string): Http {
     async paper(as, name, row) {
       const path = `/api/documents/${name}/${row}`;
       return blobOf(await call(path, { headers: bearer(as) }), "application/pdf");
+    },
+
+    async log(as, name, { from, to }, form) {
+      const path = `/api/documents/${name}?from=${from}&to=${to}&form=${form}`;
+      const reply = await call(path, { headers: bearer(as), timeout: LONG_TIMEOUT });
+      return blobOf(reply, form === "pdf" ? "application/pdf" : "text/csv");
     },
 
     async photoParts(as, photo) {

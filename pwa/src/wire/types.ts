@@ -12,8 +12,16 @@ export type Instant = string;
 /** ISO 8601 calendar date. */
 export type Day = string;
 
+/** What was done over a span of days, as a PDF or as a table. */
+export type LogName = "kit_log";
+export interface LogDays {
+  from: Day;
+  to: Day;
+}
+export type LogForm = "pdf" | "csv";
+
 /** A paper that the server prints as PDF. */
-export type PaperName = "referral_letter" | "consent_record" | "label_sheet";
+export type PaperName = "referral_letter" | "consent_record" | "label_sheet" | "recall_list";
 
 /** The arguments of every command, and the row of every kind, by name. */
 export type WireCommands = Schemas["Commands"];

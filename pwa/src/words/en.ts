@@ -2151,6 +2151,20 @@ export const en = {
   "kit.state.lost": "Lost",
   "kit.state.retired": "Out of use for good",
   "kit.state.unclear": "Unclear",
+  "kit_log.title": "Log for an inspector",
+  "kit_log.about":
+    "Every washing, cycle, machine check, solution and checklist, with who did it. No client is named.",
+  "kit_log.days": "Which days?",
+  "kit_log.how_many": "How many",
+  "kit_log.last": {
+    one: "{count} day",
+    other: "Last {count} days",
+  },
+  "kit_log.from": "First day",
+  "kit_log.to": "Last day",
+  "kit_log.pdf": "Open as a PDF",
+  "kit_log.csv": "Keep as a table (CSV)",
+  "kit_log.needs_signal": "The server makes it: this needs a connection.",
   "kit.reason.no_cycle_yet": "No cycle is on record for it yet.",
   "kit.reason.told_apart":
     "Two people told of it apart, so nobody can say what it went through last.",

@@ -136,6 +136,10 @@ export class FakeServer implements Http {
     return Promise.resolve(new Blob(["%PDF"], { type: "application/pdf" }));
   }
 
+  log(): Promise<Blob> {
+    return Promise.resolve(new Blob(["%PDF"], { type: "application/pdf" }));
+  }
+
   photoParts(_as: Credentials, photo: string) {
     return this.photos.answer(photo);
   }

@@ -176,6 +176,19 @@ describe("the rulebook and the letter", () => {
     await expect(http.rulebook(AS, "abc")).resolves.toBeNull();
   });
 
+  it("asks for a log by its days, and takes the form that it asked for", async () => {
+    answer = (request, _body, response) => {
+      expect(request.url).toBe("/api/documents/kit_log?from=2026-03-01&to=2026-03-31&form=csv");
+      response.writeHead(200, { "Content-Type": "text/csv; charset=utf-8" }).end("Day");
+    };
+    const days = { from: "2026-03-01", to: "2026-03-31" };
+    await expect((await http.log(AS, "kit_log", days, "csv")).text()).resolves.toBe("Day");
+    answer = reply(200, "application/pdf", "%PDF-1.7");
+    await expect(http.log(AS, "kit_log", days, "csv")).rejects.toMatchObject({
+      code: "not_our_server",
+    });
+  });
+
   it("takes a PDF and nothing else for a letter", async () => {
     answer = reply(200, "application/pdf", "%PDF-1.7");
     await expect((await http.paper(AS, "referral_letter", "r")).text()).resolves.toBe("%PDF-1.7");
