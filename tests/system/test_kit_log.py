@@ -18,7 +18,7 @@ def test_the_log_of_some_days_is_kept_as_a_table(scene: Scene) -> None:
     scene.sign_in()
     scene.page.goto("/#/kit")
     scene.hands.tap("Log for an inspector")
-    scene.hands.tap("Last 7 days")
+    scene.hands.choose("Last 7 days")
     with scene.page.expect_download() as kept:
         scene.hands.tap("Keep as a table (CSV)")
     assert kept.value.suggested_filename.startswith("kit_log_")
