@@ -53,9 +53,13 @@ def test_a_set_is_entered_with_no_signal_and_nothing_half_typed_is_lost(scene: S
     scene.hands.sees_heading("Set for heels")
     state(scene, "Dirty")
     scene.hands.sees("No cycle is on record for it yet.")
+    scene.hands.tap("Change")
+    scene.hands.type("Name", "Set for hard skin")
+    scene.hands.tap("Save")
+    scene.hands.sees_heading("Set for hard skin")
     scene.go_online()
     scene.hands.waits_until_sent()
-    kept = things(scene)["Set for heels"]["card"]
+    kept = things(scene)["Set for hard skin"]["card"]
     bit, nippers = kept["instruments"]
     assert (bit["family"], bit["head_mm"], bit["most_rpm"]) == ("diamond_large", 6, 30_000)
     assert (bit["shank_mm"], nippers["kind"]) == (2.35, "nippers")
