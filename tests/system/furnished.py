@@ -41,6 +41,7 @@ class Furnished:
             "kit_load": self.kit["load"],
             "kind": "set",
             "step": "take_out",
+            "occasion": "on_arrival",
         }
 
 

@@ -58,6 +58,8 @@ const FOR_TECHNICIANS = [
   "#/kit/several/wash",
   "#/kit/t/edit",
   "#/kit/t",
+  "#/kit/checklists",
+  "#/kit/checklist/weekly",
   "#/kit/trace/client/c",
   "#/kit/trace/cycle/l",
   "#/kit/trace/set/t",

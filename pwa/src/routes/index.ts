@@ -179,6 +179,18 @@ export const routes: readonly AppRoute[] = [
     roles: CARE,
   },
   {
+    path: "kit/checklists",
+    load: () => import("./kit-check/Checklists.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
+    path: "kit/checklist/:occasion",
+    load: () => import("./kit-check/Checklist.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
     path: "kit/trace/client/:client",
     load: () => import("./kit-trace/TraceClient.svelte"),
     task: true,
