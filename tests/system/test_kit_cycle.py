@@ -163,6 +163,7 @@ def test_a_cycle_that_falls_short_does_not_count(hands: Hands, bag: Bag) -> None
     hands.type("The heat that it held (°C)", "134")
     hands.choose_in("Indicator strip", "Changed as it should")
     hands.sees("Like this it does not count")
+    hands.sees("It was started here only 0:")
     hands.tap("Save: it does not count")
     hands.sees("This cycle does not count")
     hands.tap("Start anew with these")

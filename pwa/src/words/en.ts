@@ -1983,6 +1983,7 @@ export const en = {
   "kit_cycle.strip.failed": "The strip did not change.",
   "kit_cycle.strip.not_read": "The strip was not read.",
   "kit_cycle.would_not_count": "Like this it does not count",
+  "kit_cycle.ran_only": "It was started here only {span} ago.",
   "kit_cycle.would_not_count_help": "Read the machine again. If it is so, save it, and start anew.",
   "kit_cycle.save_end": "Save the end",
   "kit_cycle.save_failed": "Save: it does not count",

@@ -120,6 +120,41 @@ describe("a refused entry", () => {
     });
   });
 
+  it("brings a cycle, its end, a solution and a check of a machine back", () => {
+    setPlace({ zone: "Europe/London", units: "mm" }, ["en-GB"]);
+    const sets = [{ set: "a", step: "s", after: [] }];
+    const begun = { load: "l", process: null, machine: null, product: "p", solution: "x", sets };
+    expect(backTo("start_load", { ...begun, note: "Deep tray" })).toMatchObject({
+      draft: "kit-cycle/new",
+      to: "/kit/cycle/new",
+      value: { sets: ["a"], how: "p", process: "", solution: "x", note: "Deep tray" },
+    });
+    const shown = { held_minutes: 4, celsius: 134, indicator: "passed", note: "" };
+    const ended = { end: "e", load: "l", ended_at: "2026-11-25T12:00:00Z", interrupted: false };
+    expect(backTo("end_load", { ...ended, ...shown })).toEqual({
+      draft: "kit-cycle/l",
+      to: "/kit/cycle/l",
+      value: shown,
+    });
+    const mixed = { product: "p", stock_percent: 5.25, volume_ml: 1000, note: "" };
+    expect(backTo("mix_solution", { ...mixed, solution: "x", target_ppm: 5000 })).toMatchObject({
+      draft: "kit-mix",
+      to: "/kit/mix",
+      value: { ...mixed, by: "ppm", target: 5000 },
+    });
+    const at = { tested_at: "2026-11-25T09:00:00Z", read_at: "2026-11-27T08:30:00Z" };
+    const checked = { check: "c", machine: "m", kind: "spore_test", passed: false, note: "Lot 4" };
+    expect(backTo("record_machine_check", { ...checked, ...at })).toEqual({
+      draft: "kit-machine/m",
+      to: "/kit/machine/m/check",
+      value: {
+        ...{ kind: "spore_test", passed: "failed", note: "Lot 4" },
+        ...{ tested_day: "2026-11-25", tested_clock: "09:00" },
+        ...{ read_day: "2026-11-27", read_clock: "08:30" },
+      },
+    });
+  });
+
   it("does not pretend to where nothing was typed", () => {
     expect(backTo("revoke_device", { device: "d" })).toBeNull();
   });

@@ -10,6 +10,9 @@ import { blankConsent } from "../consent/form";
 import { blankFeet } from "../foot-check/form";
 import { blankScreen } from "../health-screen/form";
 import { blankThing, formOf as thingOf } from "../kit/form";
+import { cycleOf, NEW_CYCLE } from "../kit-cycle/form";
+import { checkTold } from "../kit-machine/form";
+import { mixAsked } from "../kit-mix/form";
 import { blankLater, formOf } from "../mishap/form";
 import { blankRules } from "../rules/own-form";
 import { blankVisit } from "../visit/form";
@@ -55,6 +58,22 @@ const BACK: { [N in CommandName]?: Back<N> } = {
     draft: `kit/${thing}`,
     value: { ...blankThing(card.kind), again: thingOf(card) },
     to: `/kit/${thing}/edit`,
+  }),
+  start_load: (args) => ({
+    draft: NEW_CYCLE,
+    value: cycleOf(args),
+    to: "/kit/cycle/new",
+  }),
+  end_load: ({ load, held_minutes, celsius, indicator, note }) => ({
+    draft: `kit-cycle/${load}`,
+    value: { held_minutes, celsius, indicator, note },
+    to: `/kit/cycle/${load}`,
+  }),
+  mix_solution: (args) => ({ draft: "kit-mix", value: mixAsked(args), to: "/kit/mix" }),
+  record_machine_check: (args) => ({
+    draft: `kit-machine/${args.machine}`,
+    value: checkTold(args),
+    to: `/kit/machine/${args.machine}/check`,
   }),
   record_screen: ({ client, answers, answered_by, answered_by_name, ...told }) => ({
     draft: `screen/${client}`,

@@ -30,6 +30,18 @@ export function blankCycle() {
 
 export type CycleForm = ReturnType<typeof blankCycle>;
 
+/** As it was filled in. */
+export function cycleOf(told: CommandArgs["start_load"]): CycleForm {
+  return {
+    ...blankCycle(),
+    sets: told.sets.map(({ set }) => set),
+    how: told.machine ?? told.product ?? "",
+    process: told.process ?? "",
+    solution: told.solution ?? "",
+    note: told.note,
+  };
+}
+
 /** Those that a cycle can take: washed since they were used. */
 export function washed(kit: Kit): KitSet[] {
   return kit.sets.filter(({ standing }) => standing.state === "washing");

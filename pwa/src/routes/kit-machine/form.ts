@@ -61,6 +61,19 @@ export function checkOf(form: CheckForm, book: BookJson, machine: Id, check: Id)
   };
 }
 
+/** As it was filled in. */
+export function checkTold({ kind, tested_at, read_at, passed, note }: Told): CheckForm {
+  return {
+    kind,
+    tested_day: dayKey(tested_at),
+    tested_clock: clockOf(tested_at),
+    read_day: dayKey(read_at),
+    read_clock: clockOf(read_at),
+    passed: passed ? "passed" : "failed",
+    note,
+  };
+}
+
 function at(day: string, clock: string): Date | null {
   return day === "" || clock === "" ? null : moment(day, clock);
 }

@@ -1,4 +1,5 @@
 /** The form for a solution: what it holds, and what it comes to. */
+import type { CommandArgs } from "../../domain/commands";
 import {
   CannotMix,
   ppm,
@@ -36,6 +37,12 @@ export type MixForm = ReturnType<typeof blankMix>;
 export function byLabel(form: MixForm, id: string, card: ProductCard): MixForm {
   const { stock_percent, use_ppm: target } = card;
   return { ...form, product: id, stock_percent, by: "ppm", target, to: null, reading: "" };
+}
+
+/** As it was filled in, by whichever way: in ppm. */
+export function mixAsked(told: CommandArgs["mix_solution"]): MixForm {
+  const { product, stock_percent, target_ppm: target, volume_ml, note } = told;
+  return { ...blankMix(), product, stock_percent, target, volume_ml, note };
 }
 
 export interface Mix extends Recipe {
