@@ -40,6 +40,7 @@ def test_what_is_half_written_outlives_a_reload_and_a_lock_and_holds_sign_off(
     hands.sees("1 bit used")
     hands.sees("1 softener used")
     hands.type("In how many weeks?", "5")
+    hands.tap("It was no set of the kit")
     hands.tap("Sign off")
     hands.sees("Next visit in 5 weeks")
     hands.waits_until_sent()
