@@ -58,6 +58,7 @@ const FOR_TECHNICIANS = [
   "#/kit/several/wash",
   "#/kit/t/edit",
   "#/kit/t",
+  "#/kit/log",
   "#/kit/checklists",
   "#/kit/checklist/weekly",
   "#/kit/trace/client/c",

@@ -2474,6 +2474,8 @@ export const en = {
     "You see every client of the practice. Those that something speaks against come first.",
   "kit_trace.own":
     "You see your own clients only; the owner sees all. Those that something speaks against come first.",
+  "kit_trace.print": "Print the list to call",
+  "kit_trace.print_help": "With every number. Needs a connection.",
   "kit_trace.used_on": "{what}, {at}",
   "kit_trace.used_by": "{what}, by {name}",
   "kit_trace.against": "Something speaks against it",

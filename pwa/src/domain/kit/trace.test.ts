@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 
 import { cycle, invented, lot, machine, product, set, solution, use } from "./invented-kit";
 import type { Step } from "./standing";
-import { byVisit, ofClient, toClients, traced } from "./trace";
+import { byVisit, lastFailed, ofClient, toClients, traced } from "./trace";
 
 const COMPLETE = { state: "complete", reasons: [] } as const;
 const PULLED_BACK = { state: "again", reasons: ["pulled_back"] } as const;
@@ -86,5 +86,23 @@ describe("the trace", () => {
     expect(ids(toClients(uses, "machine", "m"))).toEqual(["unsent", "first", "flagged", "plain"]);
     expect(ids(toClients(uses, "machine", "n"))).toEqual(["other"]);
     expect(ids(toClients(uses, "lot", "gloves"))).toEqual(["items"]);
+  });
+
+  it("is printed for the check that failed last", () => {
+    const check = (id: string, tested_at: string, passed = false, of = "m") => ({
+      id,
+      row: {
+        ...{ machine: of, kind: "spore_test", tested_at, read_at: tested_at, passed },
+        ...{ reaches_back: true, staff: "me", note: "" },
+      },
+    });
+    const machine_check = [
+      check("older", "2026-11-10T08:00:00Z"),
+      check("last", "2026-11-17T08:00:00Z"),
+      check("good", "2026-11-24T08:00:00Z", true),
+      check("elsewhere", "2026-11-24T08:00:00Z", false, "n"),
+    ];
+    expect(lastFailed(invented({}, { machine_check }), "m")).toBe("last");
+    expect(lastFailed(invented({}), "m")).toBeUndefined();
   });
 });

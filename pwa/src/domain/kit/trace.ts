@@ -53,6 +53,13 @@ export function ofClient(uses: readonly Traced[], client: Id): Traced[] {
   return uses.filter(({ row }) => row.client === client);
 }
 
+/** The check of a machine that failed last. */
+export function lastFailed({ rows }: Pick<Kit, "rows">, machine: Id): Id | undefined {
+  return rows.machine_check
+    .filter(({ row }) => row.machine === machine && !row.passed)
+    .toSorted((a, b) => b.row.tested_at.localeCompare(a.row.tested_at))[0]?.id;
+}
+
 export interface VisitTrace {
   visit: Id;
   /** Of what was used last. */
