@@ -17,6 +17,8 @@ from heelwright.commandlog.models import CommandRecord, Incident
 from heelwright.intake.facts import facts_about
 from heelwright.intake.models import FootCheck
 from heelwright.intake.rules import standing
+from heelwright.kit.facts import facts_of
+from heelwright.kit.models import Load, Thing, Use
 from heelwright.people.models import Client, Facility
 from heelwright.schedule.models import Booking
 from heelwright.settings.demonstration.load import Loaded
@@ -155,3 +157,47 @@ def test_cracks_shrink_over_the_year(loaded: Loaded) -> None:
                 assert last["length_mm"] < 0.6 * finding["length_mm"]
                 cracked += 1
     assert cracked >= 15
+
+
+def test_sets_stand_in_every_main_state_today(loaded: Loaded) -> None:
+    """As kit.yaml tells of yesterday evening."""
+    things = {thing.label: thing for thing in Thing.objects.all()}
+    facts = facts_of(thing for thing in things.values() if thing.kind == "set")
+    stands = {label: facts[it.pk].standing(NOW) for label, it in things.items() if it.pk in facts}
+    who = {str(staff.pk): staff.name.split()[0] for staff in Staff.objects.all()}
+    assert {
+        label: (it.state, *it.reasons, *([who[it.staff or ""]] if it.state == "out" else []))
+        for label, it in stands.items()
+    } == {
+        "SETS-001W": ("out", "Tobias"),
+        "SETS-002X": ("out", "Tobias"),
+        "SETS-003Y": ("out", "Maren"),
+        "SETS-004Z": ("out", "Hana"),
+        "SETS-010P": ("clean",),
+        "SETS-011Q": ("drying",),
+        "SETS-012R": ("out", "Maren"),
+        "SETS-013S": (
+            "washing",
+            "interrupted",
+            "time_not_read",
+            "heat_not_read",
+            "indicator_not_read",
+        ),
+        "SETS-014T": ("dirty", "out_of_date"),
+        "SETS-015V": ("dirty",),
+        "SETS-016W": ("unclear", "told_apart"),
+        "SETS-017X": ("clean",),
+    }
+
+
+def test_each_visit_of_four_weeks_used_a_set_from_a_cycle_and_nothing_else_is_told(
+    loaded: Loaded,
+) -> None:
+    visits = Visit.objects.filter(started_at__gt=NOW - timedelta(weeks=4) + timedelta(days=1))
+    uses = Use.objects.exclude(step=None).prefetch_related("loads")
+    assert sorted(use.visit_ref for use in uses) == sorted(visit.pk for visit in visits)
+    assert len(uses) > 8
+    assert all(not use.flags and use.loads.count() == 1 for use in uses)
+    # Gloves, a mask, a buffer, wipes, and what the surfaces were wiped with.
+    assert Use.objects.filter(step=None).count() == 5 * len(uses)
+    assert Load.objects.exclude(faults=[]).count() == 0

@@ -106,7 +106,7 @@ def test_what_is_new_today_forces_its_outcome(client: Client) -> None:
 
 @pytest.mark.django_db
 def test_a_load_that_fails_half_way_leaves_nothing(tmp_path: Path) -> None:
-    for part in ("practice", "kinds", "calm"):
+    for part in ("practice", "kinds", "calm", "kit"):
         (tmp_path / f"{part}.yaml").write_text((FOLDER / f"{part}.yaml").read_text("utf-8"))
     clients = yaml.safe_load((FOLDER / "clients.yaml").read_text("utf-8"))[:2]
     clients[1]["event"] = {"what": "entered_in_error", "reason": ""}

@@ -19,6 +19,7 @@ from heelwright.people.founding import Founder, found_practice
 from heelwright.rulebook import Book, book_for
 from heelwright.settings.demonstration.course import World
 from heelwright.settings.demonstration.diary import Diary
+from heelwright.settings.demonstration.kit import work_with_kit
 from heelwright.settings.demonstration.log import Log, Sent, deliveries
 from heelwright.settings.demonstration.scenario import Scenario, read
 from heelwright.settings.demonstration.year import live, opening
@@ -100,7 +101,9 @@ def load(folder: Path, now: datetime, chance: random.Random) -> Loaded:
         phones.devices = {key: _phone(scenario, key, setup, began) for key in practice.staff}
         year = Log(chance)
         diary = Diary(practice.zone, today)
-        live(World(scenario, phones.book, diary, year, today, staff, facilities))
+        world = World(scenario, phones.book, diary, year, today, staff, facilities)
+        live(world)
+        work_with_kit(world)
         phones.deliver(year.sent)
     return Loaded(scenario, console.practice_id, len(phones.receipts))
 
