@@ -25,6 +25,7 @@ from heelwright.settings.demonstration.load import Loaded
 from heelwright.tenancy.models import Practice, Staff
 from heelwright.visits.models import Visit
 from tests.demo.conftest import NOW
+from tests.demo.phone_rows import on_file, rows_for_packing
 
 pytestmark = pytest.mark.django_db
 
@@ -201,3 +202,8 @@ def test_each_visit_of_four_weeks_used_a_set_from_a_cycle_and_nothing_else_is_to
     # Gloves, a mask, a buffer, wipes, and what the surfaces were wiped with.
     assert Use.objects.filter(step=None).count() == 5 * len(uses)
     assert Load.objects.exclude(faults=[]).count() == 0
+
+
+def test_the_packing_list_is_checked_with_the_rows_of_this_practice(loaded: Loaded) -> None:
+    found = rows_for_packing(loaded.scenario.practice.staff["tobias"].email)
+    assert on_file(found) == found, "HEELWRIGHT_WRITE=1 writes tests/demo/packing.json anew"

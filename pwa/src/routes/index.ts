@@ -173,6 +173,12 @@ export const routes: readonly AppRoute[] = [
     roles: CARE,
   },
   {
+    path: "kit/packing",
+    load: () => import("./kit-packing/Packing.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
     path: "kit/scan",
     load: () => import("./kit-scan/KitScan.svelte"),
     task: true,

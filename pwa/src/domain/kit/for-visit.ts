@@ -46,17 +46,23 @@ export function suggestedItems(
   lots: readonly Lot[],
   day: string,
 ): Packed[] {
-  const inDate = lotsInDate(lots, day);
-  return supplies.flatMap(({ id, per_visit }) => {
-    let wanted = per_visit;
-    return inDate
-      .filter(({ card }) => card.supply === id)
-      .flatMap(({ id: lot, left }) => {
-        const count = Math.min(wanted, Math.max(0, left));
-        wanted -= count;
-        return count > 0 ? [{ lot, count }] : [];
-      });
-  });
+  return supplies.flatMap(({ id, per_visit }) => itemsFrom(lots, id, per_visit, day));
+}
+
+/** So many of a supply, or as many as there are. */
+export function itemsFrom(
+  lots: readonly Lot[],
+  supply: string,
+  wanted: number,
+  day: string,
+): Packed[] {
+  return lotsInDate(lots, day)
+    .filter(({ card }) => card.supply === supply)
+    .flatMap(({ id: lot, left }) => {
+      const count = Math.min(wanted, Math.max(0, left));
+      wanted -= count;
+      return count > 0 ? [{ lot, count }] : [];
+    });
 }
 
 /** A product that is ready to use, or one mix of it. */
