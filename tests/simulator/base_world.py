@@ -6,6 +6,7 @@ from typing import Any
 from heelwright.commandlog import registry
 from tests import factories
 from tests.factories import GOOD_FEET, HEALTHY, NEEDS_WORD, OPEN_SORE, REFERRED
+from tests.kit.hands import KitHand, lot_card, machine_card, product_card, set_card
 from tests.simulator.server import START
 from tests.world import PASSWORD, Hand, make_world
 
@@ -18,6 +19,11 @@ FORMS = (
 
 def make_base_world() -> dict[str, Any]:
     world = make_world(START)
+    kit = KitHand(world.technician)
+    machine = kit.register(machine_card())
+    kit.through(machine, *(kit.register(set_card(f"Set {n}")) for n in range(3)))
+    for card in (product_card(), lot_card()):
+        kit.register(card)
     hands = {name: getattr(world, name) for name in PEOPLE}
     for hand in hands.values():
         hand.staff.set_password(PASSWORD)

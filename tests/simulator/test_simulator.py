@@ -18,7 +18,7 @@ from tests.simulator.bundle import HERE, PWA, built
 from tests.simulator.planted import BUGS
 from tests.simulator.shrink import Case, numbers, ranges, smaller
 
-STEPS = runs(short=20_000, long=1_000_000)
+STEPS = runs(short=24_000, long=1_000_000)
 MOST_SEEDS_FOR_A_BUG = 40
 # Everything that phones/plan.ts can let happen; what never happens shows nothing.
 EVENTS = set(
@@ -36,7 +36,9 @@ COMMANDS = set(
     " offer_signing end_signing"
     " record_clearance withdraw_clearance record_referral_step record_referral_answer book_visit"
     " move_booking cancel_booking start_visit complete_visit report_mishap add_to_mishap"
-    " close_mishap record_photo".split()
+    " close_mishap record_photo register_thing amend_thing move_set start_load end_load"
+    " mix_solution throw_away_solution record_machine_check change_stock sign_checklist"
+    " give_set".split()
 )
 
 Build = Callable[[str], Path]

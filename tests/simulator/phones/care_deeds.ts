@@ -1,5 +1,6 @@
 /** What is done about a client's feet: records, bookings, visits. Null where there is nothing to do it to. */
 import type { Deed, Form, Hand } from "./hand";
+import { kitUsed } from "./kit_deeds";
 
 export async function recordScreen(hand: Hand): Promise<Form | null> {
   const shown_outcome = hand.one(["emergency", "go"]);
@@ -155,12 +156,15 @@ export async function completeVisit(hand: Hand): Promise<Form | null> {
   const begun = (await hand.rows("visit")).filter(({ row }) => row.state === "started");
   if (begun.length === 0 || hand.number(3) === 0) {
     const visit = await startVisit(hand);
-    return visit && hand.form("done", { ...visit, ended_at: hand.time() });
+    if (visit === null) return null;
+    const kit = await kitUsed(hand, visit["visit"] as string);
+    return hand.form("done", { ...visit, ended_at: hand.time(), kit });
   }
   const { id: visit, row } = hand.one(begun);
   const { client, booking, screen, check, consent, started_at } = row;
   const rests = { booking, screen, check, consent };
-  return hand.form("done", { visit, client, ...rests, started_at, ended_at: hand.time() });
+  const kit = await kitUsed(hand, visit);
+  return hand.form("done", { visit, client, ...rests, started_at, ended_at: hand.time(), kit });
 }
 
 export async function reportMishap(hand: Hand): Promise<Form | null> {

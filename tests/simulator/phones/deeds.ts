@@ -2,6 +2,7 @@
 import type { CommandArgs, CommandName } from "../../../pwa/src/domain/commands";
 import * as care from "./care_deeds";
 import type { Deed, Doing, Hand } from "./hand";
+import * as kit from "./kit_deeds";
 import * as people from "./people_deeds";
 import type { Random } from "./random";
 
@@ -20,7 +21,7 @@ const CHOICES: readonly (readonly [name: CommandName, weight: number, who: strin
   ["close_incident", 5, "owner", people.closeIncident],
   ["record_screen", 8, CARE, care.recordScreen],
   ["record_foot_check", 5, CARE, care.recordFootCheck],
-  ["mark_entered_in_error", 2, CARE, care.markEnteredInError],
+  ["mark_entered_in_error", 4, CARE, care.markEnteredInError],
   ["sign_consent", 4, CARE, care.signConsent],
   ["record_consent_sheet", 3, CARE, care.recordConsentSheet],
   ["offer_signing", 2, CARE, care.offerSigning],
@@ -37,8 +38,19 @@ const CHOICES: readonly (readonly [name: CommandName, weight: number, who: strin
   ["start_visit", 4, CARE, care.startVisit],
   ["complete_visit", 4, CARE, care.completeVisit],
   ["report_mishap", 3, CARE, care.reportMishap],
-  ["add_to_mishap", 3, CARE, care.addToMishap],
+  ["add_to_mishap", 5, CARE, care.addToMishap],
   ["close_mishap", 2, "owner", care.closeMishap],
+  ["register_thing", 4, CARE, kit.registerThing],
+  ["amend_thing", 2, CARE, kit.amendThing],
+  ["move_set", 8, CARE, kit.moveSet],
+  ["start_load", 3, CARE, kit.startLoad],
+  ["end_load", 4, CARE, kit.endLoad],
+  ["mix_solution", 3, CARE, kit.mixSolution],
+  ["throw_away_solution", 3, CARE, kit.throwAwaySolution],
+  ["record_machine_check", 1, CARE, kit.checkMachine],
+  ["change_stock", 1, CARE, kit.changeStock],
+  ["sign_checklist", 1, CARE, kit.signChecklist],
+  ["give_set", 3, CARE, kit.giveSet],
 ];
 
 /** Something to do that fits the person and the phone, or else a new client. */
@@ -46,6 +58,7 @@ export async function chooseDeeds(hand: Hand, random: Random): Promise<Deed[]> {
   const open = CHOICES.filter(([, , who]) => who.split(" ").includes(hand.role));
   const [name, , , doing] = random.weighted(open.map((choice) => [choice, choice[1]] as const));
   if (name === "start_visit" && hand.number(2) === 0) return wholeVisit(hand);
+  if (name === "give_set" && hand.number(2) === 0) return visitWithASet(hand);
   const args = await doing(hand);
   if (args !== null) return [{ name, args }];
   const card = await people.registerClient(hand);
@@ -59,6 +72,15 @@ async function wholeVisit(hand: Hand): Promise<Deed[]> {
   const { client } = card;
   const made = await care.wellPrepared(hand, client as string);
   return [{ name: "register_client", args: card }, ...made];
+}
+
+async function visitWithASet(hand: Hand): Promise<Deed[]> {
+  const made = await wholeVisit(hand);
+  const begun = made.find(({ name }) => name === "start_visit")?.args;
+  const used = await kit.usedSet(hand);
+  if (begun === undefined || used === null) return made;
+  const { visit, client } = begun;
+  return [...made, { name: "give_set", args: { ...used, visit, client } }];
 }
 
 export function asArgs<N extends CommandName>(deed: Deed): CommandArgs[N] {
