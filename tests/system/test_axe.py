@@ -71,13 +71,14 @@ def test_no_violation_on_any_screen(
         parts = (practice.ids[p[1:]] if p.startswith(":") else p for p in path.split("/"))
         looker.hands.page.goto(f"/#/{'/'.join(parts)}")
         looker.look(path.replace("/", "-").replace(":", ""))
+    to_pack_today(looker)
     in_the_clients_hand(looker)
     on_the_foot_map(looker)
     under_way(looker, practice)
     assert len(table) == len(set(table)) >= 20
     put = [{q.id for q in group.questions} & {*DIABETIC} for group in book_for(None).content.groups]
     groups = [questions for questions in put if questions]
-    assert len(looker.seen) == len(set(looker.seen)) == len(table) + len(groups) + 20
+    assert len(looker.seen) == len(set(looker.seen)) == len(table) + len(groups) + 21
     assert not looker.found, "\n\n".join(looker.found)
 
 
@@ -123,6 +124,14 @@ def counted_as_listed(hands: Hands) -> None:
     badge = hands.page.get_by_role("link", name=re.compile("^Attention"))
     assert listed > 1
     expect(badge).to_contain_text(f"{listed} waiting")
+
+
+def to_pack_today(looker: Looker) -> None:
+    """Nobody is visited tomorrow."""
+    looker.hands.page.goto("/#/kit/packing")
+    looker.hands.page.get_by_role("main").get_by_role("button", name="Today").click()
+    looker.hands.sees("1 visit: Ida Invented.")
+    looker.look("kit-packing-today")
 
 
 def in_the_clients_hand(looker: Looker) -> None:
