@@ -143,15 +143,16 @@ describe("single-use items", () => {
     const { items } = packingList(book, invented({ lots }), trip(null, null, null));
     // 3 visits with 2 pairs, and 20 % of 6 rounded up.
     expect(items.find(({ supply }) => supply === "gloves")).toMatchObject({
-      ...{ needed: 8, have: 93, short: 0 },
+      ...{ needed: 8, have: 93, short: 0, kept: true },
       take: [
         { lot: "that day", count: 3 },
         { lot: "later", count: 5 },
       ],
       over: [{ id: "over" }],
     });
-    // 3 and 1 spare, and none there.
-    expect(items.find(({ supply }) => supply === "mask")).toMatchObject({ needed: 4, short: 4 });
+    // 3 and 1 spare; nobody keeps them in lots.
+    const mask = { needed: 4, short: 4, kept: false };
+    expect(items.find(({ supply }) => supply === "mask")).toMatchObject(mask);
   });
 });
 

@@ -73,9 +73,10 @@ export interface PackingList {
   soak: Soak;
 }
 
-/** Single-use items of one supply. `over` are lots that may not be used on that day. */
+/** Single-use items of one supply. `kept`: in lots at all; `over` are lots that may not be used on that day. */
 export interface ItemLine extends Count {
   supply: Id;
+  kept: boolean;
   take: readonly Packed[];
   over: readonly Lot[];
 }
@@ -187,10 +188,17 @@ function toolsOf(book: BookJson, sets: readonly KitSet[], trip: Trip): KitSet[] 
 }
 
 function itemLine(supply: Id, needed: number, all: readonly Lot[], day: Day): ItemLine {
-  const lots = all.filter(({ card, left }) => card.supply === supply && left > 0);
-  const have = lotsInDate(lots, day).reduce((sum, { left }) => sum + left, 0);
-  const over = lots.filter(({ card }) => isOver(card, day));
-  return { ...counted(needed, have), supply, take: itemsFrom(lots, supply, needed, day), over };
+  const ofSupply = all.filter(({ card }) => card.supply === supply);
+  const lots = ofSupply.filter(({ left }) => left > 0);
+  return {
+    ...counted(
+      needed,
+      lotsInDate(lots, day).reduce((sum, { left }) => sum + left, 0),
+    ),
+    ...{ supply, kept: ofSupply.length > 0 },
+    take: itemsFrom(lots, supply, needed, day),
+    over: lots.filter(({ card }) => isOver(card, day)),
+  };
 }
 
 function counted(needed: number, have: number): Count {
