@@ -12,7 +12,6 @@ from heelwright.kit.rules.standing import (
     What,
     against,
     cycles_before,
-    packs_before,
     standing,
 )
 
@@ -60,7 +59,6 @@ def judged(case: Case) -> dict[str, Any]:
         "load": stands.load,
         "against": list(against(stands, after, case["staff"])),
         "cycles": {id_: sorted(cycles_before(step, steps)) for id_, step in steps.items()},
-        "packs": {id_: sorted(packs_before(step, steps)) for id_, step in steps.items()},
         "outcomes": {
             id_: [outcome(load).state, *outcome(load).reasons] for id_, load in loads.items()
         },

@@ -53,7 +53,7 @@ def needs_of(book: Book, card: Mapping[str, Any]) -> Level:
 
 
 def tails_of(sets: Collection[UUID]) -> dict[UUID, dict[str, Step]]:
-    """{set: its steps from the last ones back to the washing before each}, as `tail_of` has it."""
+    """{set: its steps from the last ones back to the washing before each}: enough to judge it."""
     followed = Follows.objects.filter(before=OuterRef("pk"), step__thing=OuterRef("thing"))
     return _back_from(models.Step.objects.filter(~Exists(followed), thing__in=sets), sets)
 

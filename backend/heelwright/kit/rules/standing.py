@@ -188,20 +188,6 @@ def _nearest(what: What, step: Step, steps: Steps) -> set[str]:
     return found
 
 
-def tail_of(steps: Steps) -> dict[str, Step]:
-    """What is enough to tell how a set stands: from its heads back to the washing before each."""
-    tail: dict[str, Step] = {}
-    ahead = list(heads_of(steps))
-    while ahead:
-        at = ahead.pop()
-        if at in tail or at not in steps:
-            continue
-        tail[at] = steps[at]
-        if steps[at].what != FRESH_START:
-            ahead += steps[at].after
-    return tail
-
-
 @dataclass(frozen=True)
 class _Found:
     """What speaks against a set that was packed; nothing where it is clean until `until`."""

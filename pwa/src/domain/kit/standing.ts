@@ -123,13 +123,6 @@ export function cyclesBefore(step: Step, steps: Steps): Id[] {
   return [...new Set(loads)].toSorted();
 }
 
-/** The packings from which a step comes: two uses that share one had no cycle between them. */
-export function packsBefore(step: Step, steps: Steps): Id[] {
-  return nearest("pack", step, steps)
-    .map(({ id }) => id)
-    .toSorted();
-}
-
 /** The nearest steps of a kind before this one, on each way back, up to a washing. */
 function nearest(what: What, step: Step, steps: Steps): Step[] {
   const byId = new Map(steps.map((each) => [each.id, each]));

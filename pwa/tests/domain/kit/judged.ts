@@ -1,13 +1,7 @@
 /** All that the rules say of a history, in the form of tests/parity/kit_cases.py. */
 import { type Load, outcome } from "../../../src/domain/kit/loads";
 import { type Check, pulledBack } from "../../../src/domain/kit/recalls";
-import {
-  against,
-  cyclesBefore,
-  packsBefore,
-  standing,
-  type Step,
-} from "../../../src/domain/kit/standing";
+import { against, cyclesBefore, standing, type Step } from "../../../src/domain/kit/standing";
 import type { Level } from "../../../src/domain/kit/loads";
 
 export interface Case {
@@ -28,7 +22,6 @@ export function judged({ needs, steps, loads, now, staff, after, recalls }: Case
     until: until === null ? null : Date.parse(until) / 1000,
     against: against(stands, after ?? stands.heads, staff),
     cycles: Object.fromEntries(steps.map((step) => [step.id, cyclesBefore(step, steps)])),
-    packs: Object.fromEntries(steps.map((step) => [step.id, packsBefore(step, steps)])),
     outcomes: Object.fromEntries(
       Object.entries(loads).map(([id, load]) => {
         const { state, reasons } = outcome(load);
