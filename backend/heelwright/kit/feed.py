@@ -7,7 +7,8 @@ from datetime import datetime
 from typing import Any
 from uuid import UUID
 
-from django.db.models import Sum
+from django.db.models import F, QuerySet, Sum, Window
+from django.db.models.functions import RowNumber
 from pydantic import BaseModel
 
 from heelwright.commandlog.registry import feed_kind, follows_client
@@ -25,6 +26,8 @@ from heelwright.kit.models import (
 )
 
 Rows = Iterable[tuple[UUID, BaseModel]]
+# More than a phone has on its way at once.
+MOST_COUNTED = 200
 
 
 class StepRow(BaseModel):
@@ -39,13 +42,15 @@ class StepRow(BaseModel):
 
 class ThingRow(BaseModel):
     """`steps` are a set's, from its last ones back to the washing before each; `left` is how many
-    of a lot there are, None of anything else."""
+    of a lot there are, None of anything else. `counted` are the last changes and uses in it, so
+    that a phone takes none of its own off twice."""
 
     kind: str
     label: str
     card: Card
     steps: list[StepRow]
     left: int | None
+    counted: list[UUID]
 
 
 class EndRow(BaseModel):
@@ -126,14 +131,20 @@ class UseRow(BaseModel):
 def things(ids: Iterable[UUID]) -> Rows:
     rows = list(Thing.objects.filter(pk__in=ids))
     tails = tails_of({row.pk for row in rows if row.kind == "set"})
-    left = left_of([row for row in rows if row.kind == "lot"])
+    lots = [row for row in rows if row.kind == "lot"]
+    left, counted = left_of(lots), last_counted(lots)
     for row in rows:
         steps = sorted(tails.get(row.pk, {}).values(), key=lambda step: (step.at, step.id))
-        told = [StepRow.model_validate(vars(step)) for step in steps]
-        card = dict(row.card)
         yield (
             row.pk,
-            ThingRow(kind=row.kind, label=row.label, card=card, steps=told, left=left.get(row.pk)),
+            ThingRow(
+                kind=row.kind,
+                label=row.label,
+                card=dict(row.card),
+                steps=[StepRow.model_validate(vars(step)) for step in steps],
+                left=left.get(row.pk),
+                counted=counted.get(row.pk, []),
+            ),
         )
 
 
@@ -148,6 +159,22 @@ def left_of(lots: Iterable[Thing]) -> dict[UUID, int]:
     ):
         left[use["thing"]] -= use["n"]
     return left
+
+
+def last_counted(lots: Iterable[Thing]) -> dict[UUID, list[UUID]]:
+    """Of each lot the ids of its newest changes and uses, as they reached the server."""
+    ids = [lot.pk for lot in lots]
+    changes = _newest(StockChange.objects.filter(lot__in=ids), "lot_id")
+    uses = _newest(Use.objects.filter(thing__in=ids), "thing")
+    found: dict[UUID, list[UUID]] = {}
+    for lot, id_ in [*changes, *uses]:
+        found.setdefault(lot, []).append(id_)
+    return {lot: sorted(counted) for lot, counted in found.items()}
+
+
+def _newest(rows: QuerySet[Any], lot: str) -> list[tuple[UUID, UUID]]:
+    newest = Window(RowNumber(), partition_by=F(lot), order_by=("-received_at", "-pk"))
+    return list(rows.annotate(place=newest).filter(place__lte=MOST_COUNTED).values_list(lot, "pk"))
 
 
 def loads(ids: Iterable[UUID]) -> Rows:

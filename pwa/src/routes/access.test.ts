@@ -52,6 +52,7 @@ const FOR_TECHNICIANS = [
   "#/kit/cycle/new/t",
   "#/kit/cycle/l",
   "#/kit/machine/t/check",
+  "#/kit/packing",
   "#/kit/scan",
   "#/kit/all/lot",
   "#/kit/new/set",

@@ -3577,11 +3577,14 @@ export interface components {
         /**
          * ThingRow
          * @description `steps` are a set's, from its last ones back to the washing before each; `left` is how many
-         *     of a lot there are, None of anything else.
+         *     of a lot there are, None of anything else. `counted` are the last changes and uses in it, so
+         *     that a phone takes none of its own off twice.
          */
         ThingRow: {
             /** Card */
             card: components["schemas"]["SetCard"] | components["schemas"]["ProductCard"] | components["schemas"]["LotCard"] | components["schemas"]["MachineCard"];
+            /** Counted */
+            counted: string[];
             /** Kind */
             kind: string;
             /** Label */

@@ -392,6 +392,8 @@ describe("every effect", () => {
         ...Object.fromEntries(
           ["client", "booking", "visit", "screen", "check", "consent", "referral", "clearance"]
             .concat("staff", "facility", "incident", "device", "row", "offer")
+            .concat("thing", "set", "lot", "product", "machine", "load", "solution", "checklist")
+            .concat("step", "end", "use", "change")
             .map((field) => [field, fc.constantFrom("one", "two")]),
         ),
         decisions: fc.array(
@@ -401,6 +403,28 @@ describe("every effect", () => {
             agreed: fc.boolean(),
           }),
           { maxLength: 2 },
+        ),
+        card: fc.constantFrom(
+          { kind: "set", name: "Heels", instruments: [] },
+          { kind: "lot", name: "Gloves", supply: "gloves", count: 50 },
+          { kind: "lot", name: "Gloves", supply: "gloves", count: 70 },
+        ),
+        after: fc.subarray(["one", "two"]),
+        sets: fc.constantFrom([], [{ set: "one", step: "two", after: [] }]),
+        by: fc.integer({ min: -9, max: 9 }),
+        kit: fc.constantFrom(
+          { sets: [], items: [], products: [] },
+          {
+            sets: [{ use: "one", set: "two", after: [], at: MADE.at }],
+            items: [{ use: "two", lot: "one", count: 3, at: MADE.at }],
+            products: [],
+          },
+        ),
+        ...Object.fromEntries(
+          ["at", "started_at", "ended_at", "mixed_at"].map((field) => [
+            field,
+            fc.constantFrom(MADE.at, "2026-11-25T16:00:00Z"),
+          ]),
         ),
         texts: fc.constant([{ consent: "one", purpose: "treatment" }]),
         offered_at: fc.constant(MADE.at),

@@ -10,7 +10,14 @@ export const registerThing: Effect<"register_thing"> = ({ thing, label, card }) 
   put(
     "kit_thing",
     thing,
-    { kind: card.kind, label, card, steps: [], left: card.kind === "lot" ? card.count : null },
+    {
+      kind: card.kind,
+      label,
+      card,
+      steps: [],
+      left: card.kind === "lot" ? card.count : null,
+      counted: [],
+    },
     null,
   ),
 ];
@@ -69,7 +76,9 @@ export const recordMachineCheck: Effect<"record_machine_check"> = (
   { staff },
 ) => [put("machine_check", check, { ...told, reaches_back, staff }, null)];
 
-export const changeStock: Effect<"change_stock"> = ({ lot, by }) => [lessOf(lot, -by)];
+export const changeStock: Effect<"change_stock"> = ({ change, lot, by }) => [
+  lessOf(lot, change, -by),
+];
 
 export const signChecklist: Effect<"sign_checklist"> = ({ checklist, ...signed }, { staff }) => [
   put("checklist", checklist, { ...signed, staff }, null),
@@ -103,7 +112,7 @@ export function kitUsed(
     ]),
     ...items.flatMap(({ use: id, lot, count, at }) => [
       use(id, at, { thing: lot, count }),
-      lessOf(lot, count),
+      lessOf(lot, id, count),
     ]),
     ...products.map(({ use: id, product, solution, at }) =>
       use(id, at, { thing: product, solution }),
@@ -116,8 +125,11 @@ function ifNew(id: Id, row: RowOf<"kit_use">): Change {
   return { kind: "kit_use", id, scope: row.client, becomes: (before) => before ?? { ...row } };
 }
 
-function lessOf(lot: Id, count: number): Change {
-  return amend("kit_thing", lot, ({ left }) => ({ left: (left ?? 0) - count }));
+/** The server may have counted it already, and the phone not know so yet. */
+function lessOf(lot: Id, id: Id, count: number): Change {
+  return amend("kit_thing", lot, ({ left, counted }) =>
+    counted.includes(id) ? {} : { left: (left ?? 0) - count, counted: [...counted, id] },
+  );
 }
 
 /** The server may have it already, and the phone not know so yet. */
