@@ -53,7 +53,6 @@ const FOR_TECHNICIANS = [
   "#/kit/cycle/l",
   "#/kit/machine/t/check",
   "#/kit/packing",
-  "#/kit/packing",
   "#/kit/scan",
   "#/kit/all/lot",
   "#/kit/new/set",
