@@ -1,10 +1,11 @@
 """The shapes of what is told of the kit. Lengths in mm, volumes in ml, speeds in revolutions a
 minute, temperatures in degrees Celsius."""
 
+from collections.abc import Iterable
 from typing import Annotated, Literal, Self
 from uuid import UUID
 
-from pydantic import BaseModel, ConfigDict, Field, FiniteFloat, model_validator
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, FiniteFloat, model_validator
 from pydantic_core import PydanticCustomError
 
 from heelwright.commandlog.wire import Args, ClockTime, Line, Name, Text, Version
@@ -16,6 +17,17 @@ Ppm = Annotated[FiniteFloat, Field(gt=0, le=1_000_000)]
 Minutes = Annotated[FiniteFloat, Field(ge=0, le=7 * 24 * 60)]
 Celsius = Annotated[FiniteFloat, Field(ge=0, le=300)]
 Steps = Annotated[list[UUID], Field(max_length=50)]
+
+
+def _each_once(ids: Iterable[UUID]) -> None:
+    """Two entries under one id would become one on record."""
+    told = list(ids)
+    if len(told) != len(set(told)):
+        raise PydanticCustomError(
+            "id_twice",
+            "one id for two",
+            {"text": "Two entries have one id.", "remedy": "Enter it again."},
+        )
 
 
 class Instrument(BaseModel):
@@ -139,6 +151,11 @@ class InLoad(BaseModel):
     after: Steps
 
 
+def _steps_once(sets: list[InLoad]) -> list[InLoad]:
+    _each_once(one.step for one in sets)
+    return sets
+
+
 class Asked(BaseModel):
     """As `rules.loads.Asked`."""
 
@@ -160,7 +177,7 @@ class StartLoad(Args):
     machine: UUID | None = None
     product: UUID | None = None
     solution: UUID | None = None
-    sets: Annotated[list[InLoad], Field(min_length=1, max_length=60)]
+    sets: Annotated[list[InLoad], Field(min_length=1, max_length=60), AfterValidator(_steps_once)]
     started_at: ClockTime
     shown: Asked | None = None
     note: Text = ""
@@ -279,6 +296,12 @@ class KitUsed(BaseModel):
     sets: Annotated[list[UsedSet], Field(max_length=20)] = []
     items: Annotated[list[UsedItems], Field(max_length=60)] = []
     products: Annotated[list[UsedProduct], Field(max_length=20)] = []
+
+    @model_validator(mode="after")
+    def uses_once(self) -> Self:
+        told: list[UsedSet | UsedItems | UsedProduct] = [*self.sets, *self.items, *self.products]
+        _each_once(one.use for one in told)
+        return self
 
 
 class GiveSet(Args, UsedSet):

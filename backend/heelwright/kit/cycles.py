@@ -1,7 +1,7 @@
 """Cycles, of a machine or in a disinfectant, and the solutions that are mixed for them."""
 
 from collections.abc import Iterator
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from datetime import date, datetime, timedelta
 
 from heelwright.commandlog.act import Act, fresh_id
@@ -9,10 +9,11 @@ from heelwright.commandlog.registry import command
 from heelwright.declarations import Power
 from heelwright.intake.records import local_day
 from heelwright.kit.arguments import EndLoad, MixSolution, StartLoad, ThrowAwaySolution
+from heelwright.kit.facts import as_end, as_load
 from heelwright.kit.finding import known_solution, known_thing, load_for, solution_for, thing_for
 from heelwright.kit.models import Load, LoadEnd, Solution, Step, Thing
 from heelwright.kit.pulled_back import tell_of_load
-from heelwright.kit.rules.loads import Asked, ran_minutes
+from heelwright.kit.rules.loads import Asked, outcome, ran_minutes
 from heelwright.kit.steps import add_step, told
 from heelwright.people.books import book_of
 from heelwright.rulebook import Book
@@ -155,6 +156,8 @@ def end_load(act: Act, args: EndLoad) -> None:
         interrupted=args.interrupted,
         **told(act, args.note),
     )
+    if outcome(replace(as_load(load, {}), ends=(as_end(end),))).state == "complete":
+        act.frees()
     end.save()
     act.announce(load)
     tell_of_load(act, load)

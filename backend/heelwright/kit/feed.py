@@ -150,13 +150,14 @@ def things(ids: Iterable[UUID]) -> Rows:
 
 def left_of(lots: Iterable[Thing]) -> dict[UUID, int]:
     """How many of each lot are left, as told: fewer than none where some were never counted in."""
+    lots = list(lots)
     left = Counter({lot.pk: lot.card["count"] for lot in lots})
     changes = StockChange.objects.filter(lot__in=left).order_by().values("lot")
     for change in changes.annotate(total=Sum("by")):
         left[change["lot"]] += change["total"]
-    for use in (
-        Use.objects.filter(thing__in=left).order_by().values("thing").annotate(n=Sum("count"))
-    ):
+    # A use names what it was of by an id, which may be that of another practice's lot.
+    uses = Use.objects.filter(thing__in=left, practice__in={lot.practice_id for lot in lots})
+    for use in uses.order_by().values("thing").annotate(n=Sum("count")):
         left[use["thing"]] -= use["n"]
     return left
 

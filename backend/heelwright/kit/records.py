@@ -18,6 +18,8 @@ def record_machine_check(act: Act, args: RecordMachineCheck) -> None:
     fresh_id(MachineCheck, args.check, "check")
     act.not_ahead(args.tested_at, "tested_at")
     act.not_ahead(args.read_at, "read_at")
+    if args.passed:
+        act.frees()
     kinds = {each.id: each.reaches_back for each in book_of(act.practice).content.machine_checks}
     check = MachineCheck(
         id=args.check,

@@ -26,11 +26,11 @@ def keep_used(act: Act, client: Client, visit: UUID, kit: KitUsed) -> bool:
     sets = [_known(client, visit, one) or use_set(act, client, visit, one) for one in kit.sets]
     for item in kit.items:
         if _known(client, visit, item) is None:
-            act.put(_use(act, client, visit, item, item.lot, item.count))
+            act.put(_use(act, client, visit, item, item.count))
             _announce_lot(act, item)
     for product in kit.products:
         if _known(client, visit, product) is None:
-            use = _use(act, client, visit, product, product.product)
+            use = _use(act, client, visit, product)
             use.solution = known_solution(act, product.solution)
             act.put(use)
     return any(use.flags for use in sets)
@@ -40,7 +40,7 @@ def use_set(act: Act, client: Client, visit: UUID, used: UsedSet) -> Use:
     """Keep a use of a set whatever speaks against it, and flag it then, with every other use that
     had no cycle between, or of which nobody can say whether it was before or after."""
     fresh_id(Step, used.use, "use")
-    use = _use(act, client, visit, used, used.set)
+    use = _use(act, client, visit, used)
     thing = known_thing(act, used.set, "set")
     if thing is None:
         use.flags = ["set_unknown"]
@@ -84,14 +84,13 @@ def _use(
     client: Client,
     visit: UUID,
     used: UsedSet | UsedItems | UsedProduct,
-    thing: UUID,
     count: int = 1,
 ) -> Use:
     act.not_ahead(used.at, "at")
     return Use(
         id=used.use,
         visit_ref=visit,
-        thing=thing,
+        thing=_thing_of(used),
         count=count,
         used_at=act.by_now(used.at),
         **by(act, client),
@@ -101,7 +100,8 @@ def _use(
 def _known(client: Client, visit: UUID, used: UsedSet | UsedItems | UsedProduct) -> Use | None:
     """The use as it is on record; raises Refused where its id is that of another one."""
     use = Use.objects.filter(pk=used.use).first()
-    if use is not None and (use.client_id, use.visit_ref) != (client.pk, visit):
+    told = (client.pk, visit, _thing_of(used))
+    if use is not None and (use.client_id, use.visit_ref, use.thing) != told:
         raise Refused(
             "id_taken",
             "This record is on the server already.",
@@ -109,6 +109,12 @@ def _known(client: Client, visit: UUID, used: UsedSet | UsedItems | UsedProduct)
             field="kit",
         )
     return use
+
+
+def _thing_of(used: UsedSet | UsedItems | UsedProduct) -> UUID:
+    if isinstance(used, UsedSet):
+        return used.set
+    return used.lot if isinstance(used, UsedItems) else used.product
 
 
 def _announce_lot(act: Act, item: UsedItems) -> None:

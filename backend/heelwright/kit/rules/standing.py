@@ -152,12 +152,17 @@ def packs_before(step: Step, steps: Steps) -> frozenset[str]:
 def apart_from(step: Step, steps: Steps) -> frozenset[str]:
     """The steps that neither came before this one nor after it, as far as anybody told: of those
     nobody can say which was first."""
+    before = _reached(step.id, lambda at: steps[at].after if at in steps else ())
+    return frozenset(steps) - before - coming_after(step.id, steps)
+
+
+def coming_after(step: str, steps: Steps) -> set[str]:
+    """A step with those that come after it, as far as anybody told."""
     after: dict[str, list[str]] = {}
     for one in steps.values():
         for each in one.after:
             after.setdefault(each, []).append(one.id)
-    before = _reached(step.id, lambda at: steps[at].after if at in steps else ())
-    return frozenset(steps) - before - _reached(step.id, lambda at: after.get(at, ()))
+    return _reached(step, lambda at: after.get(at, ()))
 
 
 def _reached(start: str, onward: Callable[[str], Iterable[str]]) -> set[str]:

@@ -1,0 +1,133 @@
+"""What a phone might send of the kit to have a set that was used taken for clean, or a use lost.
+Check: our own rules, docs/decisions/0180-what-a-set-has-been-through.md; that instruments go
+through a complete cycle between two clients, Cal. Code Regs. 16 CCR 979(a)."""
+
+from typing import Any
+
+import pytest
+
+from heelwright.commandlog.models import Incident
+from heelwright.kit.feed import left_of
+from heelwright.kit.models import Step, Thing, Use
+from tests.factories import ident
+from tests.kit.conftest import Kit, kit
+from tests.kit.hands import STEAM, lot_card, product_card, set_card
+from tests.kit.test_sets import asked, begun, stands
+from tests.world import Hand
+
+__all__ = ["kit"]
+
+pytestmark = pytest.mark.django_db
+
+
+def refused(hand: Hand, name: str, args: dict[str, Any]) -> tuple[str, str | None]:
+    refusal = hand.send(name, args).refusal
+    assert refusal is not None
+    return refusal.code, refusal.field
+
+
+def test_a_ring_of_steps_hides_no_use(kit: Kit) -> None:
+    """Two steps that follow each other would leave no last step behind the use; a packing by the
+    old cycle would then be the only one."""
+    phone = kit.technician
+    phone.through(kit.machine, kit.set)
+    cycle, pack = Step.objects.get(what="cycle"), Step.objects.get(what="pack")
+    assert asked(phone, kit.set, begun(phone.hand, kit.world.client)) == "yes"
+    (use,) = phone.heads[kit.set]
+    first, second, again = ident(), ident(), ident()
+
+    def move(step: str, what: str, after: list[str], **more: Any) -> None:
+        told = {"step": step, "set": kit.set, "what": what, "after": after, **more}
+        phone.do("move_set", {**told, "at": phone.hand.stamp()})
+
+    move(first, "take_out", [use, second])
+    move(second, "take_out", [first])
+    move(again, "pack", [str(cycle.pk)], end=str(pack.end))
+    assert stands(kit).state == "unclear"
+    phone.heads[kit.set] = [again]
+    other = begun(phone.hand, phone.hand.register())
+    assert asked(phone, kit.set, other) == "changed_since"
+
+
+def test_one_step_is_of_one_set(kit: Kit) -> None:
+    phone = kit.technician
+    other, step = phone.register(set_card("Another set")), ident()
+    inside = [{"set": one, "step": step, "after": []} for one in (kit.set, other)]
+    load = {"load": ident(), "sets": inside, "process": STEAM, "machine": kit.machine}
+    told = {**load, "started_at": phone.hand.stamp()}
+    assert refused(phone.hand, "start_load", told) == ("id_twice", "sets")
+
+
+@pytest.mark.parametrize("second", ["sets", "items", "products"])
+def test_two_uses_under_one_id_are_not_taken_for_one(kit: Kit, second: str) -> None:
+    phone = kit.technician
+    used = phone.used(kit.set)
+    named = {"use": used["use"], "at": used["at"]}
+    others = {
+        "sets": {**named, "set": phone.register(set_card("Another set")), "after": []},
+        "items": {**named, "lot": phone.register(lot_card()), "count": 1},
+        "products": {**named, "product": phone.register(product_card())},
+    }
+    told: dict[str, list[dict[str, Any]]] = {"sets": [used]}
+    told[second] = [*told.get(second, []), others[second]]
+    done = phone.hand.done(begun(phone.hand, kit.world.client), kit=told)
+    assert refused(phone.hand, "complete_visit", done) == ("id_twice", "kit")
+
+
+def test_a_set_that_was_given_cannot_stand_for_another(kit: Kit) -> None:
+    phone = kit.technician
+    dirty = phone.register(set_card("Another set"))
+    phone.through(kit.machine, kit.set)
+    visit = begun(phone.hand, kit.world.client)
+    given = phone.give(kit.set, visit)
+    phone.send()
+    done = phone.hand.done(visit, kit={"sets": [{**given, "set": dirty, "after": []}]})
+    assert refused(phone.hand, "complete_visit", done) == ("id_taken", "kit")
+    phone.hand.do("complete_visit", {**done, "kit": {"sets": [given]}})
+    assert Use.objects.get().flags == []
+
+
+def test_nobody_uses_up_another_practices_lot(kit: Kit) -> None:
+    lot = Thing.objects.get(pk=kit.technician.register(lot_card()))
+    stranger = kit.world.stranger
+    item = {"use": ident(), "lot": str(lot.pk), "count": 99, "at": stranger.stamp()}
+    visit = begun(stranger, stranger.register())
+    stranger.do("complete_visit", stranger.done(visit, kit={"items": [item]}))
+    assert left_of([lot])[lot.pk] == 100
+
+
+def test_a_phone_that_is_shut_out_makes_no_set_clean(kit: Kit) -> None:
+    """What speaks against a set is taken from it all the same."""
+    phone, owner = kit.technician, kit.owner
+    phone.move(kit.set, "wash")
+    load = phone.start(kit.set, process=STEAM, machine=kit.machine)
+    phone.send()
+    named = {"device": str(phone.hand.device.pk), "save_unsent": True}
+    kit.world.owner.do("revoke_device", named)
+    for each in (phone, owner):
+        each.hand.later(minutes=30)
+
+    end = phone.end(load)
+    phone.move(kit.set, "pack", end=end)
+    codes = [receipt.refusal and receipt.refusal.code for receipt in phone.send()]
+    assert codes == ["device_revoked", "device_revoked"]
+    at = {"tested_at": phone.hand.stamp(), "read_at": phone.hand.stamp()}
+    check = {"machine": kit.machine, "kind": "spore_test", **at}
+    good = {"check": ident(), "passed": True, **check}
+    assert phone.hand.no("record_machine_check", good) == "device_revoked"
+    told = Incident.objects.filter(code="not_taken_from_revoked_device")
+    assert [one.reasons for one in told.order_by("pk")] == [
+        ["end_load"],
+        ["move_set"],
+        ["record_machine_check"],
+    ]
+
+    end = owner.look().end(load)
+    owner.move(kit.set, "pack", end=end)
+    owner.send()
+    assert stands(kit).state == "clean"
+    phone.end(load, interrupted=True)
+    assert phone.send()[0].refusal is None
+    assert stands(kit).reasons == ("interrupted",)
+    phone.hand.do("record_machine_check", {"check": ident(), "passed": False, **check})
+    assert stands(kit).reasons == ("interrupted", "pulled_back")
