@@ -5,10 +5,12 @@ through a complete cycle between two clients, Cal. Code Regs. 16 CCR 979(a)."""
 from typing import Any
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from heelwright.commandlog.models import Incident
 from heelwright.kit.feed import left_of
-from heelwright.kit.models import Step, Thing, Use
+from heelwright.kit.models import Follows, Step, Thing, Use
 from tests.factories import ident
 from tests.kit.conftest import Kit, kit
 from tests.kit.hands import STEAM, lot_card, product_card, set_card
@@ -131,3 +133,31 @@ def test_a_phone_that_is_shut_out_makes_no_set_clean(kit: Kit) -> None:
     assert stands(kit).reasons == ("interrupted",)
     phone.hand.do("record_machine_check", {"check": ident(), "passed": False, **check})
     assert stands(kit).reasons == ("interrupted", "pulled_back")
+
+
+def taken_along(kit: Kit, times: int) -> None:
+    """The set went to and fro, and was neither used nor washed meanwhile."""
+    pack = Step.objects.get(what="pack")
+    told = {"practice": pack.practice, "staff": pack.staff, "received_at": pack.received_at}
+    moves = ["take_out", "put_back"] * (times // 2)
+    steps = [
+        Step(id=ident(), thing=pack.thing, what=what, at=pack.at, note="", **told) for what in moves
+    ]
+    Step.objects.bulk_create(steps)
+    befores = [pack, *steps]
+    Follows.objects.bulk_create(
+        Follows(step=step, before=before.pk) for before, step in zip(befores, steps, strict=False)
+    )
+    kit.technician.heads[kit.set] = [str(steps[-1].pk)]
+
+
+@pytest.mark.parametrize("times", [100, 3000])
+def test_a_long_line_of_steps_holds_nobody_up(kit: Kit, times: int) -> None:
+    """Under the practice's lock: one statement for each step would take minutes."""
+    kit.technician.through(kit.machine, kit.set)
+    taken_along(kit, times)
+    visit = begun(kit.world.technician, kit.world.client)
+    with CaptureQueriesContext(connection) as queries:
+        assert asked(kit.technician, kit.set, visit) == "yes"
+        kit.world.technician.pull()
+    assert len(queries) < 300

@@ -1,9 +1,9 @@
 """Reads what is on record of sets and cycles, in the form that the rules judge."""
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Any, cast
+from typing import Any, TypeVar, cast
 from uuid import UUID
 
 from django.db.models import Exists, OuterRef, QuerySet
@@ -17,6 +17,9 @@ from heelwright.people.books import book_of
 from heelwright.rulebook import Book
 
 Tails = Mapping[UUID, Mapping[str, Step]]
+Row = TypeVar("Row", models.Step, Follows)
+
+ROUNDS = 20
 
 
 @dataclass(frozen=True)
@@ -72,32 +75,69 @@ def whole_line_of(set_: UUID) -> dict[str, Step]:
 
 def uses_since(thing: UUID, packs: Iterable[str]) -> list[UUID]:
     """The uses that come after one of these packings with no washing between."""
-    found: list[UUID] = []
+    links = (
+        Follows.objects.filter(step__thing=thing)
+        .select_related("step")
+        .only("before", "step__thing", "step__what")
+    )
+    following = _by_rounds(
+        lambda ids: links.filter(before__in=ids), lambda _: links, lambda link: link.before
+    )
+    found: set[UUID] = set()
     seen: set[UUID] = set()
     ahead = {UUID(pack) for pack in packs}
     while ahead:
         seen |= ahead
-        after = models.Step.objects.filter(follows__before__in=ahead, thing=thing)
-        rows = [row for row in after.distinct() if row.pk not in seen]
-        found += [row.pk for row in rows if row.what == "use"]
-        ahead = {row.pk for row in rows if row.what != FRESH_START}
-    return sorted(set(found))
+        steps = [link.step for link in following(ahead)]
+        found |= {step.pk for step in steps if step.what == "use"}
+        ahead = {step.pk for step in steps if step.what != FRESH_START} - seen
+    return sorted(found)
 
 
 def _back_from(ends: QuerySet[models.Step], sets: Collection[UUID]) -> dict[UUID, dict[str, Step]]:
     """{set: these steps of it and those before each, back to the washing}."""
+    steps = models.Step.objects.filter(thing__in=sets).prefetch_related("follows")
+    of_these = models.Step.objects.values("thing")
+    read = _by_rounds(
+        lambda ids: steps.filter(pk__in=ids),
+        lambda ids: steps.filter(thing__in=of_these.filter(pk__in=ids)),
+        lambda step: step.pk,
+    )
     found: dict[UUID, dict[str, Step]] = {}
+    seen: set[UUID] = set()
     ahead = list(ends.prefetch_related("follows"))
     while ahead:
         before: set[UUID] = set()
         for row in ahead:
+            seen.add(row.pk)
             found.setdefault(row.thing_id, {})[str(row.pk)] = as_step(row)
             if row.what != FRESH_START:
                 before |= {link.before for link in row.follows.all()}
-        new = before - {UUID(step) for steps in found.values() for step in steps}
-        rows = models.Step.objects.filter(pk__in=new, thing__in=sets)
-        ahead = list(rows.prefetch_related("follows"))
+        ahead = read(before - seen)
     return found
+
+
+def _by_rounds(
+    some: Callable[[set[UUID]], Iterable[Row]],
+    all_: Callable[[set[UUID]], Iterable[Row]],
+    named: Callable[[Row], UUID],
+) -> Callable[[set[UUID]], list[Row]]:
+    """Reads along a line of steps, some each time. One that is longer than any that comes of work
+    is read at once: it would else ask the database once for each of its steps."""
+    rounds = 0
+    known: dict[UUID, list[Row]] = {}
+
+    def read(ids: set[UUID]) -> list[Row]:
+        nonlocal rounds
+        rounds += 1
+        if rounds < ROUNDS or not ids:
+            return list(some(ids)) if ids else []
+        if rounds == ROUNDS:
+            for row in all_(ids):
+                known.setdefault(named(row), []).append(row)
+        return [row for id_ in ids for row in known.get(id_, ())]
+
+    return read
 
 
 def as_step(row: models.Step) -> Step:
