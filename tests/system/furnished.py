@@ -28,8 +28,12 @@ class Furnished:
 
     @property
     def ids(self) -> dict[str, str]:
-        """What stands for the parts of an address."""
+        """What stands for the parts of an address; of the kit, first for what comes before it."""
         return {
+            "lot/kit_thing": self.kit["Invented gloves"],
+            "product/kit_thing": self.kit["product"],
+            "machine/kit_thing": self.kit["machine"],
+            "new/kit_thing": self.kit["Set 7"],
             "client": str(self.ready.client),
             "booking": str(self.ready.booking),
             "visit": str(self.done.visit),

@@ -34,6 +34,16 @@ def route_table() -> list[str]:
     return re.findall(r'path: "([^"]+)"', ROUTES.read_text())
 
 
+def filled(path: str, ids: dict[str, str]) -> str:
+    """`kit/machine/:kit_thing/check` with the id of a machine."""
+    parts = path.split("/")
+    before = ["", *parts]
+    return "/".join(
+        ids.get(f"{before[at]}/{part[1:]}", ids.get(part[1:], "")) if part.startswith(":") else part
+        for at, part in enumerate(parts)
+    )
+
+
 @dataclass
 class Looker:
     """Looks at the present screen in both colour schemes."""
@@ -68,8 +78,7 @@ def test_no_violation_on_any_screen(
     a_refused_booking(looker.hands, practice)
     table = route_table()
     for path in table:
-        parts = (practice.ids[p[1:]] if p.startswith(":") else p for p in path.split("/"))
-        looker.hands.page.goto(f"/#/{'/'.join(parts)}")
+        looker.hands.page.goto(f"/#/{filled(path, practice.ids)}")
         looker.look(path.replace("/", "-").replace(":", ""))
     to_pack_today(looker)
     in_the_clients_hand(looker)

@@ -21,7 +21,7 @@ from tests.system.kit_bag import KitBag
 from tests.system.practice import owner_of
 from tests.system.unsent import signed_in
 
-WRAPPED = "In pouches, 132 °C (270 °F), 4 minutes, then dry for 20 to 30"
+WRAPPED = "In pouches, 132 °C (270 °F), 4 minutes, then dry for 20 to 30 minutes"
 SOAK_MINUTES = 0.7
 LEFT_ALONE = "dispatchEvent(new Event('pagehide'))"
 # What a phone feels cannot be seen from outside.

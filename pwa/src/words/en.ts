@@ -2465,6 +2465,7 @@ export const en = {
   "kit_trace.of_client": "What was used",
   "kit_trace.nothing": "Nothing of the kit is on record for this client.",
   "kit_trace.clients": "Clients",
+  "kit_trace.reached_nobody": "It reached no client.",
   "kit_trace.reached": { one: "It reached {count} client.", other: "It reached {count} clients." },
   "kit_trace.concerned": {
     one: "Something speaks against what was used on {count} client.",
