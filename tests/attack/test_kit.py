@@ -135,8 +135,31 @@ def test_a_phone_that_is_shut_out_makes_no_set_clean(kit: Kit) -> None:
     assert stands(kit).reasons == ("interrupted", "pulled_back")
 
 
+def test_a_card_that_is_changed_meanwhile_ends_no_contact_time_sooner(kit: Kit) -> None:
+    """Nor a cycle that the server had not heard of yet."""
+    phone, owner = kit.technician, kit.owner
+    ready = {"stock_percent": None, "use_ppm": None, "mixed_keeps_hours": None}
+    handpiece = phone.register(set_card("Handpiece", {"kind": "handpiece"}))
+    product = phone.register(product_card(contact_minutes=10, **ready))
+    shown = {
+        "level": "disinfect",
+        "minutes": 10,
+        "celsius": None,
+        "indicator": False,
+        "storage_days": 365,
+    }
+    phone.move(handpiece, "wash")
+    load = phone.start(handpiece, product=product, shown=shown)
+    card = product_card(contact_minutes=1, **ready)
+    owner.do("amend_thing", {"thing": product, "seen": 10_000, "card": card})
+    phone.hand.later(minutes=2)
+    phone.end(load, held_minutes=None, celsius=None, indicator="not_read")
+    assert [receipt.refusal for receipt in phone.send()] == [None, None, None]
+    assert stands(kit, handpiece).reasons == ("too_short",)
+
+
 def taken_along(kit: Kit, times: int) -> None:
-    """The set went to and fro, and was neither used nor washed meanwhile."""
+    """The set was taken along and put back, and neither used nor washed meanwhile."""
     pack = Step.objects.get(what="pack")
     told = {"practice": pack.practice, "staff": pack.staff, "received_at": pack.received_at}
     moves = ["take_out", "put_back"] * (times // 2)
@@ -144,9 +167,9 @@ def taken_along(kit: Kit, times: int) -> None:
         Step(id=ident(), thing=pack.thing, what=what, at=pack.at, note="", **told) for what in moves
     ]
     Step.objects.bulk_create(steps)
-    befores = [pack, *steps]
+    earlier = [pack, *steps]
     Follows.objects.bulk_create(
-        Follows(step=step, before=before.pk) for before, step in zip(befores, steps, strict=False)
+        Follows(step=step, before=before.pk) for before, step in zip(earlier, steps, strict=False)
     )
     kit.technician.heads[kit.set] = [str(steps[-1].pk)]
 

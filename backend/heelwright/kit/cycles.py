@@ -13,7 +13,7 @@ from heelwright.kit.facts import as_end, as_load
 from heelwright.kit.finding import known_solution, known_thing, load_for, solution_for, thing_for
 from heelwright.kit.models import Load, LoadEnd, Solution, Step, Thing
 from heelwright.kit.pulled_back import tell_of_load
-from heelwright.kit.rules.loads import Asked, outcome, ran_minutes
+from heelwright.kit.rules.loads import Asked, outcome, ran_minutes, stricter
 from heelwright.kit.steps import add_step, told
 from heelwright.people.books import book_of
 from heelwright.rulebook import Book
@@ -73,6 +73,9 @@ def start_load(act: Act, args: StartLoad) -> None:
         **told(act, args.note),
     )
     asked = asked_of(book_of(act.practice), load)
+    if asked is not None and args.shown is not None:
+        # A card may have changed on its way here: nothing ends sooner than the phone said.
+        asked = stricter(asked, Asked(**args.shown.model_dump()))
     load.asked = asked and asdict(asked)
     load.faults = list(_faults(load, args, local_day(act.practice, load.started_at)))
     act.put(load)

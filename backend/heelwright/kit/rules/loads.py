@@ -24,6 +24,19 @@ class Asked:
     storage_days: int
 
 
+def stricter(one: Asked, other: Asked) -> Asked:
+    """What asks no less than either of them, and grants no more."""
+    heats = [each.celsius for each in (one, other) if each.celsius is not None]
+    disinfects = "disinfect" in (one.level, other.level)
+    return Asked(
+        level="disinfect" if disinfects else "sterilise",
+        minutes=max(one.minutes, other.minutes),
+        celsius=max(heats, default=None),
+        indicator=one.indicator or other.indicator,
+        storage_days=min(one.storage_days, other.storage_days),
+    )
+
+
 @dataclass(frozen=True)
 class End:
     """How somebody says that a cycle ended. `ran_minutes` is between the two taps; `held_minutes`
