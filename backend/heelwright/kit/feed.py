@@ -164,9 +164,9 @@ def left_of(lots: Iterable[Thing]) -> dict[UUID, int]:
 
 def last_counted(lots: Iterable[Thing]) -> dict[UUID, list[UUID]]:
     """Of each lot the ids of its newest changes and uses, as they reached the server."""
-    ids = [lot.pk for lot in lots]
+    ids = {lot.pk: lot.practice_id for lot in lots}
     changes = _newest(StockChange.objects.filter(lot__in=ids), "lot_id")
-    uses = _newest(Use.objects.filter(thing__in=ids), "thing")
+    uses = _newest(Use.objects.filter(thing__in=ids, practice__in=ids.values()), "thing")
     found: dict[UUID, list[UUID]] = {}
     for lot, id_ in [*changes, *uses]:
         found.setdefault(lot, []).append(id_)
