@@ -39,7 +39,8 @@ def with_records(hand: Hand) -> str:
     """A client with a row of every kind that follows."""
     client = hand.register(name="Ana Novak", born="1944-03-01", note="Dog in the yard")
     start = hand.ready(client)
-    hand.do("complete_visit", hand.done(start, note="All well"))
+    lot = {"use": ident(), "lot": ident(), "count": 2, "at": hand.stamp()}
+    hand.do("complete_visit", hand.done(start, note="All well", kit={"items": [lot]}))
     mishap = hand.mishap(client, visit=start["visit"])
     hand.do("add_to_mishap", {"mishap": mishap, "entry": ident(), "added_at": hand.stamp()})
     referral = hand.screen(client, REFERRED)
