@@ -10,6 +10,14 @@ from typing import Any
 
 from heelwright.ids import new_id
 from tests.factories import OWN_RULES, offer_args, offered
+from tests.kit.hands import (
+    lot_card,
+    machine_card,
+    mix_args,
+    new_label,
+    product_card,
+    set_card,
+)
 from tests.services.served import ServedApp
 from tests.standards.clients import WELL
 from tests.system.device import Device, Json, ask
@@ -33,6 +41,10 @@ CLEAR = {
     *(f"offer_signing.{field}" for field in ("token_sha256", "language")),
     *(f"offer_signing.texts.{field}" for field in ("text_id", "text_hash")),
     "adopt_practice_rules.text",
+    # Ids of the book: which process, check, list and line of it.
+    "start_load.process",
+    "record_machine_check.kind",
+    *(f"sign_checklist.{field}" for field in ("occasion", "items.key")),
 }
 
 
@@ -243,3 +255,41 @@ def _without_text(marked: Marked) -> None:
         ("start_visit", day.started()),
     ):
         marked.send(name, args)
+    _kit(marked, day)
+
+
+def _kit(marked: Marked, day: HomeVisit) -> None:
+    """In a visit that has begun."""
+    words, clear, at, step = marked.words, marked.clear, day.after(40), new_id()
+    ids = {kind: new_id() for kind in ("set", "product", "lot", "machine")}
+    cards = (set_card(), product_card(), lot_card(), machine_card())
+    for card in cards:
+        # No label is a word, so the name has it.
+        named = {"name": words["register_thing.label"], "thing": ids[card["kind"]]}
+        told = {"thing": named["thing"], "card": card | {"name": named["name"]}}
+        marked.send("register_thing", told | {"label": new_label()})
+    marked.send("amend_thing", {"thing": ids["set"], "seen": 10**6, "card": cards[0]})
+    wash = {"step": step, "set": ids["set"], "what": "wash", "after": [], "at": at}
+    marked.send("move_set", wash | marked.texts("move_set", "note"))
+    mix = mix_args(product=ids["product"], mixed_at=at, keeps_until=at)
+    marked.send("mix_solution", mix | marked.texts("mix_solution", "note"))
+    marked.send("throw_away_solution", {"solution": mix["solution"], "at": at})
+    load = {"load": new_id(), "machine": ids["machine"], "started_at": at}
+    inside = [{"set": ids["set"], "step": new_id(), "after": [step]}]
+    how = {"process": clear["start_load.process"], "sets": inside}
+    marked.send("start_load", load | how | marked.texts("start_load", "note"))
+    ended = {"end": new_id(), "load": load["load"], "ended_at": at}
+    marked.send("end_load", ended | marked.texts("end_load", "note"))
+    check = {"check": new_id(), "machine": ids["machine"], "tested_at": at, "read_at": at}
+    check |= {"passed": True, "kind": clear["record_machine_check.kind"]}
+    marked.send("record_machine_check", check | marked.texts("record_machine_check", "note"))
+    change = {"change": new_id(), "lot": ids["lot"], "by": 5, "at": at}
+    marked.send("change_stock", change | marked.texts("change_stock", "note"))
+    items = {clear["sign_checklist.items.key"]: "done"}
+    signed = {"checklist": new_id(), "items": items, "signed_at": at}
+    signed["occasion"] = clear["sign_checklist.occasion"]
+    marked.send("sign_checklist", signed | marked.texts("sign_checklist", "note"))
+    given = {"use": new_id(), "visit": day.visit, "client": day.client, "set": ids["set"]}
+    marked.sent.add("give_set")
+    refused = marked.owner.push(marked.owner.command("give_set", **given, after=[], at=at))
+    assert refused.body["results"][0]["status"] == "refused"
