@@ -6,12 +6,13 @@ import type { Day } from "../../wire/types";
 import type { RowOf } from "../rows";
 import type { BookJson, Process } from "../screening/book";
 import { isOver, type MachineCard, type ProductCard } from "./facts";
+import type { Kit, Product } from "./kit";
 import { type Asked, type Level, LEVELS } from "./loads";
 
-type Kit = Pick<BookJson, "settings" | "processes">;
+type Book = Pick<BookJson, "settings" | "processes">;
 
 /** The maker's time counts where it is longer than the book's. */
-export function askedOfMachine({ settings }: Kit, process: Process, machine: MachineCard): Asked {
+export function askedOfMachine({ settings }: Book, process: Process, machine: MachineCard): Asked {
   const { level, celsius, indicator, wrapped } = process;
   const minutes = Math.max(process.minutes, machine.maker_minutes[process.id] ?? 0);
   const kept = wrapped ? settings.storage_days_wrapped : settings.storage_days_unwrapped;
@@ -19,14 +20,14 @@ export function askedOfMachine({ settings }: Kit, process: Process, machine: Mac
 }
 
 /** By the product's label. */
-export function askedOfProduct({ settings }: Kit, product: ProductCard): Asked {
+export function askedOfProduct({ settings }: Book, product: ProductCard): Asked {
   const storage_days = settings.storage_days_unwrapped ?? 0;
   const { contact_minutes: minutes } = product;
   return { level: "disinfect", minutes, celsius: null, indicator: false, storage_days };
 }
 
 /** The cycles of a machine that are enough for what needs this. */
-export function processesFor({ processes = [] }: Kit, machine: string, needs: Level): Process[] {
+export function processesFor({ processes = [] }: Book, machine: string, needs: Level): Process[] {
   return processes.filter((one) => one.machine === machine && reaches(one.level, needs));
 }
 
@@ -45,6 +46,14 @@ export function againstProduct(
 ): "product_for_surfaces" | "product_out_of_date" | null {
   if (card.used_for === "surfaces") return "product_for_surfaces";
   return isOver(card, today) ? "product_out_of_date" : null;
+}
+
+/** The mixes of a product that may still be used. */
+export function mixesOf({ rows }: Pick<Kit, "rows">, { id, card }: Product, now: Date) {
+  return rows.kit_solution.filter(
+    ({ row }) =>
+      row.product === id && row.thrown_away_at === null && againstSolution(row, card, now) === null,
+  );
 }
 
 /** Why a cycle cannot be begun in a solution of this product; null where it can. */

@@ -1,7 +1,7 @@
 /** What of the kit a visit to one client may take: sets, single-use items, and products for surfaces. */
 import type { Id } from "../../wire/types";
 import type { Supply } from "../screening/book";
-import { againstSolution, isMixed } from "./asked";
+import { isMixed, mixesOf } from "./asked";
 import { isOver, type SetCard } from "./facts";
 import type { Kit, KitSet, Lot, Product } from "./kit";
 import { against } from "./standing";
@@ -78,10 +78,11 @@ export function wipesFor(kit: Kit, now: Date, day: string): Wipe[] {
     .filter(({ card }) => card.used_for !== "instruments" && !isOver(card, day))
     .flatMap((product): Wipe[] => {
       if (!isMixed(product.card)) return [{ product, solution: null, mixed_at: null }];
-      return kit.rows.kit_solution
-        .filter(({ row }) => row.product === product.id && row.thrown_away_at === null)
-        .filter(({ row }) => againstSolution(row, product.card, now) === null)
-        .map(({ id, row }) => ({ product, solution: id, mixed_at: row.mixed_at }));
+      return mixesOf(kit, product, now).map(({ id, row }) => ({
+        product,
+        solution: id,
+        mixed_at: row.mixed_at,
+      }));
     });
 }
 

@@ -2,6 +2,7 @@
 import type { Day, Id, Instant } from "../../wire/types";
 import type { BookJson } from "../screening";
 import { type DueCheck, dueChecks } from "./due-checks";
+import { isOver } from "./facts";
 import type { Cycle, HeldRow, Kit, KitSet, Lot, Machine, Product } from "./kit";
 import type { State } from "./standing";
 
@@ -43,7 +44,6 @@ export function toDo(kit: Kit, book: BookJson, { now, today, dayOf, visits }: Mo
       (check) => ({ machine, due: check }),
     ),
   );
-  const over = (expires: Day | null) => expires !== null && expires < today;
   return {
     unclear: inState("unclear"),
     dirty: inState("dirty"),
@@ -51,8 +51,8 @@ export function toDo(kit: Kit, book: BookJson, { now, today, dayOf, visits }: Mo
     drying: inState("drying"),
     running: kit.cycles.filter(({ id }) => busy.has(id)),
     checks: due.filter(({ due: { state } }) => state !== "in_time"),
-    lots: kit.lots.filter(({ card, left }) => left > 0 && over(card.expires_on)),
-    products: kit.products.filter(({ card }) => over(card.expires_on)),
+    lots: kit.lots.filter(({ card, left }) => left > 0 && isOver(card, today)),
+    products: kit.products.filter(({ card }) => isOver(card, today)),
     solutions: kit.rows.kit_solution.filter(
       ({ row }) => row.thrown_away_at === null && Date.parse(row.keeps_until) < now.getTime(),
     ),
@@ -64,9 +64,7 @@ export function toDo(kit: Kit, book: BookJson, { now, today, dayOf, visits }: Mo
 function shortOf(lots: readonly Lot[], book: BookJson, today: Day, visits: number): Short[] {
   return (book.supplies ?? []).flatMap(({ id: supply, per_visit }) => {
     const kept = lots.filter(({ card }) => card.supply === supply);
-    const usable = kept.filter(
-      ({ card, left }) => left > 0 && (card.expires_on === null || card.expires_on >= today),
-    );
+    const usable = kept.filter(({ card, left }) => left > 0 && !isOver(card, today));
     const left = usable.reduce((sum, lot) => sum + lot.left, 0);
     const wanted = per_visit * visits;
     return kept.length > 0 && left < wanted ? [{ supply, left, wanted }] : [];

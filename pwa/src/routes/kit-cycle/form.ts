@@ -1,10 +1,10 @@
 /** The form for a cycle that begins: what it holds, what it still waits for, and the command that it becomes. */
 import {
   againstProduct,
-  againstSolution,
   askedOfMachine,
   askedOfProduct,
   isMixed,
+  mixesOf,
 } from "../../domain/kit/asked";
 import type { CommandArgs } from "../../domain/commands";
 import { needsOf } from "../../domain/kit/facts";
@@ -54,14 +54,9 @@ export function needsOfAll(book: BookJson, sets: readonly KitSet[]): Level {
 }
 
 export function solutionsOf(kit: Kit, product: Product, now: Date) {
-  return kit.rows.kit_solution
-    .filter(
-      ({ row }) =>
-        row.product === product.id &&
-        row.thrown_away_at === null &&
-        againstSolution(row, product.card, now) === null,
-    )
-    .toSorted((a, b) => b.row.mixed_at.localeCompare(a.row.mixed_at));
+  return mixesOf(kit, product, now).toSorted((a, b) =>
+    b.row.mixed_at.localeCompare(a.row.mixed_at),
+  );
 }
 
 /** With what it is done, read from the kit as it is now: what is half chosen may be gone meanwhile. */

@@ -1,4 +1,5 @@
 /** Products, lots and machines, each in a line with what speaks against using it. */
+import { isOver } from "../../domain/kit/facts";
 import { dueChecks } from "../../domain/kit/due-checks";
 import type { Kit } from "../../domain/kit/kit";
 import type { BookJson } from "../../domain/screening";
@@ -25,13 +26,11 @@ export interface Line {
 }
 
 export function linesOf(kit: Kit, book: BookJson, kind: Exclude<Kind, "set">, today: Day): Line[] {
-  const over = (expires: Day | null): Mark[] =>
-    expires === null || expires >= today
-      ? []
-      : [{ of: "", word: t("kit_lot.over"), icon: "stop", tone: "stop" }];
+  const over = (card: { expires_on: Day | null }): Mark[] =>
+    isOver(card, today) ? [{ of: "", word: t("kit_lot.over"), icon: "stop", tone: "stop" }] : [];
   if (kind === "lot")
     return kit.lots.map(({ id, card, left }) => ({
-      ...{ id, name: card.name, marks: left > 0 ? over(card.expires_on) : [] },
+      ...{ id, name: card.name, marks: left > 0 ? over(card) : [] },
       said: [
         t("kit_lot.left", { count: left, n: number(left) }),
         card.expires_on === null ? "" : t("kit_lot.until", { day: date(card.expires_on) }),
@@ -41,7 +40,7 @@ export function linesOf(kit: Kit, book: BookJson, kind: Exclude<Kind, "set">, to
     }));
   if (kind === "product")
     return kit.products.map(({ id, card }) => ({
-      ...{ id, name: card.name, marks: over(card.expires_on) },
+      ...{ id, name: card.name, marks: over(card) },
       said: t("kit_thing.stays_wet", { n: number(card.contact_minutes) }),
     }));
   return kit.machines.map((machine) => ({
