@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from heelwright.commandlog.registry import document
 from heelwright.declarations import Document, Refused
-from heelwright.intake.may_read import day_of, may_read
+from heelwright.intake.may_read import day_of, may_read, minute_of
 from heelwright.intake.models import Consent, ConsentSheet
 from heelwright.intake.shown import Shown, ShownText, digest
 from heelwright.intake.signed import Capacity
@@ -56,7 +56,7 @@ def consent_record(reader: Device, row_id: UUID) -> dict[str, Any]:
     at = sheet.decided_at.astimezone(ZoneInfo(sheet.practice.zone))
     return {
         "written_at": sheet.decided_at.isoformat(),
-        "written_on": day_of(at, f", {at:%H:%M}"),
+        "written_on": minute_of(at),
         "practice": sheet.practice.name,
         "invented": sheet.practice.invented,
         "technician": sheet.staff.name,

@@ -12,7 +12,7 @@ from heelwright.declarations import Document, Refused
 from heelwright.intake import consent_record, letter  # noqa: F401 - declares its paper
 from heelwright.intake.due import due_on
 from heelwright.intake.foot_map import drawings
-from heelwright.intake.may_read import day_of, may_read
+from heelwright.intake.may_read import day_of, may_read, minute_of
 from heelwright.intake.models import FootCheck, HealthScreen, Referral
 from heelwright.intake.records import age_at, local_day
 from heelwright.intake.rules import serious
@@ -32,7 +32,7 @@ def referral_letter(reader: Device, row_id: UUID) -> dict[str, Any]:
     made_at = referral.made_at.astimezone(ZoneInfo(referral.practice.zone))
     return {
         "written_at": referral.made_at.isoformat(),
-        "written_on": day_of(made_at, f", {made_at:%H:%M}"),
+        "written_on": minute_of(made_at),
         "practice": referral.practice.name,
         "reply_to": referral.practice.reply_to,
         "invented": referral.practice.invented,

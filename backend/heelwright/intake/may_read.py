@@ -21,3 +21,8 @@ def may_read(reader: Device, client: UUID, kind: str) -> bool:
 
 def day_of(day: date | datetime, after: str = "") -> str:
     return f"{day.day} {day:%B %Y}{after}"
+
+
+def minute_of(moment: datetime) -> str:
+    """In the zone that it is in."""
+    return day_of(moment, f", {moment:%H:%M}")

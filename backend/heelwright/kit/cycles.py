@@ -17,6 +17,7 @@ from heelwright.kit.rules.loads import Asked, outcome, ran_minutes, stricter
 from heelwright.kit.steps import add_step, told
 from heelwright.people.books import book_of
 from heelwright.rulebook import Book
+from heelwright.rulebook.kit_entries import Process
 
 
 @command(Power.REPORT, MixSolution)
@@ -93,7 +94,7 @@ def asked_of(book: Book, load: Load) -> Asked | None:
     """What a cycle must reach: by the book's process and the maker's time for it, the longer one;
     or by the product's label. None where neither is known."""
     settings = book.content.settings
-    process = next((each for each in book.content.processes if each.id == load.process), None)
+    process = _process(book, load.process)
     if process is not None:
         maker = load.machine.card["maker_minutes"].get(process.id, 0) if load.machine else 0
         days = settings.storage_days_wrapped if process.wrapped else settings.storage_days_unwrapped
@@ -103,6 +104,10 @@ def asked_of(book: Book, load: Load) -> Asked | None:
         return None
     minutes = load.product.card["contact_minutes"]
     return Asked("disinfect", minutes, None, False, settings.storage_days_unwrapped)
+
+
+def _process(book: Book, id_: str) -> Process | None:
+    return next((each for each in book.content.processes if each.id == id_), None)
 
 
 def _faults(load: Load, args: StartLoad, day: date) -> Iterator[str]:
@@ -123,8 +128,7 @@ def _faults(load: Load, args: StartLoad, day: date) -> Iterator[str]:
 
 
 def _faults_of_machine(load: Load) -> Iterator[str]:
-    processes = {each.id: each for each in book_of(load.practice).content.processes}
-    process = processes.get(load.process)
+    process = _process(book_of(load.practice), load.process)
     if load.machine is None:
         yield "machine_unknown"
     elif process is not None and load.machine.card["machine"] != process.machine:

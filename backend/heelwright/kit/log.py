@@ -12,7 +12,7 @@ from heelwright import clock
 from heelwright.commandlog.permissions import may_see
 from heelwright.commandlog.registry import log
 from heelwright.declarations import Days, Log, Refused, Role
-from heelwright.intake.may_read import day_of
+from heelwright.intake.may_read import day_of, minute_of
 from heelwright.kit.facts import as_load, checks_of
 from heelwright.kit.log_words import (
     FOUND,
@@ -76,7 +76,7 @@ def kit_log(reader: Device, days: Days) -> dict[str, Any]:
     written = now.astimezone(zone)
     return {
         "written_at": now.isoformat(),
-        "written_on": day_of(written, f", {written:%H:%M}"),
+        "written_on": minute_of(written),
         "practice": practice.name,
         "invented": practice.invented,
         "span": f"{day_of(days.first)} to {day_of(days.last)}",

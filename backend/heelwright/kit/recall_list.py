@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from heelwright import clock
 from heelwright.commandlog.registry import document
 from heelwright.declarations import Document, Refused, Role
-from heelwright.intake.may_read import day_of
+from heelwright.intake.may_read import minute_of
 from heelwright.kit.models import Load, MachineCheck, Use
 from heelwright.kit.recalling import in_doubt_by, reached_by
 from heelwright.people.books import book_of
@@ -74,8 +74,7 @@ def _use(use: Use, zone: ZoneInfo) -> str:
 
 
 def _at(moment: datetime, zone: ZoneInfo) -> str:
-    there = moment.astimezone(zone)
-    return day_of(there, f", {there:%H:%M}")
+    return minute_of(moment.astimezone(zone))
 
 
 document(Document("recall_list", Path(__file__).parent / "recall_list.typ", recall_list))
