@@ -3,21 +3,26 @@
 Check: our own rules; what a visit takes and the margin are the shipped book's (common practice, no
 source)."""
 
+from collections.abc import Callable
 from datetime import timedelta
 
 from playwright.sync_api import expect
 
 from tests.kit.hands import lot_card, machine_card, product_card, set_card
+from tests.services.phone import Phone
+from tests.services.served import ServedApp
 from tests.system.device import Device
 from tests.system.home_visit import HomeVisit, noon_today
 from tests.system.kit_bag import KitBag
+from tests.system.practice import owner_of
 from tests.system.scene import Scene
+from tests.system.unsent import signed_in
 
 
-def booked_tomorrow(owner: Device) -> None:
-    tomorrow = HomeVisit(owner.staff, starts_at=noon_today() + timedelta(days=1))
-    owner.must("register_client", **tomorrow.card(name="Pat Packed"))
-    owner.must("book_visit", **tomorrow.booked())
+def booked_in(days: int, owner: Device) -> None:
+    visit = HomeVisit(owner.staff, starts_at=noon_today() + timedelta(days=days))
+    owner.must("register_client", **visit.card(name="Pat Packed"))
+    owner.must("book_visit", **visit.booked())
 
 
 def use_code(scene: Scene, label: str) -> None:
@@ -27,7 +32,7 @@ def use_code(scene: Scene, label: str) -> None:
 
 def test_a_bag_is_packed_for_tomorrow_with_no_signal(scene: Scene) -> None:
     bag = KitBag(scene.other)
-    booked_tomorrow(scene.other)
+    booked_in(1, scene.other)
     machine = bag.register(machine_card())
     sets = {name: bag.register(set_card(name)) for name in ("Bag A", "Bag B", "Bag C")}
     bag.through(machine, sets["Bag A"], sets["Bag B"])
@@ -70,3 +75,32 @@ def test_a_bag_is_packed_for_tomorrow_with_no_signal(scene: Scene) -> None:
         "Bag B": ["take_out"],
         "Bag C": [],
     }
+
+
+def test_the_next_day_with_visits_comes_first_with_what_can_be_made_ready(
+    live_server_process: ServedApp, new_phone: Callable[[str], Phone]
+) -> None:
+    owner = owner_of(live_server_process)
+    bag = KitBag(owner)
+    booked_in(2, owner)
+    told_apart = bag.register(set_card("Bag A"))
+    bag.move(told_apart, "wash")
+    bag.last[told_apart] = []
+    bag.move(told_apart, "soil")
+    hands = signed_in(new_phone("owner"))
+    hands.page.goto("/#/kit")
+    hands.tap("Packing list")
+    hands.sees("1 visit: Pat Packed.")
+    later = hands.page.get_by_role("button", name="Another day")
+    expect(later).to_have_attribute("aria-pressed", "true")
+    line = hands.page.get_by_role("listitem").filter(has_text="Bag A")
+    expect(line).to_contain_text("Unclear")
+    expect(line).to_contain_text("Wash it, then put it through a whole cycle.")
+    hands.tap("Today")
+    nobody = "No visit of yours is still to come on this day."
+    hands.sees(nobody)
+    # A draft is on disk within half a second of the last tap.
+    hands.page.wait_for_timeout(1000)
+    hands.page.reload()
+    hands.unlock()
+    hands.sees(nobody)

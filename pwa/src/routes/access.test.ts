@@ -53,6 +53,7 @@ const FOR_TECHNICIANS = [
   "#/kit/cycle/l",
   "#/kit/machine/t/check",
   "#/kit/packing",
+  "#/kit/packing/2026-11-30",
   "#/kit/scan",
   "#/kit/all/lot",
   "#/kit/new/set",

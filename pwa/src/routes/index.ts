@@ -179,6 +179,12 @@ export const routes: readonly AppRoute[] = [
     roles: CARE,
   },
   {
+    path: "kit/packing/:day",
+    load: () => import("./kit-packing/Packing.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
     path: "kit/scan",
     load: () => import("./kit-scan/KitScan.svelte"),
     task: true,

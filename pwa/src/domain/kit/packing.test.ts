@@ -7,7 +7,15 @@ import { bookOf } from "../screening/vectors";
 import type { SetCard } from "./facts";
 import { invented, lot, product, set, solution } from "./invented-kit";
 import type { KitSet } from "./kit";
-import { type BitsAllowed, nextDay, packingList, spareOf, type Trip, visitsOn } from "./packing";
+import {
+  type BitsAllowed,
+  dayToPack,
+  nextDay,
+  packingList,
+  spareOf,
+  type Trip,
+  visitsOn,
+} from "./packing";
 import type { State } from "./standing";
 
 const DAY = "2026-11-26";
@@ -49,6 +57,21 @@ describe("the visits to pack for", () => {
     const begun = [{ booking: "begun" } as RowOf<"visit">];
     const found = visitsOn(bookings, begun, { day: DAY, staff: "me", dayOf: there });
     expect(found.map(({ id }) => id)).toEqual(["just past midnight there", "first", "later"]);
+  });
+
+  it("are of today until the last is over or begun, then of the next day that has any", () => {
+    const bookings = [
+      booked("today", { starts_at: `${DAY}T13:00:00Z` }),
+      booked("next", { starts_at: "2026-11-30T09:00:00Z" }),
+    ];
+    const at = (time: string, begun: string[] = [], staff = "me") => {
+      const rows = begun.map((booking) => ({ booking }) as RowOf<"visit">);
+      return dayToPack(bookings, rows, { now: new Date(`${DAY}T${time}:00Z`), staff, dayOf });
+    };
+    // It takes 45 minutes.
+    expect([at("07:00"), at("13:44"), at("13:45")]).toEqual([DAY, DAY, "2026-11-30"]);
+    expect(at("12:50", ["today"])).toBe("2026-11-30");
+    expect(at("07:00", [], "nobody")).toBe(DAY);
   });
 
   it("come next on the first day after that has one of mine", () => {
@@ -120,7 +143,21 @@ describe("sets", () => {
     const sets = states.map((state) => set(state, state, {}, holding(null)));
     sets.push(set("carbide", "drying", {}, holding("carbide_ball")));
     const { in_time } = packingList(book, invented({ sets }), trip(["diamond_large"])).sets;
-    expect(ids(in_time)).toEqual(["drying", "processing", "washing", "dirty", "in_use"]);
+    expect(in_time.map(({ set: { id }, from }) => [id, from])).toEqual(
+      ["drying", "processing", "washing", "dirty", "in_use", "unclear"].map((it) => [it, it]),
+    );
+  });
+
+  it("that are clean and do not keep through the day need the whole way once more", () => {
+    const until = `${DAY}T20:00:00Z`;
+    const sets = [
+      set("mine", "out", { until, staff: "me" }, holding(null)),
+      set("theirs", "out", { until, staff: "other" }, holding(null)),
+      set("cupboard", "clean", { until }, holding(null)),
+      clean("keeps"),
+    ];
+    const { in_time } = packingList(book, invented({ sets }), trip(null)).sets;
+    expect(in_time.map(({ set: { id } }) => id)).toEqual(["cupboard", "mine"]);
   });
 
   it("leave out what is wiped between clients, which is taken along", () => {

@@ -12,6 +12,8 @@ import { itemsFrom, lotsInDate, type Packed } from "./for-visit";
 import type { HeldRow, Kit, KitSet, Lot, Product } from "./kit";
 import type { State } from "./standing";
 
+const MINUTE_MS = 60_000;
+
 /** Those of one person on a day that are still to come. */
 export function visitsOn(
   bookings: readonly HeldRow<"booking">[],
@@ -23,6 +25,19 @@ export function visitsOn(
     .filter(({ id, row }) => row.state === "booked" && !under_way.has(id))
     .filter(({ row }) => row.staff === of.staff && of.dayOf(row.starts_at) === of.day)
     .toSorted((a, b) => Date.parse(a.row.starts_at) - Date.parse(b.row.starts_at));
+}
+
+/** The day to pack for: today while one of its visits is not over and not begun, else the next one that has any. */
+export function dayToPack(
+  bookings: readonly HeldRow<"booking">[],
+  begun: readonly RowOf<"visit">[],
+  of: { now: Date; staff: Id; dayOf: (at: Instant) => Day },
+): Day {
+  const today = of.dayOf(of.now.toISOString());
+  const ahead = visitsOn(bookings, begun, { ...of, day: today }).some(
+    ({ row }) => Date.parse(row.starts_at) + row.minutes * MINUTE_MS > of.now.getTime(),
+  );
+  return ahead ? today : (nextDay(bookings, of.staff, today, of.dayOf) ?? today);
 }
 
 /** The first day after one on which this person has a visit. */
@@ -64,8 +79,8 @@ export interface PackingList {
     chosen: readonly KitSet[];
     /** Clean, and their bits are ruled out for every client of the day. */
     ruled_out: readonly KitSet[];
-    /** Those that could still be made ready. */
-    in_time: readonly KitSet[];
+    /** Those that could still be made ready, the furthest on the way first. */
+    in_time: readonly { set: KitSet; from: OnTheWay }[];
   };
   /** What is wiped between clients and not swapped, such as a handpiece. */
   tools: readonly KitSet[];
@@ -115,8 +130,18 @@ function withSpare({ settings }: BookJson, count: number): number {
   return count + spareOf(count, settings.spare_percent ?? 0);
 }
 
-/** On the way to being clean again, the furthest first. */
-const ON_THE_WAY: readonly State[] = ["drying", "processing", "washing", "dirty", "in_use"];
+/** On the way to being clean again, the furthest first. One that is clean or out does not keep through the day. */
+const ON_THE_WAY = [
+  "drying",
+  "processing",
+  "washing",
+  "dirty",
+  "in_use",
+  "unclear",
+  "clean",
+  "out",
+] as const satisfies State[];
+export type OnTheWay = (typeof ON_THE_WAY)[number];
 
 function setsToPack(book: BookJson, all: readonly KitSet[], trip: Trip): PackingList["sets"] {
   const { visits } = trip;
@@ -132,11 +157,19 @@ function setsToPack(book: BookJson, all: readonly KitSet[], trip: Trip): Packing
     spare: needed - visits.length,
     chosen,
     ruled_out: visits.length === 0 ? [] : ready.filter((set) => !fitting.includes(set)),
-    in_time: swapped
-      .filter((set) => visits.some((allowed) => fits(set, allowed)))
-      .filter(({ standing }) => ON_THE_WAY.includes(standing.state))
-      .toSorted((a, b) => onTheWay(a) - onTheWay(b)),
+    in_time: inTime(
+      swapped.filter((set) => !ready.includes(set) && visits.some((it) => fits(set, it))),
+      trip,
+    ),
   };
+}
+
+/** What lies in somebody else's box is theirs. */
+function inTime(sets: readonly KitSet[], { staff }: Trip): PackingList["sets"]["in_time"] {
+  const here = sets.filter(({ standing: is }) => is.state !== "out" || is.staff === staff);
+  return ON_THE_WAY.flatMap((from) =>
+    here.filter(({ standing }) => standing.state === from).map((set) => ({ set, from })),
+  );
 }
 
 /** Whether each client gets one of their own. */
@@ -154,10 +187,6 @@ function isReady({ standing: { state, staff, until } }: KitSet, trip: Trip): boo
 function inOrder({ standing: a }: KitSet, { standing: b }: KitSet): number {
   const taken = Number(b.state === "out") - Number(a.state === "out");
   return taken || Date.parse(a.until ?? "") - Date.parse(b.until ?? "");
-}
-
-function onTheWay({ standing }: KitSet): number {
-  return ON_THE_WAY.indexOf(standing.state);
 }
 
 /** A set with bits serves whoever may have one of them. */

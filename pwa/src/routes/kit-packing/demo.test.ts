@@ -71,7 +71,13 @@ describe("tomorrow", () => {
     // Since they were first packed, set 1 was used on 29 October, 3 and 19 November; set 2 on 29 October and 5 November.
     expect(names(list.sets.chosen)).toEqual(["Heel set 2", "Heel set 1", "Heel set 5"]);
     // Stored too long, the carbide set needs a cycle too, and nobody of the day may have its bits.
-    expect(names(list.sets.in_time)).toEqual(["Heel set 6", "Fine set 2", "Nail set 1"]);
+    // Two phones told different things of nail set 2, which has nippers and no bits.
+    expect(list.sets.in_time.map(({ set, from }) => [set.card.name, from])).toEqual([
+      ["Heel set 6", "drying"],
+      ["Fine set 2", "washing"],
+      ["Nail set 1", "dirty"],
+      ["Nail set 2", "unclear"],
+    ]);
     expect(names(list.tools)).toEqual(["Handpiece 1"]);
   });
 

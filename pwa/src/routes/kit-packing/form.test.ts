@@ -1,15 +1,32 @@
 /** What a packing list keeps. Check: our own rules. */
 import { expect, it } from "vitest";
 
-import { blank, dayOfForm, tick } from "./form";
+import { blank, choiceIn, choose, dayOf, tick } from "./form";
 
 const TODAY = "2026-11-30";
 
-it("is for tomorrow at first, and never for a day that is over", () => {
-  expect(dayOfForm(blank(), TODAY)).toBe("2026-12-01");
-  const chosen = (day: string) => dayOfForm({ ...blank(), day }, TODAY);
-  expect([chosen("today"), chosen("2026-12-24")]).toEqual([TODAY, "2026-12-24"]);
-  expect([chosen("2026-11-29"), chosen("")]).toEqual([null, null]);
+it("is for the day that comes next, until another is chosen", () => {
+  const form = blank();
+  const next = (day: string) => choiceIn(form, TODAY, day);
+  expect([TODAY, "2026-12-01", "2026-12-03"].map(next)).toEqual([
+    "today",
+    "tomorrow",
+    "2026-12-03",
+  ]);
+  choose(form, "2026-12-24", TODAY);
+  expect(next(TODAY)).toBe("2026-12-24");
+});
+
+it("forgets on the next day what was chosen", () => {
+  const form = blank();
+  choose(form, "tomorrow", TODAY);
+  // On Tuesday the day that is packed for is Tuesday still.
+  expect(choiceIn(form, "2026-12-01", "2026-12-01")).toBe("today");
+});
+
+it("is of no day that is over or half typed", () => {
+  const days = ["today", "tomorrow", "2026-12-24", "2026-11-29", ""].map((it) => dayOf(it, TODAY));
+  expect(days).toEqual([TODAY, "2026-12-01", "2026-12-24", null, null]);
 });
 
 it("keeps what was ticked for each day until the day is over", () => {

@@ -2,21 +2,34 @@
 import { daysAfter } from "../../domain/due";
 import type { Day } from "../../wire/types";
 
-/** `day` is today, tomorrow, or a date as it was typed. */
+/** `day` is today, tomorrow, or a date as it was typed. It was chosen `on` a day, and holds for as long as that one. */
 export interface PackForm {
   day: string;
+  on: string;
   ticked: Record<Day, string[]>;
 }
 
 export function blank(): PackForm {
-  return { day: "tomorrow", ticked: {} };
+  return { day: "", on: "", ticked: {} };
+}
+
+export function choose(form: PackForm, day: string, today: Day): void {
+  form.day = day;
+  form.on = today;
+}
+
+/** What was chosen; else the day that comes next. */
+export function choiceIn({ day, on }: PackForm, today: Day, next: Day): string {
+  if (on === today) return day;
+  if (next === today) return "today";
+  return next === daysAfter(today, 1) ? "tomorrow" : next;
 }
 
 /** Null while a date is half typed. */
-export function dayOfForm({ day }: PackForm, today: Day): Day | null {
-  if (day === "today") return today;
-  if (day === "tomorrow") return daysAfter(today, 1);
-  return day >= today ? day : null;
+export function dayOf(choice: string, today: Day): Day | null {
+  if (choice === "today") return today;
+  if (choice === "tomorrow") return daysAfter(today, 1);
+  return choice >= today ? choice : null;
 }
 
 /** What was ticked for days that are over is dropped. */
