@@ -1585,6 +1585,8 @@ export const en = {
   "incident.code.set_used_unready": "A set was used on a client and should not have been.",
   "incident.code.set_unknown": "A cycle was told of a set that is not among the kit.",
   "incident.code.cycle_failed": "A cycle turned out bad after its sets were used.",
+  "incident.code.used_called_back":
+    "Sets that were used on clients are called back: a cycle or a check of the machine failed.",
   "incident.code.machine_failed": "A check of a machine failed.",
   "reason.booking": "The booking",
   "reason.screen": "The health questions",
@@ -2004,6 +2006,9 @@ export const en = {
   "kit_cycle.showed_heat": "It showed {heat}.",
   "kit_cycle.used_on": "Where it was used",
   "kit_cycle.pack": "Dry and pack",
+  "kit_cycle.still_wet": "It may still be wet",
+  "kit_cycle.still_wet_means":
+    "If the machine has not dried it by itself, wait until {at}. A damp pouch does not keep it clean.",
   "kit_cycle.dry_first": "Everything must be dry first.",
   "kit_cycle.pack_all": {
     one: "It is dry and packed",
@@ -2081,7 +2086,7 @@ export const en = {
   "kit_machine.nothing_back": "No cycle on this phone is called back by it.",
   "kit_machine.cycles": {
     one: "{count} cycle counts no more.",
-    other: "{count} cycles count no more.",
+    other: "{count} cycles no longer count.",
   },
   "kit_machine.sets": {
     one: "{count} set from there must go through a cycle again.",
@@ -2109,6 +2114,7 @@ export const en = {
   "kit.todo": "To do now",
   "kit.todo.none": "Nothing waits",
   "kit.todo.none_help": "Every set is clean or out, and everything is in date.",
+  "kit.todo.called_back": "Called back: {name}. Do not use it. {why}",
   "kit.todo.unclear": "{name}: unclear where it has been. Wash it.",
   "kit.todo.check": "{machine}: {what}. {state}.",
   "kit.todo.running": "A cycle runs since {at}.",
@@ -2140,6 +2146,7 @@ export const en = {
   "kit.in.cycle": "In a cycle",
   "kit.in.drying": "To dry and pack",
   "kit.in.unclear": "Unclear",
+  "kit.in.called_back": "Called back: do not use",
   "kit.in.away": "Not in use",
   "kit.state.clean": "Clean",
   "kit.state.out": "In the clean box",
@@ -2219,6 +2226,8 @@ export const en = {
   "kit_visit.until": "It stays clean until {day}.",
   "kit_visit.counts_as_used":
     "Once taken it counts as used, and goes through its whole cycle before the next client.",
+  "kit_visit.is_wiped_after":
+    "Once taken it counts as used. Clean it and disinfect it before the next client.",
   "kit_visit.use_for": "Use it for {name}",
   "kit_visit.not_this_one": "Do not use this set",
   "kit_visit.take_another": "Take another set. Put this one through its whole cycle first.",
@@ -2246,8 +2255,11 @@ export const en = {
   "kit_visit.past_bit": "That is faster than this bit bears. It may break.",
   "kit_visit.missing_set": "which set was used",
   "kit_visit.which_set": "Which set was used?",
-  "kit_visit.which_set_means": "Bits were used, and no set is named. Name it below.",
-  "kit_visit.no_set": "It was no set of the kit",
+  "kit_visit.which_set_means":
+    "No set is named. Name what was used below. If none was, say so here.",
+  "kit_visit.in_box_of": "In the clean box of {name}.",
+  "kit_visit.in_dirty_box": "In the dirty box",
+  "kit_visit.no_set": "No set was used",
   "kit_visit.items": "Single-use items",
   "kit_visit.items_help": "What a visit usually takes. Put right what was otherwise.",
   "kit_visit.lot": "lot {lot}",
@@ -2468,18 +2480,22 @@ export const en = {
   "kit_trace.reached_nobody": "It reached no client.",
   "kit_trace.reached": { one: "It reached {count} client.", other: "It reached {count} clients." },
   "kit_trace.concerned": {
-    one: "Something speaks against what was used on {count} client.",
-    other: "Something speaks against what was used on {count} clients.",
+    one: "Call {count} client: something used on them should not have been.",
+    other: "Call {count} clients: something used on them should not have been.",
   },
-  "kit_trace.all":
-    "You see every client of the practice. Those that something speaks against come first.",
-  "kit_trace.own":
-    "You see your own clients only; the owner sees all. Those that something speaks against come first.",
+  "kit_trace.others": {
+    one: "{count} other client, with nothing against what was used",
+    other: "{count} other clients, with nothing against what was used",
+  },
+  "kit_trace.call": "{who}: {phone}",
+  "kit_trace.no_number": "No number is on the card.",
+  "kit_trace.all": "You see every client of the practice.",
+  "kit_trace.own": "You see your own clients only. The owner sees all.",
   "kit_trace.print": "Print the list to call",
   "kit_trace.print_help": "With every number. Needs a connection.",
   "kit_trace.used_on": "{what}, {at}",
   "kit_trace.used_by": "{what}, by {name}",
-  "kit_trace.against": "Something speaks against it",
+  "kit_trace.against": "It should not have been used",
   "kit_trace.cycle": "The cycle",
   "kit_trace.cycles": "Cycles",
   "kit_trace.more_cycles": { one: "{count} more cycle", other: "{count} more cycles" },
@@ -2556,8 +2572,8 @@ export const en = {
   "kit_pack.enough": "Enough",
   "kit_pack.sets": "Sets",
   "kit_pack.sets_means": {
-    one: "One for each visit and {n} spare. What is clean for the shortest time goes first.",
-    other: "One for each visit and {n} spare. What is clean for the shortest time goes first.",
+    one: "One for each visit and {n} spare. Use the one that runs out first.",
+    other: "One for each visit and {n} spare. Use the one that runs out first.",
   },
   "kit_pack.take_out": {
     one: "Take this one out ({n})",

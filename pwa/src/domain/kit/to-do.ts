@@ -4,6 +4,7 @@ import type { BookJson } from "../screening";
 import { type DueCheck, dueChecks } from "./due-checks";
 import { isOver } from "./facts";
 import type { Cycle, HeldRow, Kit, KitSet, Lot, Machine, Product } from "./kit";
+import { isCalledBack } from "./places";
 import type { State } from "./standing";
 
 export interface Short {
@@ -13,6 +14,8 @@ export interface Short {
 }
 
 export interface ToDo {
+  /** Packed, and not clean after all. */
+  called_back: KitSet[];
   /** The sets that stand so. */
   unclear: KitSet[];
   dirty: KitSet[];
@@ -45,8 +48,9 @@ export function toDo(kit: Kit, book: BookJson, { now, today, dayOf, visits }: Mo
     ),
   );
   return {
+    called_back: kit.sets.filter(isCalledBack),
     unclear: inState("unclear"),
-    dirty: inState("dirty"),
+    dirty: inState("dirty").filter((set) => !isCalledBack(set)),
     washed: inState("washing"),
     drying: inState("drying"),
     running: kit.cycles.filter(({ id }) => busy.has(id)),

@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 
 import type { KitSet } from "../../../src/domain/kit/kit";
 import { byPlace } from "../../../src/domain/kit/places";
-import type { State } from "../../../src/domain/kit/standing";
+import type { State, Step } from "../../../src/domain/kit/standing";
 
 function set(id: string, state: State, rest: Partial<KitSet["standing"]> = {}): KitSet {
   const standing = { state, heads: [], reasons: [], until: null, staff: null, load: null, ...rest };
@@ -26,6 +26,24 @@ describe("the places of the kit", () => {
     expect(places(...sets)).toEqual([
       ["mine", ["a"]],
       ["theirs", ["b"]],
+    ]);
+  });
+
+  it("keep apart what is packed and not clean after all", () => {
+    const step = { at: "2026-08-01T08:00:00Z", staff: "me", after: [], load: null, end: null };
+    const packed = (id: string, what: Step["what"], reasons: string[], state: State = "dirty") => ({
+      ...set(id, state, { heads: [`${id}-last`], reasons }),
+      steps: [{ ...step, id: `${id}-last`, what }],
+    });
+    const sets = [
+      packed("in my box", "take_out", ["pulled_back"]),
+      packed("on the shelf", "pack", ["indicator_failed", "out_of_date"]),
+      packed("stored too long", "pack", ["out_of_date"]),
+      packed("soiled", "soil", []),
+    ];
+    expect(places(...sets)).toEqual([
+      ["called_back", ["in my box", "on the shelf"]],
+      ["used", ["stored too long", "soiled"]],
     ]);
   });
 

@@ -30,7 +30,11 @@ interface Parts {
 function kit({ sets, lots, machines, cycles, solutions, products }: Parts): Kit {
   const none = { kit_thing: [], kit_load: [], machine_check: [], checklist: [], kit_use: [] };
   const made = {
-    sets: (sets ?? []).map(([id, state, load = null]) => ({ id, standing: { state, load } })),
+    sets: (sets ?? []).map(([id, state, load = null]) => ({
+      id,
+      steps: [],
+      standing: { state, load, heads: [], reasons: [] },
+    })),
     lots: (lots ?? []).map(([supply, left, expires_on]) => ({
       id: `${supply} ${String(left)}`,
       left,
