@@ -79,6 +79,19 @@ export function byVisit(uses: readonly Traced[]): VisitTrace[] {
   });
 }
 
+export interface ClientTrace {
+  client: Id;
+  uses: Traced[];
+}
+
+/** Client by client, in the order of the uses. */
+export function byClient(uses: readonly Traced[]): ClientTrace[] {
+  return [...new Set(uses.map(({ row }) => row.client))].map((client) => ({
+    client,
+    uses: ofClient(uses, client),
+  }));
+}
+
 /** To every client, those with something against them first. */
 export function toClients(uses: readonly Traced[], subject: Subject, id: Id): Traced[] {
   return uses

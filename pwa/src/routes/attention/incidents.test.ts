@@ -2,12 +2,15 @@
 import { describe, expect, it } from "vitest";
 
 import { en } from "../../words/en";
-import { leadsTo, mayDo, pairOf } from "./incidents";
+import { gravestFirst, leadsTo, mayDo, pairOf, thingOf } from "./incidents";
 
-const named = new Map([
-  ["use", { thing: "set" }],
-  ["check", { machine: "steriliser" }],
-]);
+const named = new Map<string, { thing?: string; machine?: string | null; product?: string | null }>(
+  [
+    ["use", { thing: "set" }],
+    ["check", { machine: "steriliser" }],
+    ["soak", { machine: null, product: "bleach" }],
+  ],
+);
 const about = (kind: string, client: string | null = "c") => ({
   ...{ code: "x", about: kind, about_id: "a", client },
 });
@@ -36,6 +39,24 @@ describe("an incident", () => {
     expect(leads("kit_use", "use", "c")).toBe("#/kit/trace/set/set");
     expect(leads("kit_use", "not-here", "c")).toBe("#/client/c");
     expect(leads("machine_check", "not-here")).toBeUndefined();
+  });
+
+  it("about the kit and no client is named by the thing", () => {
+    const things = ["use", "check", "soak", "not-here"].map((id) =>
+      thingOf({ about_id: id }, named),
+    );
+    expect(things).toEqual(["set", "steriliser", "bleach", null]);
+  });
+
+  it("that may mean a call to clients comes before the others, else in order", () => {
+    const codes = ["clock_ahead", "used_called_back", "set_unknown", "machine_failed"];
+    const sorted = gravestFirst(codes.map((code) => ({ row: { code } })));
+    expect(sorted.map(({ row }) => row.code)).toEqual([
+      "used_called_back",
+      "machine_failed",
+      "clock_ahead",
+      "set_unknown",
+    ]);
   });
 
   it("of one person twice names both cards", () => {

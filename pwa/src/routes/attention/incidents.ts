@@ -38,6 +38,7 @@ const MAY: Readonly<Record<string, MessageKey>> = {
   set_used_unready: "incident.may.read_trace",
   cycle_failed: "incident.may.read_trace",
   machine_failed: "incident.may.read_trace",
+  used_called_back: "incident.may.read_trace",
   set_unknown: "incident.may.check_kit",
   consent_text_unknown: "incident.may.ask_consent",
   consent_shown_differs: "incident.may.ask_consent",
@@ -53,9 +54,15 @@ export function isApart({ code }: Pick<Incident, "code">): boolean {
   return code === "screens_disagree" || code === "foot_checks_disagree";
 }
 
-type Named = ReadonlyMap<Id, { thing: Id } | { machine: Id }>;
+interface OfTheKit {
+  thing?: Id;
+  machine?: Id | null;
+  product?: Id | null;
+}
+/** The uses, cycles and machine checks of the phone, by their ids. */
+type Named = ReadonlyMap<Id, OfTheKit>;
 
-/** Null where there is no screen of it. `named` are the uses and machine checks of the phone, by their ids. */
+/** Null where there is no screen of it. */
 export function leadsTo(
   { about, about_id, client }: Incident,
   named: Named,
@@ -73,9 +80,25 @@ export function leadsTo(
 
 function traceOf(about: string, id: Id, named: Named): string | null {
   if (about === "kit_load") return `#/kit/trace/cycle/${id}`;
-  const row = named.get(id);
-  if (row === undefined) return null;
-  return "thing" in row ? `#/kit/trace/set/${row.thing}` : `#/kit/trace/machine/${row.machine}`;
+  const { thing, machine } = named.get(id) ?? {};
+  if (thing !== undefined) return `#/kit/trace/set/${thing}`;
+  return machine ? `#/kit/trace/machine/${machine}` : null;
+}
+
+/** What of the kit an incident is about; null where that is not on this phone. */
+export function thingOf({ about_id }: Pick<Incident, "about_id">, named: Named): Id | null {
+  const { thing, machine, product } = named.get(about_id) ?? {};
+  return thing ?? machine ?? product ?? null;
+}
+
+const CALLS_BACK = ["machine_failed", "cycle_failed", "used_called_back"];
+
+/** Those that may mean a call to clients come first. */
+export function gravestFirst<T extends { row: Pick<Incident, "code"> }>(
+  incidents: readonly T[],
+): T[] {
+  const rank = ({ row }: T) => (CALLS_BACK.includes(row.code) ? 0 : 1);
+  return incidents.toSorted((a, b) => rank(a) - rank(b));
 }
 
 /** The two cards that may be of one person. */

@@ -7,7 +7,7 @@ import { store } from "../../store";
 import { dayKey } from "../../words/format";
 import { waitingNow } from "../client/waiting.svelte";
 import { absentNow } from "./absent.svelte";
-import { isApart } from "./incidents";
+import { gravestFirst, isApart } from "./incidents";
 import { milderNow } from "./milder.svelte";
 
 const MINUTE_MS = 60_000;
@@ -47,7 +47,7 @@ export function needsNow() {
     notDue: wrong.filter((mishap) => !due.includes(mishap)),
     absent: absent.list,
     ending: endingSoon(live.clearance.current ?? [], now().toISOString(), today),
-    incidents,
+    incidents: gravestFirst(incidents),
   });
 
   return {
