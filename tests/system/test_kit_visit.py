@@ -140,7 +140,7 @@ def test_bits_without_a_set_are_asked_about_once_and_an_unready_one_is_told(
     hands.tap("Go to sign-off")
     hands.type("In how many weeks?", "5")
     hands.sees("Still missing: which set was used")
-    hands.tap("It was no set of the kit")
+    hands.tap("No set was used")
     sign = hands.page.get_by_role("button", name="Sign off", exact=True)
     expect(sign).to_be_enabled()
     hands.tap("Name a set")

@@ -85,7 +85,7 @@ def test_limits_that_were_passed_are_told_at_once_and_again_by_the_server(
     shown = told.all_inner_texts()
     looker.look("sign-off-past-limits")
     hands.type("In how many weeks?", "5")
-    hands.tap("It was no set of the kit")
+    hands.tap("No set was used")
     hands.tap("Sign off")
     hands.sees("Next visit in 5 weeks")
     hands.waits_until_sent()

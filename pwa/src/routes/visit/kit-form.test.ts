@@ -34,11 +34,10 @@ describe("the kit of a visit", () => {
     expect(kitOf(undefined)).toEqual(blankKit());
   });
 
-  it("is asked about where bits were used and no set is named, until that is said", () => {
+  it("is asked about where no set is named, until it is said that none was used", () => {
     const sets = [set("s", "clean")];
-    const none = { kit: blankKit(), bits: [{}] };
+    const none = { kit: blankKit() };
     expect(asksForSet(none, sets)).toBe(true);
-    expect(asksForSet({ ...none, bits: [] }, sets)).toBe(false);
     expect(asksForSet(none, [])).toBe(false);
     expect(asksForSet({ ...none, kit: { ...blankKit(), no_set: true } }, sets)).toBe(false);
     expect(asksForSet({ ...none, kit }, sets)).toBe(false);

@@ -36,12 +36,9 @@ export function kitOf(used: KitUsed | undefined): VisitKit {
   };
 }
 
-/** With bits, and sets in the kit, a visit without a set is asked about once. */
-export function asksForSet(
-  { kit, bits }: { kit: VisitKit; bits: readonly unknown[] },
-  sets: readonly KitSet[],
-): boolean {
-  return bits.length > 0 && sets.length > 0 && kit.sets.length === 0 && !kit.no_set;
+/** Where there are sets in the kit, a visit without one is asked about once. */
+export function asksForSet({ kit }: { kit: VisitKit }, sets: readonly KitSet[]): boolean {
+  return sets.length > 0 && kit.sets.length === 0 && !kit.no_set;
 }
 
 /** The sets of a visit that are on this phone. */
