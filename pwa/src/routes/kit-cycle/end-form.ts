@@ -13,6 +13,16 @@ export function blankEnd() {
   };
 }
 
+// No steriliser runs so far above what is asked: it is a slip, such as °F for °C. Common practice,
+// no source.
+const MOST_ABOVE = 40;
+const MOST_CELSIUS = 300;
+
+/** The most that may be typed as the heat held, where `asked` is what the process asks. */
+export function mostCelsius(asked: number | null | undefined): number {
+  return Math.min(MOST_CELSIUS, (asked ?? MOST_CELSIUS) + MOST_ABOVE);
+}
+
 export type EndForm = ReturnType<typeof blankEnd>;
 type Told = CommandArgs["end_load"];
 

@@ -5,7 +5,7 @@ import type { Kit } from "../../domain/kit/kit";
 import type { BookJson } from "../../domain/screening";
 import { setPlace } from "../../words/format";
 import { blankCycle, chosenIn, cycleLacks, needsOfAll, solutionsOf, startOf } from "./form";
-import { blankEnd, comesTo, endOf } from "./end-form";
+import { blankEnd, comesTo, endOf, mostCelsius } from "./end-form";
 
 const NOW = new Date("2026-11-25T12:00:00Z");
 const set = (id: string, kind: string, state = "washing") => ({
@@ -147,6 +147,10 @@ describe("the end of a machine's cycle", () => {
     expect(comes(good)).toEqual({ state: "complete", reasons: [] });
     expect(comes({ ...good, held_minutes: 3 }).reasons).toEqual(["too_short"]);
     expect(comes({ ...good, celsius: 131 }).reasons).toEqual(["too_cool"]);
+  });
+
+  it("takes no heat that must be a slip: 270 °F typed as °C, where 132 is asked", () => {
+    expect([132, null, undefined].map(mostCelsius)).toEqual([172, 300, 300]);
   });
 
   it("on another phone is reckoned from when the server heard of the start", () => {
