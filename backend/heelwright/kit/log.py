@@ -131,7 +131,7 @@ def _cycles(span: Span) -> Iterator[Line]:
 def _by_what(load: Load, span: Span) -> str:
     if load.process:
         process = span.words.get(f"process.{load.process}", load.process)
-        return f"{_named(load.machine)}: {process}"
+        return f"{_named(load.machine)}: {process.rstrip('.')}"
     mixed = f", mixed to {number(load.solution.target_ppm)} ppm" if load.solution else ""
     asked = load.asked["minutes"] if load.asked else None
     least = f", {number(asked)} minutes or more" if asked is not None else ""

@@ -45,7 +45,7 @@ OCCASIONS = {
     "between_clients": "Between clients",
     "on_leaving": "On leaving",
     "end_of_day": "End of the day",
-    "weekly": "Weekly",
+    "weekly": "Every week",
 }
 
 

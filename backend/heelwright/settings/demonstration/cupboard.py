@@ -70,7 +70,9 @@ class Cupboard:
             inside.append({"set": self.ids[label], "step": step, "after": after})
         load, end = self.new_id(begun), self.new_id(over)
         self.say(who, begun, "start_load", load=load, sets=inside, started_at=begun, **how)
-        self.say(who, over, "end_load", end=end, load=load, ended_at=over, **shown)
+        # What is not heated shows nothing.
+        told = shown if "machine" in how else {}
+        self.say(who, over, "end_load", end=end, load=load, ended_at=over, **told)
         return end
 
     def through(
