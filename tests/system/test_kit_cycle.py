@@ -10,14 +10,14 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 
 import pytest
-from playwright.sync_api import Locator, expect
+from playwright.sync_api import Locator, Page, expect
 
-from tests.kit.hands import machine_card, product_card, set_card
+from tests.kit.hands import machine_card, mix_args, product_card, set_card
 from tests.services.phone import Phone
 from tests.services.served import ServedApp
 from tests.system.device import Device, Json, of_kind
 from tests.system.hands import Hands
-from tests.system.kit_bag import KitBag
+from tests.system.kit_bag import KitBag, ago
 from tests.system.practice import owner_of
 from tests.system.unsent import signed_in
 
@@ -57,8 +57,11 @@ def bag(live_server_process: ServedApp) -> Bag:
     lamp = kit.register(set_card("Lamp", {"kind": "lamp"}))
     for one in (sharp, lamp):
         kit.move(one, "wash")
-    soak = product_card(name="Invented bleach", contact_minutes=SOAK_MINUTES)
-    return Bag(owner, kit, sharp, lamp, kit.register(machine_card()), kit.register(soak))
+    soak = kit.register(product_card(name="Invented bleach", contact_minutes=SOAK_MINUTES))
+    for volume_ml, minutes in ((500, 600), (700, -1)):
+        told = {"mixed_at": ago(60), "keeps_until": ago(-minutes)}
+        owner.must("mix_solution", **mix_args(product=soak, volume_ml=volume_ml, **told))
+    return Bag(owner, kit, sharp, lamp, kit.register(machine_card()), soak)
 
 
 @pytest.fixture
@@ -73,19 +76,40 @@ def mix(hands: Hands) -> None:
     expect(hands.page.get_by_label("Strength in the bottle (%)")).to_have_value("5.25")
     expect(hands.page.get_by_label("Strength that you need (ppm)")).to_have_value("5000")
     hands.type("How much in all (ml)", "1000")
-    hands.sees("95.2 ml")
-    hands.sees("905 ml")
+    amounts_are_above_the_button(hands.page)
     hands.tap("It is mixed")
     hands.sees_heading("Mixed and in use")
 
 
+def amounts_are_above_the_button(page: Page) -> None:
+    """Wherever the page stands, without a scroll."""
+    button = page.get_by_role("button", name="It is mixed").bounding_box()
+    assert button
+    for end in (0, 99_999):
+        page.evaluate(f"scrollTo(0, {end})")
+        for amount in ("905 ml", "95.2 ml"):
+            shown = page.get_by_text(amount, exact=True)
+            expect(shown).to_be_in_viewport(ratio=1)
+            size = shown.evaluate("(of) => parseFloat(getComputedStyle(of).fontSize)")
+            box = shown.bounding_box()
+            assert box and size >= 24
+            assert button["y"] - 130 < box["y"] < button["y"] - box["height"]
+
+
 def soak(hands: Hands, bag: Bag) -> None:
-    """The lamp, in what was mixed."""
-    hands.tap("Start a cycle in it")
+    """The lamp, in what was mixed now, of three that stand there."""
+    over = hands.page.get_by_role("region", name="Invented bleach, 5,000 ppm, 700 ml")
+    expect(over).to_contain_text("throw it away")
+    expect(over.get_by_role("button", name="Start a cycle in it")).to_have_count(0)
+    mixed = hands.page.get_by_role("region", name="Invented bleach, 5,000 ppm, 1,000 ml")
+    mixed.get_by_role("button", name="Start a cycle in it").click()
     hands.choose_in("Sets", f"Lamp, {bag.kit.thing(bag.lamp)['label']}")
-    hands.choose_in("With", "Invented bleach")
-    solution = hands.page.get_by_role("radio", name=re.compile("^5,000 ppm, 1,000 ml"))
-    expect(solution).to_be_checked()
+    chosen = hands.page.get_by_role("group", name="With", exact=True)
+    expect(chosen.get_by_label("Invented bleach", exact=True)).to_be_checked()
+    solutions = hands.page.get_by_role("group", name="Which solution", exact=True)
+    expect(solutions.get_by_role("radio")).to_have_count(2)
+    taken = solutions.get_by_role("radio", name=re.compile("^5,000 ppm, 1,000 ml"))
+    expect(taken).to_be_checked()
     hands.tap("Start the cycle")
     hands.sees("Leave them in")
     expect(hands.page.get_by_role("button", name="They are out")).to_have_count(0)

@@ -4,7 +4,16 @@ import { beforeAll, describe, expect, it } from "vitest";
 import type { Kit } from "../../domain/kit/kit";
 import type { BookJson } from "../../domain/screening";
 import { setPlace } from "../../words/format";
-import { blankCycle, chosenIn, cycleLacks, needsOfAll, solutionsOf, startOf } from "./form";
+import {
+  blankCycle,
+  chosenIn,
+  cycleIn,
+  cycleLacks,
+  needsOfAll,
+  soaksIn,
+  solutionsOf,
+  startOf,
+} from "./form";
 import { blankEnd, comesTo, endOf, mostCelsius } from "./end-form";
 
 const NOW = new Date("2026-11-25T12:00:00Z");
@@ -31,7 +40,8 @@ const kit = {
   products: [
     { id: "bleach", card: { ...product, use_ppm: 5000 } },
     { id: "wipes", card: { ...product, use_ppm: null } },
-    { id: "old", card: { ...product, use_ppm: null, expires_on: "2026-11-24" } },
+    { id: "old", card: { ...product, use_ppm: 5000, expires_on: "2026-11-24" } },
+    { id: "floors", card: { ...product, use_ppm: 5000, used_for: "surfaces" } },
   ],
   rows: {
     kit_solution: [
@@ -41,13 +51,18 @@ const kit = {
       mixed("weak", "2026-11-25T18:00:00Z", { target_ppm: 500 }),
       mixed("gone", "2026-11-25T18:00:00Z", { thrown_away_at: "2026-11-25T11:00:00Z" }),
       mixed("other", "2026-11-25T18:00:00Z", { product: "another" }),
+      mixed("of-old", "2026-11-25T18:00:00Z", { product: "old" }),
+      mixed("of-floors", "2026-11-25T18:00:00Z", { product: "floors" }),
     ],
   },
 } as unknown as Kit;
 const PROCESS = { id: "dry_heat_160", level: "sterilise", machine: "dry_heat", wrapped: false };
 const book = {
   settings: { storage_days_wrapped: 365, storage_days_unwrapped: 7 },
-  processes: [{ ...PROCESS, celsius: 160, minutes: 120, indicator: true }],
+  processes: [
+    { ...PROCESS, celsius: 160, minutes: 120, indicator: true },
+    { ...PROCESS, id: "dry_heat_wash", level: "disinfect", celsius: 90, minutes: 10 },
+  ],
   instruments: [
     { id: "nippers", needs: "sterilise" },
     { id: "lamp", needs: "disinfect" },
@@ -112,6 +127,27 @@ describe("a cycle that begins", () => {
     const bleach = kit.products[0];
     const ids = bleach && solutionsOf(kit, bleach, NOW).map(({ id }) => id);
     expect(ids).toEqual(["fresh", "older"]);
+  });
+
+  it("may be begun in each mix that is good for instruments, and in no other", () => {
+    expect([...soaksIn(kit, NOW)]).toEqual(["fresh", "older"]);
+  });
+
+  it("begun in a mix has the product and the mix chosen, and keeps the sets", () => {
+    const before = { ...blankCycle(), sets: ["lamp"], how: "oven", process: "dry_heat_160" };
+    const fresh = kit.rows.kit_solution.find(({ id }) => id === "fresh");
+    const form = fresh && cycleIn({ ...before, despite: true }, fresh);
+    const chosen = { how: "bleach", solution: "fresh", process: "", despite: false };
+    expect(form).toEqual({ ...before, ...chosen });
+    expect(lacks({ ...form })).toEqual([]);
+  });
+
+  it("takes no disinfectant for what must be sterilised, whatever was chosen before", () => {
+    const soak = { how: "bleach", solution: "fresh" };
+    expect(lacks({ sets: ["lamp", "sharp"], ...soak })).toEqual(["how"]);
+    const wash = { sets: ["lamp", "sharp"], how: "oven", process: "dry_heat_wash" };
+    expect(lacks(wash)).toEqual(["process"]);
+    expect(lacks({ ...wash, sets: ["lamp"] })).toEqual([]);
   });
 
   it("is sent with what it must reach, and what the phone knew of each set", () => {

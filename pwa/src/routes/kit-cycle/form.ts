@@ -5,12 +5,14 @@ import {
   askedOfProduct,
   isMixed,
   mixesOf,
+  processesFor,
 } from "../../domain/kit/asked";
 import type { CommandArgs } from "../../domain/commands";
 import { needsOf } from "../../domain/kit/facts";
-import type { Kit, KitSet, Machine, Product } from "../../domain/kit/kit";
+import type { HeldRow, Kit, KitSet, Machine, Product } from "../../domain/kit/kit";
 import { type Asked, type Level, LEVELS } from "../../domain/kit/loads";
 import type { BookJson } from "../../domain/screening";
+import type { Id } from "../../wire/types";
 import type { MessageKey } from "../../words";
 import { dayKey } from "../../words/format";
 
@@ -59,6 +61,17 @@ export function solutionsOf(kit: Kit, product: Product, now: Date) {
   );
 }
 
+/** The mixes in which a cycle may be begun. */
+export function soaksIn(kit: Kit, now: Date): Set<Id> {
+  const products = kit.products.filter(({ card }) => againstProduct(card, dayKey(now)) === null);
+  return new Set(products.flatMap((product) => mixesOf(kit, product, now).map(({ id }) => id)));
+}
+
+/** The same cycle, in this mix. */
+export function cycleIn(form: CycleForm, { id, row }: HeldRow<"kit_solution">): CycleForm {
+  return { ...form, how: row.product, process: "", solution: id, despite: false };
+}
+
 /** With what it is done, read from the kit as it is now: what is half chosen may be gone meanwhile. */
 export interface Chosen {
   sets: KitSet[];
@@ -71,11 +84,15 @@ export interface Chosen {
 
 export function chosenIn(form: CycleForm, kit: Kit, book: BookJson, now: Date): Chosen {
   const sets = washed(kit).filter(({ id }) => form.sets.includes(id));
+  const needs = needsOfAll(book, sets);
   const machine = kit.machines.find(({ id }) => id === form.how);
   const product = kit.products.find(
-    ({ id, card }) => id === form.how && againstProduct(card, dayKey(now)) === null,
+    ({ id, card }) =>
+      id === form.how && needs === "disinfect" && againstProduct(card, dayKey(now)) === null,
   );
-  const process = machine && (book.processes ?? []).find(({ id }) => id === form.process);
+  const process =
+    machine &&
+    processesFor(book, machine.card.machine, needs).find(({ id }) => id === form.process);
   const solution =
     product && solutionsOf(kit, product, now).find(({ id }) => id === form.solution)?.id;
   const asked =

@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 
 import type { ProductCard } from "../../domain/kit/facts";
 import type { BookJson } from "../../domain/screening";
-import { blankMix, byLabel, keepsUntil, mixOf } from "./form";
+import { blankMix, byLabel, keepsUntil, mixOf, tooWeak } from "./form";
 
 const NOW = new Date("2026-11-25T12:00:00Z");
 const card = { stock_percent: 5.25, use_ppm: 5000, mixed_keeps_hours: null } as ProductCard;
@@ -33,6 +33,15 @@ describe("a solution", () => {
     expect(mixOf({ ...form, volume_ml: null })).toEqual({});
     expect(mixOf({ ...form, target: 60_000 }).fault?.problem).toBe("above_stock");
     expect(mixOf({ ...form, volume_ml: 0 }).fault?.problem).toBe("not_positive");
+  });
+
+  it("is too weak for instruments below what the label asks for", () => {
+    const weak = (target: number, of = card) => {
+      const { mix } = mixOf({ ...form, target });
+      return mix && tooWeak(mix, of);
+    };
+    expect([weak(4999), weak(5000)]).toEqual([true, false]);
+    expect(weak(1, { ...card, use_ppm: null })).toBe(false);
   });
 
   it("keeps as the label says, and else as the book says", () => {

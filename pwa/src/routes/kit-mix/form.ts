@@ -75,6 +75,11 @@ export function mixOf(form: MixForm): Mixed {
   }
 }
 
+/** For instruments, by the label. */
+export function tooWeak({ target_ppm }: Mix, { use_ppm }: ProductCard): boolean {
+  return use_ppm !== null && target_ppm < use_ppm;
+}
+
 const HOUR_MS = 3_600_000;
 /** Of a book that does not say. */
 const LONGEST_HOURS = 24;
