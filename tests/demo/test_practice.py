@@ -3,11 +3,12 @@
 Source of the numbers asked for: the project's own requirement (no outside source).
 """
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from itertools import pairwise
+from uuid import UUID
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -202,6 +203,15 @@ def test_each_visit_of_four_weeks_used_a_set_from_a_cycle_and_nothing_else_is_to
     # Gloves, a mask, a buffer, wipes, and what the surfaces were wiped with.
     assert Use.objects.filter(step=None).count() == 5 * len(uses)
     assert Load.objects.exclude(faults=[]).count() == 0
+
+
+def test_a_machine_runs_one_cycle_at_a_time(loaded: Loaded) -> None:
+    runs: dict[UUID | None, list[tuple[datetime, datetime]]] = defaultdict(list)
+    for load in Load.objects.exclude(machine=None).order_by("started_at"):
+        runs[load.machine_id].append((load.started_at, load.ends.get().ended_at))
+    assert sum(len(of) for of in runs.values()) > 10
+    for of in runs.values():
+        assert all(over < begun for (_, over), (begun, _) in pairwise(of))
 
 
 def test_the_packing_list_is_checked_with_the_rows_of_this_practice(loaded: Loaded) -> None:

@@ -9,19 +9,22 @@ from uuid import UUID
 
 from heelwright.settings.demonstration.course import World
 
-IN_MACHINE, ENDED, PACKED = timedelta(minutes=10), timedelta(minutes=45), timedelta(minutes=70)
+WASHING, RUNNING, DRYING, LOADING = (timedelta(minutes=each) for each in (10, 35, 25, 5))
+PACKED = WASHING + RUNNING + DRYING
 GOOD = {"held_minutes": 5, "celsius": 134, "indicator": "passed"}
 
 
 @dataclass
 class Cupboard:
     """Knows things by their labels: the id of each, the last steps of each set, and which of those
-    that are worked with lie clean, the one that was packed first in front."""
+    that are worked with lie clean, the one that was packed first in front. Of each machine it knows
+    until when it runs."""
 
     world: World
     ids: dict[str, UUID] = field(default_factory=dict)
     heads: dict[str, list[UUID]] = field(default_factory=dict)
     clean: deque[str] = field(default_factory=deque)
+    busy: dict[UUID, datetime] = field(default_factory=dict)
 
     @property
     def owner(self) -> str:
@@ -61,9 +64,15 @@ class Cupboard:
         at: datetime,
         how: Mapping[str, Any],
         shown: Mapping[str, Any] = GOOD,
-    ) -> UUID:
-        """Washes sets and puts them through a cycle; returns the end of it."""
-        begun, over, inside = at + IN_MACHINE, at + ENDED, []
+    ) -> tuple[UUID, datetime]:
+        """Washes sets and puts them through a cycle, as soon as the machine is free; returns the
+        end of it, and when that was."""
+        begun, inside = at + WASHING, []
+        if (machine := how.get("machine")) in self.busy:
+            begun = max(begun, self.busy[machine] + LOADING)
+        over = begun + RUNNING
+        if machine is not None:
+            self.busy[machine] = over
         for label in labels:
             self.move(who, label, "wash", at)
             step, after = self.step(label, begun)
@@ -73,12 +82,12 @@ class Cupboard:
         # What is not heated shows nothing.
         told = shown if "machine" in how else {}
         self.say(who, over, "end_load", end=end, load=load, ended_at=over, **told)
-        return end
+        return end, over
 
     def through(
         self, who: str, labels: Sequence[str], at: datetime, how: Mapping[str, Any]
     ) -> None:
         """The whole way, until they are packed."""
-        end = self.cycle(who, labels, at, how)
+        end, over = self.cycle(who, labels, at, how)
         for label in labels:
-            self.move(who, label, "pack", at + PACKED, end=end)
+            self.move(who, label, "pack", over + DRYING, end=end)
