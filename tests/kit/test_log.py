@@ -74,6 +74,21 @@ def test_it_tells_what_was_done_how_and_by_whom(kit: Kit) -> None:
     assert "1000 ml of 5000 ppm from 5.25 %" in told[3]["How"]
 
 
+def test_it_says_which_start_was_told_afterwards(kit: Kit) -> None:
+    """When the phone says that it was told: common practice, no source."""
+    hand = kit.technician
+    ready = product_card(stock_percent=None, use_ppm=None, mixed_keeps_hours=None)
+    soak = {"product": hand.register(ready)}
+    hand.start(kit.set, **soak)
+    hand.start(kit.set, **soak, started_at=hand.hand.stamp(minutes=-10))
+    told = hand.hand.now
+    hand.hand.later(hours=2)
+    hand.send()
+    late, at_once = (row["How"] for row in rows(kit.world.owner) if row["What"] == "Cycle")
+    assert f"; told at {told:%Y-%m-%d %H:%M}" in late
+    assert "told at" not in at_once
+
+
 def test_it_names_no_client(kit: Kit) -> None:
     a_days_work(kit)
     text = str(rows(kit.world.owner))

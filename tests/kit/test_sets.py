@@ -8,11 +8,11 @@ import pytest
 
 from heelwright.commandlog.models import Incident
 from heelwright.kit.facts import facts_of
-from heelwright.kit.models import Step, Thing, Use
+from heelwright.kit.models import Load, Step, Thing, Use
 from heelwright.kit.rules.standing import Standing
 from heelwright.visits.models import Visit
 from tests.kit.conftest import Kit
-from tests.kit.hands import STEAM, KitHand, product_card, set_card
+from tests.kit.hands import STEAM, KitHand, mix_args, product_card, set_card
 from tests.world import Hand
 
 pytestmark = pytest.mark.django_db
@@ -149,6 +149,23 @@ def test_a_contact_time_that_was_cut_short(kit: Kit) -> None:
     hand.send()
     assert stands(kit, handpiece).state == "washing"
     assert stands(kit, handpiece).reasons == ("too_short",)
+
+
+@pytest.mark.parametrize(
+    ("minutes", "faults"), [(0, []), (-9, []), (-11, ["solution_mixed_later"])]
+)
+def test_in_a_solution_that_was_mixed_later(kit: Kit, minutes: int, faults: list[str]) -> None:
+    """Ten minutes are for the clocks of two phones; our own rule."""
+    hand = kit.technician
+    product = hand.register(product_card())
+    hand.move(kit.set, "wash")
+    at = {"mixed_at": hand.hand.stamp(), "keeps_until": hand.hand.stamp(hours=8)}
+    mixed = mix_args(product=product, **at)
+    hand.do("mix_solution", mixed)
+    soak = {"product": product, "solution": mixed["solution"]}
+    load = hand.start(kit.set, **soak, started_at=hand.hand.stamp(minutes=minutes))
+    hand.send()
+    assert Load.objects.get(pk=load).faults == faults
 
 
 def test_a_set_keeps_to_its_day(kit: Kit) -> None:

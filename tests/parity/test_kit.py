@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from heelwright.kit.rules.loads import ran_minutes
+from heelwright.kit.rules.loads import ran_minutes, told_late
 from heelwright.kit.rules.recalls import pulled_back
 from tests.parity.kit_cases import checks_of, draw, judged, moment
 from tests.parity.node import built, node
@@ -47,6 +47,12 @@ def test_how_long_a_cycle_ran(case: dict[str, Any]) -> None:
     heard: datetime | None = moment(case["heard_at"]) if case["heard_at"] else None
     found = ran_minutes(moment(case["started_at"]), moment(case["ended_at"]), heard)
     assert found == case["minutes"]
+
+
+@pytest.mark.parametrize("case", VECTORS["told_late"])
+def test_which_starts_were_told_late(case: dict[str, Any]) -> None:
+    told_at: datetime | None = moment(case["told_at"]) if case["told_at"] else None
+    assert told_late(moment(case["started_at"]), told_at) is case["late"]
 
 
 def test_both_judge_random_histories_alike(tmp_path: Path) -> None:

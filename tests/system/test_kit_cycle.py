@@ -7,7 +7,8 @@ Check: our own rules (decision 0180). The steriliser's 4 minutes at 132 degrees:
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 from playwright.sync_api import Locator, Page, expect
@@ -18,7 +19,7 @@ from tests.services.served import ServedApp
 from tests.system.device import Device, Json, of_kind
 from tests.system.hands import Hands
 from tests.system.kit_bag import KitBag, ago
-from tests.system.practice import owner_of
+from tests.system.practice import ZONE, owner_of
 from tests.system.unsent import signed_in
 
 WRAPPED = "In pouches, 132 °C (270 °F), 4 minutes, then dry for 20 to 30 minutes"
@@ -201,6 +202,46 @@ def test_a_cycle_that_falls_short_does_not_count(hands: Hands, bag: Bag) -> None
     assert short["asked"] == cut["asked"] == {**asked, "storage_days": 365}
     assert [short["ends"][0]["held_minutes"], cut["ends"][0]["interrupted"]] == [3, True]
     assert bag.last_step(bag.sharp)["what"] == "cycle"
+
+
+def say_when(hands: Hands, moment: datetime) -> None:
+    at = moment.astimezone(ZoneInfo(ZONE))
+    hands.type("Day it was started", f"{at:%Y-%m-%d}")
+    hands.type("It was started at", f"{at:%H:%M}")
+
+
+def test_a_start_that_is_told_afterwards(hands: Hands, bag: Bag) -> None:
+    """A start must be one that can be; that it was told late stays to be seen: our own rule."""
+    page, now = hands.page, datetime.now(UTC)
+    before = now - timedelta(minutes=10)
+    mix(hands)
+    page.goto(f"/#/kit/cycle/new/{bag.lamp}")
+    hands.choose_in("With", "Invented bleach")
+    page.get_by_text("It was started earlier").click()
+    start = page.get_by_role("button", name="Start the cycle")
+    say_when(hands, before)
+    hands.sees("Its solution was mixed later:")
+    expect(start).to_be_disabled()
+    hands.choose_in("With", "Invented steriliser (Autoclave with a vacuum pump)")
+    hands.choose_in("Program", WRAPPED)
+    say_when(hands, now + timedelta(days=1))
+    hands.sees("That lies ahead.")
+    expect(start).to_be_disabled()
+    say_when(hands, before)
+    hands.sees("they were washed only after that: Lamp")
+    start.click()
+    hands.sees("Told later:")
+    expect(page.get_by_role("timer")).to_have_text(re.compile(r"^(9|10):\d\d$"))
+    hands.type("It held the heat for (minutes)", "4")
+    hands.type("The heat that it held (°C)", "134")
+    hands.choose_in("Indicator strip", "Changed as it should")
+    hands.tap("Save the end")
+    hands.sees("The cycle is complete")
+    hands.waits_until_sent()
+    (load,) = bag.loads()
+    told = datetime.fromisoformat(load["told_at"]) - datetime.fromisoformat(load["started_at"])
+    assert timedelta(minutes=8) < told < timedelta(minutes=12)
+    assert load["ends"][0]["ran_minutes"] > 8
 
 
 def test_a_failed_check_says_what_it_calls_back(hands: Hands, bag: Bag) -> None:

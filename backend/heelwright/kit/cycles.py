@@ -5,6 +5,7 @@ from dataclasses import asdict, replace
 from datetime import date, datetime, timedelta
 
 from heelwright.commandlog.act import Act, fresh_id
+from heelwright.commandlog.device_clock import SLACK
 from heelwright.commandlog.registry import command
 from heelwright.declarations import Power
 from heelwright.intake.records import local_day
@@ -69,6 +70,7 @@ def start_load(act: Act, args: StartLoad) -> None:
         product=known_thing(act, args.product, "product"),
         solution=known_solution(act, args.solution),
         started_at=act.by_now(args.started_at),
+        told_at=act.by_now(act.made_at),
         device=act.device,
         rulebook=book_of(act.practice).version,
         **told(act, args.note),
@@ -138,6 +140,9 @@ def _faults_of_machine(load: Load) -> Iterator[str]:
 def _faults_of_solution(at: datetime, product: Thing, solution: Solution) -> Iterator[str]:
     if solution.product_id != product.pk:
         yield "solution_unknown"
+    # It may have been mixed by another phone, whose clock differs.
+    if at < solution.mixed_at - SLACK:
+        yield "solution_mixed_later"
     thrown_away = solution.thrown_away_at
     if at > solution.keeps_until or (thrown_away is not None and at > thrown_away):
         yield "solution_out_of_date"

@@ -67,7 +67,7 @@ class EndRow(BaseModel):
 
 class LoadRow(BaseModel):
     """`heard_at` is when the server heard of its start, by which another phone than `device`
-    reckons how long it ran."""
+    reckons how long it ran; `told_at` is when somebody told it."""
 
     process: str
     machine: UUID | None
@@ -77,6 +77,7 @@ class LoadRow(BaseModel):
     faults: list[str]
     sets: list[UUID]
     started_at: datetime
+    told_at: datetime | None
     heard_at: datetime | None
     device: UUID
     staff: UUID
@@ -191,6 +192,7 @@ def loads(ids: Iterable[UUID]) -> Rows:
                 faults=row.faults,
                 sets=[step.thing_id for step in row.steps.all()],
                 started_at=row.started_at,
+                told_at=row.told_at,
                 heard_at=row.received_at,
                 device=row.device_id,
                 staff=row.staff_id,

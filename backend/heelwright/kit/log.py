@@ -24,7 +24,7 @@ from heelwright.kit.log_words import (
     reasons,
 )
 from heelwright.kit.models import Checklist, Load, LoadEnd, MachineCheck, Solution, Step, Thing
-from heelwright.kit.rules.loads import outcome
+from heelwright.kit.rules.loads import outcome, told_late
 from heelwright.people.books import book_of
 from heelwright.tenancy.models import Device, Practice
 
@@ -122,7 +122,7 @@ def _cycles(span: Span) -> Iterator[Line]:
             result = f"{result}: {reasons(ended.reasons)}"
         sets = sorted(_named(step.thing) for step in load.steps.all())
         ends = [_end(end, heated=bool(load.process)) for end in load.ends.all()]
-        how = "; ".join([_by_what(load, span), *ends])
+        how = "; ".join([_by_what(load, span), *_told(load, span), *ends])
         yield Line(
             load.started_at, "Cycle", ", ".join(sets), how, result, load.staff.name, load.note
         )
@@ -136,6 +136,12 @@ def _by_what(load: Load, span: Span) -> str:
     asked = load.asked["minutes"] if load.asked else None
     least = f", {number(asked)} minutes or more" if asked is not None else ""
     return f"{_named(load.product)}{mixed}{least}"
+
+
+def _told(load: Load, span: Span) -> Iterator[str]:
+    if load.told_at is not None and told_late(load.started_at, load.told_at):
+        told_at = load.told_at.astimezone(ZoneInfo(span.practice.zone))
+        yield f"told at {told_at:%Y-%m-%d %H:%M}"
 
 
 def _end(end: LoadEnd, *, heated: bool) -> str:

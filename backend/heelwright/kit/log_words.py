@@ -30,6 +30,7 @@ REASONS = {
     "product_out_of_date": "disinfectant out of date",
     "product_for_surfaces": "disinfectant for surfaces",
     "solution_unknown": "solution not known",
+    "solution_mixed_later": "solution mixed later",
     "solution_out_of_date": "solution out of date",
     "solution_too_weak": "solution too weak",
 }

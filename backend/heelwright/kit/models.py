@@ -63,7 +63,8 @@ class Load(Told):
 
     `asked` is what it must reach, as `rules.loads.Asked`, by the book and the card of the time;
     None where the process is not known. `faults` were there when it began. What it was done with
-    is null where the server does not have it.
+    is null where the server does not have it. `told_at` is when its start was told, by the clock of
+    the phone; None of those that were told before this was kept.
     """
 
     process = models.CharField(max_length=60, blank=True)
@@ -73,6 +74,7 @@ class Load(Told):
     asked = models.JSONField(null=True)
     faults = models.JSONField(default=list)
     started_at = models.DateTimeField()
+    told_at = models.DateTimeField(null=True)
     device = models.ForeignKey(Device, on_delete=models.PROTECT, related_name="+")
     rulebook = models.CharField(max_length=64)
 

@@ -1574,7 +1574,7 @@ export interface components {
         /**
          * LoadRow
          * @description `heard_at` is when the server heard of its start, by which another phone than `device`
-         *     reckons how long it ran.
+         *     reckons how long it ran; `told_at` is when somebody told it.
          */
         LoadRow: {
             asked: components["schemas"]["Asked"] | null;
@@ -1611,6 +1611,8 @@ export interface components {
              * Format: date-time
              */
             started_at: string;
+            /** Told At */
+            told_at: string | null;
         };
         /**
          * LotCard

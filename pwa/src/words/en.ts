@@ -1944,6 +1944,18 @@ export const en = {
     other: "Stays clean in store for {count} days",
   },
   "kit_cycle.note": "Note",
+  "kit_cycle.started_before": "It was started earlier",
+  "kit_cycle.started_before_help":
+    "If they went in before you opened the phone, say when. The log shows that you said it later.",
+  "kit_cycle.started_day": "Day it was started",
+  "kit_cycle.started_clock": "It was started at",
+  "kit_cycle.start_ahead": "That lies ahead. Check the day and the time.",
+  "kit_cycle.start_before_mixed":
+    "Its solution was mixed later: {at}. Say that time or a later one.",
+  "kit_cycle.is_it_right": "Is the time right?",
+  "kit_cycle.washed_after":
+    "This phone has it that they were washed only after that: {what}. The log shows both times.",
+  "kit_cycle.wrong_start": "when it was started",
   "kit_cycle.start": "Start the cycle",
   "kit_cycle.lacks_sets": "the sets",
   "kit_cycle.lacks_how": "a machine or a disinfectant",
@@ -1952,6 +1964,7 @@ export const en = {
   "kit_cycle.lacks_solution": "a solution in date",
   "kit_cycle.lacks_indicator": "the indicator strip",
   "kit_cycle.began": "Started {at} by {name}",
+  "kit_cycle.told_late": "Told later: {at}",
   "kit_cycle.asked": "What it must reach",
   "kit_cycle.in_it": "In it",
   "kit_cycle.contact": "Contact time",
@@ -2206,6 +2219,7 @@ export const en = {
   "kit.reason.product_for_surfaces": "The disinfectant is for surfaces, not for instruments.",
   "kit.reason.solution_unknown":
     "It is not known which solution was used, or it was mixed from another product.",
+  "kit.reason.solution_mixed_later": "Its solution was mixed only after the cycle had begun.",
   "kit.reason.solution_out_of_date": "The solution was too old, or thrown away before.",
   "kit.reason.solution_too_weak": "The solution was weaker than the label asks for.",
 

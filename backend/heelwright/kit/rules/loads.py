@@ -10,6 +10,8 @@ LoadState = Literal["running", "complete", "again"]
 
 # What a clock that was put right in mid-cycle, or a slow tap, may take from it.
 SLACK_MINUTES = 1 / 60
+# A start that was told by a tap is told in the same minute.
+LATE_MINUTES = 1
 
 
 @dataclass(frozen=True)
@@ -71,6 +73,12 @@ def ran_minutes(started_at: datetime, ended_at: datetime, heard_at: datetime | N
     another phone ended it: the clocks of two phones are not compared."""
     start = started_at if heard_at is None else max(started_at, heard_at)
     return max(0.0, (ended_at - start).total_seconds() / 60)
+
+
+def told_late(started_at: datetime, told_at: datetime | None) -> bool:
+    """Whether somebody said of a cycle afterwards that it had begun. `told_at` is None where that
+    is not on record."""
+    return told_at is not None and (told_at - started_at).total_seconds() > LATE_MINUTES * 60
 
 
 def outcome(load: Load) -> Outcome:

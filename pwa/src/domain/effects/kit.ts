@@ -35,7 +35,8 @@ export const moveSet: Effect<"move_set"> = ({ step: id, set, what, after, end, a
 
 export const startLoad: Effect<"start_load"> = (args, made) => {
   const { load, process, machine, product, solution, sets, started_at, shown, note } = args;
-  const by = { staff: made.staff, device: made.device, started_at, heard_at: null, note };
+  const at = { started_at, told_at: made.at, heard_at: null };
+  const by = { staff: made.staff, device: made.device, note };
   const what = {
     process: process ?? "",
     machine,
@@ -44,7 +45,7 @@ export const startLoad: Effect<"start_load"> = (args, made) => {
     sets: sets.map((one) => one.set),
   };
   return [
-    put("kit_load", load, { ...what, ...by, asked: shown, faults: [], ends: [] }, null),
+    put("kit_load", load, { ...what, ...at, ...by, asked: shown, faults: [], ends: [] }, null),
     ...sets.map(({ set, step: id, after }) =>
       stepOf(set, { id, what: "cycle", at: started_at, staff: made.staff, after, load, end: null }),
     ),

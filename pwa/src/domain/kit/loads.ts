@@ -8,6 +8,8 @@ export type LoadState = "running" | "complete" | "again";
 
 /** What a clock that was put right in mid-cycle, or a slow tap, may take from it. */
 const SLACK_MINUTES = 1 / 60;
+/** A start that was told by a tap is told in the same minute. */
+const LATE_MINUTES = 1;
 
 /** What a cycle must reach; what it cleans then keeps for `storage_days`. */
 export interface Asked {
@@ -53,6 +55,11 @@ export function ranMinutes(
   const begun = Date.parse(started_at);
   const start = heard_at === null ? begun : Math.max(begun, Date.parse(heard_at));
   return Math.max(0, (Date.parse(ended_at) - start) / 60_000);
+}
+
+/** Whether somebody said of a cycle afterwards that it had begun; `told_at` is null where that is not on record. */
+export function toldLate(started_at: Instant, told_at: Instant | null): boolean {
+  return told_at !== null && Date.parse(told_at) - Date.parse(started_at) > LATE_MINUTES * 60_000;
 }
 
 /** One with a fault starts again, whatever else is said of it: of two ends the worse counts. */

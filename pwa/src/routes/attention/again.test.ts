@@ -123,11 +123,19 @@ describe("a refused entry", () => {
   it("brings a cycle, its end, a solution and a check of a machine back", () => {
     setPlace({ zone: "Europe/London", units: "mm" }, ["en-GB"]);
     const sets = [{ set: "a", step: "s", after: [] }];
-    const begun = { load: "l", process: null, machine: null, product: "p", solution: "x", sets };
-    expect(backTo("start_load", { ...begun, note: "Deep tray" })).toMatchObject({
+    const soak = { load: "l", process: null, machine: null, product: "p", solution: "x", sets };
+    const begun = { ...soak, started_at: "2026-11-25T11:50:20Z", note: "Deep tray" };
+    expect(backTo("start_load", begun)).toMatchObject({
       draft: "kit-cycle/new",
       to: "/kit/cycle/new",
-      value: { sets: ["a"], how: "p", process: "", solution: "x", note: "Deep tray" },
+      value: {
+        sets: ["a"],
+        how: "p",
+        process: "",
+        solution: "x",
+        clock: "11:50",
+        note: "Deep tray",
+      },
     });
     const shown = { held_minutes: 4, celsius: 134, indicator: "passed", note: "" };
     const ended = { end: "e", load: "l", ended_at: "2026-11-25T12:00:00Z", interrupted: false };

@@ -9,9 +9,11 @@ import {
   chosenIn,
   cycleIn,
   cycleLacks,
+  cycleOf,
   needsOfAll,
   soaksIn,
   solutionsOf,
+  startOdd,
   startOf,
 } from "./form";
 import { blankEnd, comesTo, endOf, mostCelsius } from "./end-form";
@@ -21,12 +23,13 @@ const set = (id: string, kind: string, state = "washing") => ({
   id,
   card: { kind: "set", name: id, instruments: [{ kind }] },
   standing: { state, heads: [`washed-${id}`] },
+  steps: [{ id: `washed-${id}`, at: "2026-11-25T11:40:00Z" }],
 });
 const mixed = (id: string, keeps_until: string, more = {}) => ({
   id,
   row: {
     product: "bleach",
-    mixed_at: keeps_until,
+    mixed_at: "2026-11-25T11:30:00Z",
     keeps_until,
     target_ppm: 5000,
     thrown_away_at: null,
@@ -46,7 +49,7 @@ const kit = {
   rows: {
     kit_solution: [
       mixed("fresh", "2026-11-25T18:00:00Z"),
-      mixed("older", "2026-11-25T13:00:00Z"),
+      mixed("older", "2026-11-25T13:00:00Z", { mixed_at: "2026-11-25T10:00:00Z" }),
       mixed("over", "2026-11-25T11:00:00Z"),
       mixed("weak", "2026-11-25T18:00:00Z", { target_ppm: 500 }),
       mixed("gone", "2026-11-25T18:00:00Z", { thrown_away_at: "2026-11-25T11:00:00Z" }),
@@ -166,6 +169,55 @@ describe("a cycle that begins", () => {
       shown: { level: "disinfect", minutes: 10, celsius: null, indicator: false, storage_days: 7 },
       note: "",
     });
+  });
+});
+
+describe("a cycle that somebody says had begun before", () => {
+  const soak = { sets: ["lamp"], how: "bleach", solution: "fresh", day: "2026-11-25" };
+  const started = (clock: string, day = soak.day) => {
+    const form = { ...blankCycle(), ...soak, day, clock };
+    const chosen = chosenIn(form, kit, book, NOW);
+    const { started_at } = startOf(form, chosen, NOW, () => "id");
+    const { ahead, mixed_at, sooner } = startOdd(form, kit, chosen, NOW);
+    return { started_at, ahead, mixed_at, sooner: sooner.map(({ id }) => id) };
+  };
+  const fine = { ahead: false, mixed_at: null, sooner: [] };
+
+  it("starts now, where no time is told", () => {
+    expect(started("")).toEqual({ started_at: NOW.toISOString(), ...fine });
+  });
+
+  it("counts from the end of the minute that is told", () => {
+    expect(started("11:50")).toEqual({ started_at: "2026-11-25T11:50:59.999Z", ...fine });
+    expect(started("12:00")).toEqual({ started_at: NOW.toISOString(), ...fine });
+  });
+
+  it("cannot lie ahead", () => {
+    expect(started("12:01").ahead).toBe(true);
+    expect(started("09:00", "2026-11-26").ahead).toBe(true);
+  });
+
+  it("cannot have lain in what was mixed later", () => {
+    expect(started("11:29").mixed_at).toBe("2026-11-25T11:30:00Z");
+    expect(started("11:30").mixed_at).toBeNull();
+  });
+
+  it("is asked about where its sets were washed later", () => {
+    expect(started("11:39")).toMatchObject({ ahead: false, mixed_at: null, sooner: ["lamp"] });
+    expect(started("11:40").sooner).toEqual([]);
+  });
+
+  it("may lie in a solution that was in date then", () => {
+    const form = { ...blankCycle(), ...soak, solution: "over" };
+    const then = new Date("2026-11-25T10:55:00Z");
+    expect(chosenIn(form, kit, book, then).solution).toBe("over");
+    expect(chosenIn(form, kit, book, NOW).solution).toBeNull();
+  });
+
+  it("keeps its time when it is put right", () => {
+    const form = { ...blankCycle(), ...soak, clock: "11:50" };
+    const told = startOf(form, chosenIn(form, kit, book, NOW), NOW, () => "id");
+    expect(cycleOf(told)).toMatchObject({ day: "2026-11-25", clock: "11:50" });
   });
 });
 

@@ -12,13 +12,17 @@ import { needsOf } from "../../domain/kit/facts";
 import type { HeldRow, Kit, KitSet, Machine, Product } from "../../domain/kit/kit";
 import { type Asked, type Level, LEVELS } from "../../domain/kit/loads";
 import type { BookJson } from "../../domain/screening";
+import { typedMoment } from "../../parts/moment-field";
 import type { Id } from "../../wire/types";
 import type { MessageKey } from "../../words";
-import { dayKey } from "../../words/format";
+import { clockOf, dayKey } from "../../words/format";
 
 export const NEW_CYCLE = "kit-cycle/new";
 
-/** `how` is the machine or the product; `despite`, that a failed check of the machine was read. */
+/**
+ * `how` is the machine or the product; `despite`, that a failed check of the machine was read; `day` and `clock`, when
+ * it was started: with no time that is now.
+ */
 export function blankCycle() {
   return {
     sets: [] as string[],
@@ -26,6 +30,8 @@ export function blankCycle() {
     process: "",
     solution: "",
     despite: false,
+    day: "",
+    clock: "",
     note: "",
   };
 }
@@ -40,7 +46,39 @@ export function cycleOf(told: CommandArgs["start_load"]): CycleForm {
     how: told.machine ?? told.product ?? "",
     process: told.process ?? "",
     solution: told.solution ?? "",
+    day: dayKey(told.started_at),
+    clock: clockOf(told.started_at),
     note: told.note,
+  };
+}
+
+const LAST_OF_A_MINUTE_MS = 59_999;
+
+/** A minute that is typed counts from its end: nothing is taken out of a soak sooner for it. */
+export function startedAt({ day, clock }: CycleForm, now: Date): Date {
+  const told = typedMoment(day, clock);
+  return told === null ? now : new Date(Math.min(told.getTime() + LAST_OF_A_MINUTE_MS, +now));
+}
+
+/** What somebody says of a start that was not now, as far as it cannot be so or may be mistyped. */
+export function startOdd(
+  form: CycleForm,
+  kit: Kit,
+  { sets, solution }: Pick<Chosen, "sets" | "solution">,
+  now: Date,
+) {
+  const told = typedMoment(form.day, form.clock);
+  if (told === null) return { ahead: false, mixed_at: null, sooner: [] };
+  const started = startedAt(form, now).getTime();
+  const mixed_at = kit.rows.kit_solution.find(({ id }) => id === solution)?.row.mixed_at ?? null;
+  return {
+    ahead: told > now,
+    /** When its solution was mixed, if that was after. */
+    mixed_at: mixed_at !== null && Date.parse(mixed_at) > started ? mixed_at : null,
+    /** Those that were washed after, by what this phone knows: somebody may have told that late as well. */
+    sooner: sets.filter(({ steps, standing }) =>
+      steps.some(({ id, at }) => standing.heads.includes(id) && Date.parse(at) > started),
+    ),
   };
 }
 
@@ -139,7 +177,7 @@ export function startOf(
       step: newId(),
       after: [...standing.heads],
     })),
-    started_at: now.toISOString(),
+    started_at: startedAt(form, now).toISOString(),
     shown: asked,
     note: form.note.trim(),
   };

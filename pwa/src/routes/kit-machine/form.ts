@@ -1,8 +1,9 @@
 /** The form for a check of a machine: what it holds, what it lacks, and the command that it becomes. */
 import type { CommandArgs } from "../../domain/commands";
 import type { BookJson } from "../../domain/screening";
+import { typedMoment } from "../../parts/moment-field";
 import type { Id } from "../../wire/types";
-import { clockOf, dayKey, moment } from "../../words/format";
+import { clockOf, dayKey } from "../../words/format";
 import type { MessageKey } from "../../words";
 
 export interface CheckForm {
@@ -46,8 +47,8 @@ export function reachesBack({ machine_checks = [] }: BookJson, kind: string): bo
 export function checkOf(form: CheckForm, book: BookJson, machine: Id, check: Id): Told | null {
   const { kind, passed, note } = form;
   const back = reachesBack(book, kind);
-  const tested = at(form.tested_day, form.tested_clock);
-  const read = back ? at(form.read_day, form.read_clock) : tested;
+  const tested = typedMoment(form.tested_day, form.tested_clock);
+  const read = back ? typedMoment(form.read_day, form.read_clock) : tested;
   if (tested === null || read === null) return null;
   return {
     check,
@@ -72,10 +73,6 @@ export function checkTold({ kind, tested_at, read_at, passed, note }: Told): Che
     passed: passed ? "passed" : "failed",
     note,
   };
-}
-
-function at(day: string, clock: string): Date | null {
-  return day === "" || clock === "" ? null : moment(day, clock);
 }
 
 export function checkLacks(form: CheckForm, told: Told | null): MessageKey[] {

@@ -1,7 +1,7 @@
 /** The same vectors as tests/parity/test_kit.py, which says where they come from. */
 import { describe, expect, test } from "vitest";
 import vectors from "../../../../tests/parity/kit.json" with { type: "json" };
-import { ranMinutes } from "../../../src/domain/kit/loads";
+import { ranMinutes, toldLate } from "../../../src/domain/kit/loads";
 import { type Check, pulledBack } from "../../../src/domain/kit/recalls";
 import { type Case, judged } from "./judged";
 
@@ -26,5 +26,12 @@ test.each(vectors.ran)(
   "a cycle ran for $minutes minutes",
   ({ started_at, ended_at, heard_at, minutes }) => {
     expect(ranMinutes(started_at, ended_at, heard_at)).toBe(minutes);
+  },
+);
+
+test.each(vectors.told_late)(
+  "a start at $started_at that is told at $told_at is late: $late",
+  ({ started_at, told_at, late }) => {
+    expect(toldLate(started_at, told_at)).toBe(late);
   },
 );
