@@ -217,6 +217,7 @@ def test_a_start_that_is_told_afterwards(hands: Hands, bag: Bag) -> None:
     mix(hands)
     page.goto(f"/#/kit/cycle/new/{bag.lamp}")
     hands.choose_in("With", "Invented bleach")
+    page.get_by_role("radio", name=re.compile("^5,000 ppm, 1,000 ml")).check()
     page.get_by_text("It was started earlier").click()
     start = page.get_by_role("button", name="Start the cycle")
     say_when(hands, before)
