@@ -8,7 +8,7 @@ import re
 from playwright.sync_api import expect
 
 from heelwright.ids import new_id
-from tests.kit.hands import lot_card, machine_card, set_card
+from tests.kit.hands import lot_card, machine_card, product_card, set_card
 from tests.system.device import Json, of_kind
 from tests.system.kit_bag import KitBag
 from tests.system.scene import Scene
@@ -96,6 +96,28 @@ def test_a_set_goes_round_and_is_clean_only_after_its_whole_cycle(scene: Scene) 
     steps = {step["what"]: step for step in things(scene)["Round set"]["steps"]}
     assert steps["soil"]["after"] == [steps["take_out"]["id"]]
     assert {*steps} == {"wash", "cycle", "pack", "take_out", "soil"}
+
+
+def test_what_needs_a_disinfectant_alone_goes_into_it_once_cleaned(
+    scene: Scene,
+) -> None:
+    bag = KitBag(scene.other)
+    lamp = bag.register(set_card("Round lamp", {"kind": "lamp"}))
+    ready_to_use = {"stock_percent": None, "use_ppm": None, "mixed_keeps_hours": None}
+    wipes = bag.register(product_card(name="Invented wipes", contact_minutes=0.1, **ready_to_use))
+    scene.sign_in()
+    open_set(scene, "Round lamp")
+    scene.hands.tap("It is cleaned: disinfect with Invented wipes")
+    scene.hands.sees("Leave them in")
+    scene.hands.tap("They are out")
+    scene.hands.tap("It is dry and packed")
+    scene.hands.waits_until_sent()
+    (load,) = (
+        row for row in of_kind(scene.other.pull(), "kit_load").values() if lamp in row["sets"]
+    )
+    assert (load["product"], load["faults"]) == (wipes, [])
+    open_set(scene, "Round lamp")
+    state(scene, "Clean")
 
 
 def test_two_accounts_of_a_set_are_both_told_and_washing_settles_them(scene: Scene) -> None:

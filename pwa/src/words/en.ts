@@ -2435,6 +2435,7 @@ export const en = {
   "kit_set.tail_help": "Since it was washed last. The newest is on top.",
   "kit_set.open_cycle": "Open the cycle",
   "kit_set.start_cycle": "Start a cycle",
+  "kit_set.wipe": "It is cleaned: disinfect with {product}",
   "kit_set.nothing_next": "There is nothing to do with it now.",
   "kit_set.cycle.running": "Not ended yet.",
   "kit_set.cycle.complete": "Complete.",

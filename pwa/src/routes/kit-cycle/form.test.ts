@@ -1,7 +1,7 @@
 /** What a cycle that begins waits for, and what is sent of it. Our own rules (decision 0180). */
 import { beforeAll, describe, expect, it } from "vitest";
 
-import type { Kit } from "../../domain/kit/kit";
+import type { Kit, KitSet } from "../../domain/kit/kit";
 import type { BookJson } from "../../domain/screening";
 import { setPlace } from "../../words/format";
 import {
@@ -10,6 +10,7 @@ import {
   cycleIn,
   cycleLacks,
   cycleOf,
+  intosOf,
   needsOfAll,
   soaksIn,
   solutionsOf,
@@ -151,6 +152,25 @@ describe("a cycle that begins", () => {
     const wash = { sets: ["lamp", "sharp"], how: "oven", process: "dry_heat_wash" };
     expect(lacks(wash)).toEqual(["process"]);
     expect(lacks({ ...wash, sets: ["lamp"] })).toEqual([]);
+  });
+
+  it("may begin as soon as a tool is cleaned that needs no more than a disinfectant", () => {
+    const into = (kind: string, state: string) =>
+      intosOf(set("one", kind, state) as unknown as KitSet, kit, book, NOW).map(
+        ({ product: { id }, solution }) => [id, solution],
+      );
+    const all = [
+      ["bleach", "fresh"],
+      ["bleach", "older"],
+      ["wipes", null],
+    ];
+    expect(["in_use", "dirty", "unclear"].map((state) => into("lamp", state))).toEqual([
+      all,
+      all,
+      all,
+    ]);
+    expect(["clean", "out", "washing", "lost"].flatMap((state) => into("lamp", state))).toEqual([]);
+    expect(into("nippers", "dirty")).toEqual([]);
   });
 
   it("is sent with what it must reach, and what the phone knew of each set", () => {

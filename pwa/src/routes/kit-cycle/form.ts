@@ -11,6 +11,7 @@ import type { CommandArgs } from "../../domain/commands";
 import { needsOf } from "../../domain/kit/facts";
 import type { HeldRow, Kit, KitSet, Machine, Product } from "../../domain/kit/kit";
 import { type Asked, type Level, LEVELS } from "../../domain/kit/loads";
+import type { State } from "../../domain/kit/standing";
 import type { BookJson } from "../../domain/screening";
 import { typedMoment } from "../../parts/moment-field";
 import type { Id } from "../../wire/types";
@@ -108,6 +109,25 @@ export function soaksIn(kit: Kit, now: Date): Set<Id> {
 /** The same cycle, in this mix. */
 export function cycleIn(form: CycleForm, { id, row }: HeldRow<"kit_solution">): CycleForm {
   return { ...form, how: row.product, process: "", solution: id, despite: false };
+}
+
+export interface Into {
+  product: Product;
+  solution: Id | null;
+}
+
+/** Into what a set may go as soon as it is cleaned: nothing where it needs more, or where that does not come next. */
+export function intosOf({ card, standing }: KitSet, kit: Kit, book: BookJson, now: Date): Into[] {
+  const toClean: State[] = ["in_use", "dirty", "unclear"];
+  if (!toClean.includes(standing.state)) return [];
+  if (needsOf(book.instruments ?? [], card) !== "disinfect") return [];
+  return kit.products
+    .filter((product) => againstProduct(product.card, dayKey(now)) === null)
+    .flatMap((product): Into[] =>
+      isMixed(product.card)
+        ? solutionsOf(kit, product, now).map(({ id }) => ({ product, solution: id }))
+        : [{ product, solution: null }],
+    );
 }
 
 /** With what it is done, read from the kit as it is now: what is half chosen may be gone meanwhile. */
