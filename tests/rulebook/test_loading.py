@@ -141,6 +141,7 @@ def test_an_overlay_adds_to_a_checklist(books: Path) -> None:
     write_overlay(books, "words/en.yaml", "checklist_item.local: A line of this place\n")
     items = load_book(books, "here").content.checklist_items
     assert [each.id for each in items] == ["light", "local"]
+    assert not items[1].just_done
 
 
 @pytest.mark.parametrize(

@@ -60,6 +60,37 @@ def test_it_is_kept_half_ticked_and_signed_without_signal(
     assert "staff_told" not in signed["items"]
 
 
+def test_what_is_just_done_is_ticked_by_one_tap_and_stays_open_to_change(
+    new_phone: Callable[[str], Phone], practice: Furnished
+) -> None:
+    hands = signed_in(new_phone("owner"))
+    page = hands.page
+    page.goto("/#/kit/checklist/on_leaving")
+    hands.sees("Still missing: 5 lines")
+    hands.choose_in(line("waste_bagged"), "Not done")
+    hands.tap("All done: 3 lines")
+    expect(page.get_by_role("button", name="All done")).to_have_count(0)
+    for item, answer in (("waste_bagged", "Not done"), ("nothing_left", "Done")):
+        told = page.get_by_role("group", name=line(item), exact=True)
+        expect(told.get_by_label(answer, exact=True)).to_be_checked()
+    # Whether it stayed wet for its time is told by itself.
+    hands.sees("Still missing: 1 line")
+    expect(page.get_by_role("button", name="Sign the list")).to_be_disabled()
+    hands.choose_in(line("surfaces_wiped"), "Done")
+    hands.choose_in(line("nothing_left"), "Not needed")
+    hands.tap("Sign the list")
+    hands.sees("1 line was not done.")
+    hands.waits_until_sent()
+    (signed,) = of_kind(practice.owner.pull(), "checklist").values()
+    assert signed["items"] == {
+        "dirty_box_closed": "done",
+        "surfaces_wiped": "done",
+        "hands_after": "done",
+        "waste_bagged": "not_done",
+        "nothing_left": "not_needed",
+    }
+
+
 def test_the_one_that_is_due_is_offered_today_until_it_is_signed(
     new_phone: Callable[[str], Phone], practice: Furnished
 ) -> None:

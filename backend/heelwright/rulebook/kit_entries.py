@@ -64,8 +64,11 @@ class MachineCheck(Sourced):
 
 
 class ChecklistItem(Sourced):
-    """One line of a checklist; `only_in` where it is not for homes and facilities alike."""
+    """One line of a checklist; `only_in` where it is not for homes and facilities alike.
+    `just_done`: it is done and no more, with nothing to read, count, time or test, so that it may
+    be ticked together with others."""
 
     id: Id
     occasion: Occasion
     only_in: Literal["home", "facility"] | None = None
+    just_done: bool = False

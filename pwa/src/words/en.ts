@@ -2541,6 +2541,10 @@ export const en = {
   "kit_check.where.home": "In a home",
   "kit_check.where.facility": "In a facility",
   "kit_check.local_first": "Local rules, and the labels in your hand, come first.",
+  "kit_check.all_done": { one: "All done: {count} line", other: "All done: {count} lines" },
+  "kit_check.all_then": "Each line can be changed after.",
+  "kit_check.all_but":
+    "Lines where something is read, counted or timed stay open. Each line can be changed after.",
   "kit_check.told.done": "Done",
   "kit_check.told.not_done": "Not done",
   "kit_check.told.not_needed": "Not needed",

@@ -2,7 +2,14 @@
 import { describe, expect, it } from "vitest";
 
 import { bookOf } from "../screening/vectors";
-import { dueChecklists, itemsFor, lastSigned, OCCASIONS, placesOf } from "./checklists";
+import {
+  dueChecklists,
+  itemsFor,
+  lastSigned,
+  OCCASIONS,
+  placesOf,
+  tickedTogether,
+} from "./checklists";
 
 const items = bookOf("base").checklist_items ?? [];
 const NOW = new Date("2026-11-25T07:00:00Z");
@@ -24,6 +31,23 @@ describe("a checklist", () => {
     expect(at("home")).toContain("pets_out");
     expect(at("home")).not.toContain("staff_told");
     expect(at("facility")).toContain("staff_told");
+  });
+
+  it("has lines that one tap ticks: what is just done, and was not told of before", () => {
+    const arrival = itemsFor(items, "on_arrival", "home");
+    expect(tickedTogether(arrival, {})).toEqual(arrival);
+    const told = { light: "not_done", chair: "done", pets_out: "not_needed" } as const;
+    const rest = tickedTogether(arrival, told).map(({ id }) => id);
+    expect(rest).toHaveLength(arrival.length - 3);
+    expect(rest.filter((id) => id in told)).toEqual([]);
+    expect(tickedTogether(itemsFor(items, "weekly", null), {})).toEqual([]);
+    const leaving = tickedTogether(itemsFor(items, "on_leaving", null), {});
+    expect(leaving.map(({ id }) => id)).not.toContain("surfaces_wiped");
+  });
+
+  it("of a book of before has none that one tap ticks", () => {
+    const before = items.map(({ just_done: _, ...rest }) => rest);
+    expect(tickedTogether(before, {})).toEqual([]);
   });
 
   it("is there for every occasion of the book", () => {

@@ -43,6 +43,14 @@ export function cleansHands({ id }: ChecklistItem): boolean {
   return HANDS.includes(id);
 }
 
+/** The lines that one tap may tick together: of what is just done, those that nobody has told of yet. */
+export function tickedTogether(
+  items: readonly ChecklistItem[],
+  told: Readonly<Record<string, Told>>,
+): ChecklistItem[] {
+  return items.filter(({ id, just_done }) => just_done === true && told[id] === undefined);
+}
+
 type Signed = Pick<RowOf<"checklist">, "occasion" | "signed_at" | "staff">;
 
 export function lastSigned<S extends Signed>(

@@ -117,6 +117,8 @@ export interface ChecklistItem extends Sourced {
   occasion:
     "before_leaving" | "on_arrival" | "between_clients" | "on_leaving" | "end_of_day" | "weekly";
   only_in: "home" | "facility" | null;
+  /** Nothing of it is read, counted, timed or tested. A book that came before does not say it of any. */
+  just_done?: boolean;
 }
 
 /** A book that came before the app was updated has no purposes: its text is for the work. */
