@@ -2127,7 +2127,7 @@ export const en = {
   "kit.todo": "To do now",
   "kit.todo.none": "Nothing waits",
   "kit.todo.none_help": "Every set is clean or out, and everything is in date.",
-  "kit.todo.called_back": "Called back: {name}. Do not use it. {why}",
+  "kit.todo.called_back": "Called back, do not use: {names}. {why}",
   "kit.todo.unclear": "{name}: unclear where it has been. Wash it.",
   "kit.todo.check": "{machine}: {what}. {state}.",
   "kit.todo.running": "A cycle runs since {at}.",

@@ -116,7 +116,10 @@ export interface Into {
   solution: Id | null;
 }
 
-/** Into what a set may go as soon as it is cleaned: nothing where it needs more, or where that does not come next. */
+/**
+ * Into what a set may go as soon as it is cleaned: nothing where it needs more, or where that does not come next.
+ * Of what is mixed, the newest that is good.
+ */
 export function intosOf({ card, standing }: KitSet, kit: Kit, book: BookJson, now: Date): Into[] {
   const toClean: State[] = ["in_use", "dirty", "unclear"];
   if (!toClean.includes(standing.state)) return [];
@@ -125,7 +128,9 @@ export function intosOf({ card, standing }: KitSet, kit: Kit, book: BookJson, no
     .filter((product) => againstProduct(product.card, dayKey(now)) === null)
     .flatMap((product): Into[] =>
       isMixed(product.card)
-        ? solutionsOf(kit, product, now).map(({ id }) => ({ product, solution: id }))
+        ? solutionsOf(kit, product, now)
+            .slice(0, 1)
+            .map(({ id }) => ({ product, solution: id }))
         : [{ product, solution: null }],
     );
 }
