@@ -4,6 +4,7 @@ Sources of the vectors: as `kit.json` names them.
 """
 
 import json
+from dataclasses import asdict
 from datetime import datetime
 from pathlib import Path
 from random import Random
@@ -11,11 +12,14 @@ from typing import Any
 
 import pytest
 
+from heelwright.kit.rules.asked import asked_of_machine, asked_of_product
 from heelwright.kit.rules.loads import ran_minutes, told_late
 from heelwright.kit.rules.recalls import pulled_back
+from heelwright.rulebook.kit_entries import Process
+from heelwright.rulebook.schema import Settings
 from tests.parity.kit_cases import checks_of, draw, judged, moment
 from tests.parity.node import built, node
-from tests.parity.vectors import HERE, read
+from tests.parity.vectors import HERE, book_of, read
 from tests.run_length import runs
 
 VECTORS = read("kit.json")
@@ -53,6 +57,22 @@ def test_how_long_a_cycle_ran(case: dict[str, Any]) -> None:
 def test_which_starts_were_told_late(case: dict[str, Any]) -> None:
     told_at: datetime | None = moment(case["told_at"]) if case["told_at"] else None
     assert told_late(moment(case["started_at"]), told_at) is case["late"]
+
+
+def settings() -> Settings:
+    return book_of("base").content.settings.model_copy(update=VECTORS["settings"])
+
+
+@named(VECTORS["asked_of_machine"])
+def test_what_a_machine_must_reach(case: dict[str, Any]) -> None:
+    process = Process.model_validate(case["process"])
+    found = asked_of_machine(settings(), process, case["maker_minutes"])
+    assert asdict(found) == case["asked"]
+
+
+@pytest.mark.parametrize("case", VECTORS["asked_of_product"])
+def test_what_a_disinfectant_must_reach(case: dict[str, Any]) -> None:
+    assert asdict(asked_of_product(settings(), case["contact_minutes"])) == case["asked"]
 
 
 def test_both_judge_random_histories_alike(tmp_path: Path) -> None:

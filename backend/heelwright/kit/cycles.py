@@ -14,6 +14,7 @@ from heelwright.kit.facts import as_end, as_load
 from heelwright.kit.finding import known_solution, known_thing, load_for, solution_for, thing_for
 from heelwright.kit.models import Load, LoadEnd, Solution, Step, Thing
 from heelwright.kit.pulled_back import tell_of_load
+from heelwright.kit.rules.asked import asked_of_machine, asked_of_product
 from heelwright.kit.rules.loads import Asked, outcome, ran_minutes, stricter
 from heelwright.kit.steps import add_step, told
 from heelwright.people.books import book_of
@@ -93,19 +94,15 @@ def start_load(act: Act, args: StartLoad) -> None:
 
 
 def asked_of(book: Book, load: Load) -> Asked | None:
-    """What a cycle must reach: by the book's process and the maker's time for it, the longer one;
-    or by the product's label. None where neither is known."""
+    """None where neither its process nor its product is known."""
     settings = book.content.settings
     process = _process(book, load.process)
     if process is not None:
-        maker = load.machine.card["maker_minutes"].get(process.id, 0) if load.machine else 0
-        days = settings.storage_days_wrapped if process.wrapped else settings.storage_days_unwrapped
-        minutes = max(process.minutes, maker)
-        return Asked(process.level, minutes, process.celsius, process.indicator, days)
+        maker = load.machine.card["maker_minutes"] if load.machine else {}
+        return asked_of_machine(settings, process, maker)
     if load.product is None or load.process:
         return None
-    minutes = load.product.card["contact_minutes"]
-    return Asked("disinfect", minutes, None, False, settings.storage_days_unwrapped)
+    return asked_of_product(settings, load.product.card["contact_minutes"])
 
 
 def _process(book: Book, id_: str) -> Process | None:

@@ -1,5 +1,5 @@
 /**
- * What a cycle must reach, and with what it may be done. The server reckons alike (kit/cycles.py) and has the last
+ * What a cycle must reach, and with what it may be done. The server reckons alike (kit/rules/asked.py) and has the last
  * word: what it finds against a cycle lies in its `faults`.
  */
 import type { Day } from "../../wire/types";
