@@ -166,6 +166,12 @@ export interface SetAsideApi extends Observable<readonly SetAside[]> {
   recover(id: Id): Promise<void>;
 }
 
+/** When the contact times that run on this phone are over: known to a locked phone as well, and after a reload. */
+export interface ContactTimesApi extends Observable<readonly Instant[]> {
+  /** All of them, whenever one has begun or ended. */
+  keep(ends: readonly Instant[]): Promise<void>;
+}
+
 /** A file of unsent work, all of it sealed as it is on the phone. */
 export interface SavedWorkApi {
   /** Needs no key, so it can be had from a locked phone. */
@@ -254,6 +260,7 @@ export interface Store {
   readonly setAside: SetAsideApi;
   readonly savedWork: SavedWorkApi;
   readonly photos: PhotosApi;
+  readonly contactTimes: ContactTimesApi;
 
   readonly syncState: Observable<SyncState>;
   syncNow(): Promise<void>;

@@ -141,6 +141,7 @@ interface Meta {
   identity: Box;
   manifest: Box;
   rulebook: RulebookBody;
+  contact_times: readonly Instant[];
 }
 
 export interface Schema extends DBSchema {

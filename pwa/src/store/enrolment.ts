@@ -70,6 +70,7 @@ export async function settleIn(
     }
     await forgetPictures(tx);
     await tx.objectStore("meta").delete("manifest");
+    await tx.objectStore("meta").delete("contact_times");
     await putMeta(tx, "wrapped_key", wrapped);
     await leaveKey(tx);
     await writeIdentity(tx, enrolled, box, null);
@@ -164,6 +165,7 @@ export async function wipe(phone: Phone, taken: ReadonlySet<Id>): Promise<void> 
     const unsent = waiting + (await tx.objectStore("pictures").count());
     const meta = tx.objectStore("meta");
     await meta.delete("manifest");
+    await meta.delete("contact_times");
     if (unsent === 0) {
       await meta.delete("wrapped_key");
       await meta.delete("identity");

@@ -9,6 +9,7 @@ import { changesBase } from "./base";
 import type { CommandLists, HeldCommand } from "./commands";
 import { Connection } from "./connection";
 import { readMeta } from "./db";
+import { ContactTimes } from "./contact_times";
 import { Drafts } from "./drafts";
 import { Fault } from "./fault";
 import { CommandsInHand } from "./in_hand";
@@ -48,6 +49,7 @@ export class Parts {
   readonly savedWork: SavedWork;
   readonly sync: Sync;
   readonly photos: Photos;
+  readonly contactTimes: ContactTimes;
 
   constructor(around: Surroundings) {
     this.connection = new Connection(around.database, () => void this.mending.reopen());
@@ -84,6 +86,7 @@ export class Parts {
       rows: () => this.records.all("photo"),
       owns: () => this.session.identity?.staff.role === "owner",
     });
+    this.contactTimes = new ContactTimes(this.phone);
     this.phone.lock.state.subscribe(({ phase }) => {
       if (phase === "lease_over") this.#hideRecords();
       else if (phase !== "unlocked" && phase !== "covered") this.#closed();
@@ -95,6 +98,7 @@ export class Parts {
       await this.connection.open();
       await this.rulebook.read(this.phone.db);
       await this.session.start();
+      await this.contactTimes.read();
     } catch (cause) {
       this.phone.report(cause);
     }
@@ -105,6 +109,7 @@ export class Parts {
     if (word === "locked") this.lock();
     if (word === "identity") await this.session.start();
     if (word === "rulebook") await this.rulebook.read(this.phone.db);
+    if (word === "contact_times") await this.contactTimes.read();
     if (this.session.identity === null) return;
     if (word === "rows") this.records.baseChanged();
     if (word === "in_step") {

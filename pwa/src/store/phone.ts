@@ -6,7 +6,8 @@ import type { Lock } from "./lock";
 import { type Box, open } from "./seal";
 
 /** What other tabs are told. They read for themselves; no data goes this way. */
-export type Word = "rows" | "commands" | "in_step" | "identity" | "rulebook" | "locked";
+export type Word =
+  "rows" | "commands" | "in_step" | "identity" | "rulebook" | "locked" | "contact_times";
 
 export interface Phone {
   db: Database;

@@ -4,6 +4,7 @@ import type { Readable } from "svelte/store";
 import type { CommandArgs, CommandName } from "../domain/commands";
 import type { Id, LogDays, LogForm, LogName, PaperName, RulebookBody } from "../wire/types";
 import type { FaultCode, SessionState, Store, SyncState, UnsentWork } from "./api";
+import type { ContactTimes } from "./contact_times";
 import type { Attention } from "./attention";
 import { writeCommand } from "./commands";
 import type { Identity } from "./db";
@@ -23,6 +24,7 @@ export class PhoneStore implements Store {
   readonly setAside: AsideWork;
   readonly savedWork: SavedWork;
   readonly photos: Photos;
+  readonly contactTimes: ContactTimes;
   readonly session: Readable<SessionState>;
   readonly syncState: Readable<SyncState>;
   readonly rulebook: Readable<RulebookBody | null>;
@@ -42,6 +44,7 @@ export class PhoneStore implements Store {
     this.setAside = parts.setAside;
     this.savedWork = parts.savedWork;
     this.photos = parts.photos;
+    this.contactTimes = parts.contactTimes;
     this.session = parts.session.state;
     this.syncState = parts.sync.state;
     this.rulebook = parts.rulebook.book;

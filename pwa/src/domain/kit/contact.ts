@@ -24,6 +24,16 @@ export function contactsOf(
   });
 }
 
+/** When it has been wet for as long as the label says. */
+export function overAt({ began, minutes }: Pick<Contact, "began" | "minutes">): Instant {
+  return new Date(Date.parse(began) + minutes * 60_000).toISOString();
+}
+
+/** 0 once it is over. */
+export function secondsTo(over: Instant, now: Date): number {
+  return Math.max(0, Math.ceil((Date.parse(over) - now.getTime()) / 1000));
+}
+
 /** From when it is known to run: of another phone's clock, from when the server heard of it at the earliest. */
 export function beganAt(
   { started_at, heard_at, device: by }: HeldRow<"kit_load">["row"],

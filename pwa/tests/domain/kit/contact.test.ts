@@ -1,7 +1,7 @@
 /** Which contact times run, and from when. Our own rule (docs/decisions/0180-what-a-set-has-been-through.md). */
 import { describe, expect, it } from "vitest";
 
-import { beganAt, contactsOf } from "../../../src/domain/kit/contact";
+import { beganAt, contactsOf, overAt, secondsTo } from "../../../src/domain/kit/contact";
 import type { HeldRow } from "../../../src/domain/kit/kit";
 
 type Row = HeldRow<"kit_load">["row"];
@@ -24,6 +24,14 @@ describe("a contact time", () => {
   it("runs from its start, for as long as the label says", () => {
     const contact = { id: "load", began: SOAK.started_at, minutes: 10, sets: 2 };
     expect(running()).toEqual([contact]);
+  });
+
+  it("is over at a moment that needs no record to be counted down to", () => {
+    const over = overAt({ began: SOAK.started_at, minutes: 10 });
+    expect(over).toBe("2026-11-25T12:10:00.000Z");
+    expect(secondsTo(over, new Date("2026-11-25T12:09:25.500Z"))).toBe(35);
+    expect(secondsTo(over, new Date("2026-11-25T12:10:00Z"))).toBe(0);
+    expect(secondsTo(over, new Date("2026-11-25T13:00:00Z"))).toBe(0);
   });
 
   it("runs no more once it has ended, or where it counts for nothing", () => {
