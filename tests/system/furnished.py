@@ -45,6 +45,8 @@ class Furnished:
             "kit_load": self.kit["load"],
             "kind": "set",
             "step": "take_out",
+            "from": "visit",
+            "day": self.ready.starts_at.date().isoformat(),
             "occasion": "on_arrival",
         }
 

@@ -52,6 +52,25 @@ def begin(hands: Hands, bag: InTheBag) -> None:
     hands.page.goto(f"/#/booking/{bag.practice.ready.booking}/visit")
     hands.tap("Start the visit")
     hands.sees("No set was taken for this client yet.")
+    assert above(hands, "Sets", "Limits for this client")
+
+
+def above(hands: Hands, first: str, then: str) -> bool:
+    """Of two headings, by where they stand on the page."""
+    tops = [
+        hands.page.get_by_role("heading", name=name, exact=True).bounding_box()
+        for name in (first, then)
+    ]
+    return bool(tops[0] and tops[1] and tops[0]["y"] < tops[1]["y"])
+
+
+def stands_in_the_bar(hands: Hands, name: str) -> None:
+    """At the lower end of the screen, without a scroll, with the page at its top."""
+    hands.page.evaluate("scrollTo(0, 0)")
+    button = hands.page.get_by_role("button", name=name)
+    expect(button).to_be_in_viewport(ratio=1)
+    box, size = button.bounding_box(), hands.page.viewport_size
+    assert box and size and box["y"] + box["height"] > size["height"] - 40
 
 
 def take(hands: Hands, name: str) -> None:
@@ -71,8 +90,10 @@ def test_a_set_is_taken_used_and_named(new_phone: Callable[[str], Phone], bag: I
     expect(hands.page.get_by_role("button", name="Use it for")).to_have_count(0)
     hands.tap("Another set")
     take(hands, "Blue roll")
+    stands_in_the_bar(hands, "Use it for Ida Invented")
     hands.tap("Use it for Ida Invented")
     hands.sees("Taken at ")
+    hands.sees_heading("Visit")
 
     hands.tap("Add a bit")
     hands.choose_in("Which bit of your sets?", FROM_THE_SET)
@@ -146,7 +167,9 @@ def test_bits_without_a_set_are_asked_about_once_and_an_unready_one_is_told(
     hands.tap("Name a set")
     hands.page.get_by_text("sets that can").click()
     take(hands, "Red roll")
+    stands_in_the_bar(hands, "It was used all the same")
     hands.tap("It was used all the same")
+    hands.sees_heading("Sign-off")
     hands.sees("This set was not given out")
     hands.tap("Sign off")
     hands.sees_heading("Aftercare")

@@ -39,6 +39,7 @@ const FOR_TECHNICIANS = [
   "#/client/c/clearance/r",
   "#/booking/b/visit",
   "#/booking/b/sign-off",
+  "#/booking/b/visit/set",
   "#/visit/v/aftercare",
   "#/visit/v/mishap",
   "#/booking/b/mishap",

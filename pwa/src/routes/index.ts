@@ -94,6 +94,12 @@ export const routes: readonly AppRoute[] = [
     roles: CARE,
   },
   {
+    path: "booking/:booking/:from/set",
+    load: () => import("./visit/TakeSet.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
     path: "visit/:visit/aftercare",
     load: () => import("./sign-off/Aftercare.svelte"),
     task: true,

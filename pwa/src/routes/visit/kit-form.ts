@@ -13,6 +13,10 @@ export interface VisitKit {
   no_set: boolean;
 }
 
+/** The screens of a visit from which a set is taken or named. */
+export const BACK_TO = ["visit", "sign-off"] as const;
+export type BackTo = (typeof BACK_TO)[number];
+
 export function blankKit(): VisitKit {
   return { sets: [], items: null, products: [], no_set: false };
 }
