@@ -6,6 +6,7 @@ Check: the project's own rules, decision 0180; pi times 6 mm times 9,000 a minut
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import datetime
 
 import pytest
 from playwright.sync_api import expect
@@ -111,6 +112,7 @@ def test_a_set_is_taken_used_and_named(new_phone: Callable[[str], Phone], bag: I
     hands.sees("Taken at ")
     hands.tap("Go to sign-off")
     signed_off(hands)
+    names_its_sets(hands, bag)
     phone.context.set_offline(False)
     hands.waits_until_sent()
     on_the_server(bag)
@@ -128,6 +130,32 @@ def signed_off(hands: Hands) -> None:
     hands.type("In how many weeks?", "5")
     hands.tap("Sign off")
     hands.sees_heading("Aftercare")
+
+
+def names_its_sets(hands: Hands, bag: InTheBag) -> None:
+    """After sign-off, on the visit, and in the history of the client; from there to the set."""
+    page, thing = hands.page, bag.kit.thing(bag.clean)
+    began = of_kind(bag.practice.owner.pull(), "kit_load")[bag.load]["started_at"]
+    day = f"Cycle of {format_day(began)}"
+    link = page.get_by_role("link", name=f"Blue roll ({thing['label']})", exact=True)
+    ready, done = bag.practice.ready, bag.practice.done
+    for address in ("", f"booking/{ready.booking}/visit", f"client/{ready.client}"):
+        if address:
+            page.goto(f"/#/{address}")
+        expect(link).to_be_visible()
+        hands.sees(day)
+    for address in (f"visit/{done.visit}/aftercare", f"client/{done.client}"):
+        page.goto(f"/#/{address}")
+        hands.sees("No set was used")
+    page.goto(f"/#/client/{ready.client}")
+    link.click()
+    hands.sees_heading("Blue roll")
+
+
+def format_day(at: str) -> str:
+    """As the page says it: 27 November 2026."""
+    day = datetime.fromisoformat(at)
+    return f"{day.day} {day:%B %Y}"
 
 
 def on_the_server(bag: InTheBag) -> None:

@@ -1,9 +1,10 @@
 /** From a client to the kit and back. Check: our own rules. */
 import { describe, expect, it } from "vitest";
 
+import type { HeldRow } from "./kit";
 import { cycle, invented, lot, machine, product, set, solution, use } from "./invented-kit";
 import type { Step } from "./standing";
-import { byVisit, lastFailed, ofClient, toClients, traced } from "./trace";
+import { byVisit, lastFailed, ofClient, setsOfVisit, toClients, traced } from "./trace";
 
 const COMPLETE = { state: "complete", reasons: [] } as const;
 const PULLED_BACK = { state: "again", reasons: ["pulled_back"] } as const;
@@ -104,5 +105,50 @@ describe("the trace", () => {
     ];
     expect(lastFailed(invented({}, { machine_check }), "m")).toBe("last");
     expect(lastFailed(invented({}), "m")).toBeUndefined();
+  });
+});
+
+describe("the sets of a visit", () => {
+  const thing = (id: string, kind: string) =>
+    ({
+      id,
+      row: { label: id, card: { kind, name: id }, steps },
+    }) as unknown as HeldRow<"kit_thing">;
+  const load = (id: string, started_at: string) => cycle(id, COMPLETE, { started_at });
+  const rows = {
+    kit_thing: [thing("s", "set"), thing("gloves", "lot")],
+    kit_load: [load("bad", "2026-11-20T08:00:00Z"), load("late", "2026-11-22T08:00:00Z")],
+    kit_use: [
+      use("sent", "dot", "s", {
+        step: "x",
+        loads: ["late", "bad"],
+        used_at: "2026-11-25T09:00:00Z",
+      }),
+      use("unsent", "dot", "s", { step: "unsent" }),
+      use("gone", "dot", "not-here", { step: "y", used_at: "2026-11-25T10:00:00Z" }),
+      use("items", "dot", "gloves"),
+      use("unknown", "eve", "not-here"),
+    ],
+  };
+  const visit = (id: string, record: object) => ({ id, row: { record } }) as HeldRow<"visit">;
+  const report = (...uses: string[]) => ({ kit: { sets: uses.map((each) => ({ use: each })) } });
+  const found = (id: string, record: object, of = rows) => setsOfVisit(of, visit(id, record));
+
+  it("are named with the last cycle before, also where the server has not heard of them", () => {
+    const sets = found("dot-visit", {});
+    expect(sets?.map(({ set, thing: one, cycle_at }) => [set, one?.label, cycle_at])).toEqual([
+      ["s", "s", "2026-11-20T08:00:00Z"],
+      ["s", "s", "2026-11-22T08:00:00Z"],
+      ["not-here", undefined, null],
+    ]);
+    expect(found("eve-visit", report("unknown"))).toHaveLength(1);
+  });
+
+  it("are none where its report says so, and not told of where nobody could say", () => {
+    expect(found("cy-visit", report())).toEqual([]);
+    expect(found("cy-visit", {})).toBeNull();
+    expect(
+      found("cy-visit", report(), { ...rows, kit_thing: [thing("gloves", "lot")] }),
+    ).toBeNull();
   });
 });

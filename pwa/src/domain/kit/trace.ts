@@ -5,7 +5,7 @@
 import type { Id, Instant } from "../../wire/types";
 import type { RowOf } from "../rows";
 import { isOver } from "./facts";
-import type { Cycle, Kit, KitSet, Lot, Product } from "./kit";
+import type { Cycle, HeldRow, Kit, KitRows, KitSet, Lot, Product } from "./kit";
 import { cyclesBefore } from "./standing";
 
 export type Subject = "set" | "lot" | "product" | "cycle" | "machine";
@@ -79,6 +79,38 @@ export function byVisit(uses: readonly Traced[]): VisitTrace[] {
   });
 }
 
+export interface SetOfVisit {
+  use: Id;
+  set: Id;
+  /** None where it is not among the kit. */
+  thing: RowOf<"kit_thing"> | undefined;
+  /** When its last cycle before this use began; null where none is on record. */
+  cycle_at: Instant | null;
+}
+
+/** The sets of a visit, in the order in which they were used; null where nobody could tell of them. */
+export function setsOfVisit(
+  { kit_use, kit_thing, kit_load }: Pick<KitRows, "kit_use" | "kit_thing" | "kit_load">,
+  visit: HeldRow<"visit">,
+): SetOfVisit[] | null {
+  const reported = visit.row.record.kit;
+  const named = (reported?.sets ?? []).map(({ use }) => use);
+  const uses = kit_use.filter(
+    ({ id, row }) => row.visit === visit.id && (row.step !== null || named.includes(id)),
+  );
+  const hasSets = kit_thing.some(({ row }) => row.card.kind === "set");
+  if (uses.length === 0 && (reported === undefined || !hasSets)) return null;
+  return uses
+    .toSorted((a, b) => a.row.used_at.localeCompare(b.row.used_at))
+    .map(({ id: use, row }) => {
+      const thing = kit_thing.find(({ id }) => id === row.thing)?.row;
+      const before = cyclesOf({ sets: thing ? [{ id: row.thing, ...thing }] : [] }, row);
+      const cycles = kit_load.filter(({ id }) => before.includes(id));
+      const began = cycles.map(({ row: { started_at } }) => started_at).toSorted();
+      return { use, set: row.thing, thing, cycle_at: began.at(-1) ?? null };
+    });
+}
+
 export interface ClientTrace {
   client: Id;
   uses: Traced[];
@@ -106,7 +138,10 @@ function reaches({ row, cycles }: Traced, subject: Subject, id: Id): boolean {
 }
 
 /** The server names the cycles of a use; of one that it has not seen yet, the set's own steps tell. */
-export function cyclesOf({ sets }: Pick<Kit, "sets">, use: RowOf<"kit_use">): readonly Id[] {
+export function cyclesOf(
+  { sets }: { sets: readonly Pick<KitSet, "id" | "steps">[] },
+  use: RowOf<"kit_use">,
+): readonly Id[] {
   if (use.loads.length > 0) return use.loads;
   const steps = sets.find(({ id }) => id === use.thing)?.steps ?? [];
   const step = steps.find(({ id }) => id === use.step);
