@@ -3,6 +3,7 @@ import { describe, expect, it } from "vitest";
 
 import { bookOf } from "../screening/vectors";
 import {
+  cleansHands,
   dueChecklists,
   itemsFor,
   lastSigned,
@@ -34,8 +35,8 @@ describe("a checklist", () => {
   });
 
   it("has lines that one tap ticks: what is just done, and was not told of before", () => {
-    const arrival = itemsFor(items, "on_arrival", "home");
-    expect(tickedTogether(arrival, {})).toEqual(arrival);
+    const arrival = itemsFor(items, "on_arrival", "home").filter((item) => !cleansHands(item));
+    expect(tickedTogether(itemsFor(items, "on_arrival", "home"), {})).toEqual(arrival);
     const told = { light: "not_done", chair: "done", pets_out: "not_needed" } as const;
     const rest = tickedTogether(arrival, told).map(({ id }) => id);
     expect(rest).toHaveLength(arrival.length - 3);
