@@ -122,6 +122,8 @@ def test_the_leaflet_names_the_address_every_sign_in_and_five_steps() -> None:
     for person in SCENARIO.practice.staff.values():
         assert person.email in text
         assert person.password in text
+    assert max(len(line) for line in text.splitlines()) <= 100
+    assert "wash Nail set 1" in text
     assert [f"  {n}. " in text for n in range(1, 7)] == [True] * 5 + [False]
 
 

@@ -1,12 +1,14 @@
 """What `heelwright demo` prints: the address, the sign-ins, and five steps to try."""
 
+from textwrap import fill
+
 from heelwright.declarations import Role
 from heelwright.settings.demonstration.scenario import Client, Person, Scenario
 
 
 def leaflet(scenario: Scenario, address: str) -> str:
     people = scenario.practice.staff.values()
-    steps = "\n".join(f"  {number}. {text}" for number, text in enumerate(_steps(scenario), 1))
+    steps = "\n".join(_step(number, text) for number, text in enumerate(_steps(scenario), 1))
     return "\n".join(
         [
             "",
@@ -30,6 +32,10 @@ def _sign_in(person: Person) -> str:
     return f"    {person.role:<12} {person.name:<18} {person.email:<26} {person.password}"
 
 
+def _step(number: int, text: str) -> str:
+    return fill(text, 99, initial_indent=f"  {number}. ", subsequent_indent="     ")
+
+
 def _steps(scenario: Scenario) -> list[str]:
     who, person = next(
         (key, person)
@@ -40,12 +46,22 @@ def _steps(scenario: Scenario) -> list[str]:
     today = [c for c in scenario.clients if c.technician == who and c.booked_in == 0]
     easy = next(c for c in today if _is_easy(scenario, c))
     changed = next(c for c in today if c.today is not None)
+    dirty = next(one for one in scenario.kit.sets if one.last and one.last.what == "soil")
+    steriliser = scenario.kit.machines[0].name
+    signing_in = f"Sign in as {person.name}, choose a passphrase, and wait for today's list."
+    no_network = "Cut the network (flight mode, or the browser's switch) and reload: it opens."
+    way_round = f"Under Kit, wash {dirty.name} and start a cycle with it in the {steriliser}."
+    visit = f"Visit {easy.name}: health questions, both feet, the set that you packed,"
+    after = f"Connect again and see it sync. {owner.name} then finds it all in a private window."
+    failed = (
+        f"Under Kit she records a failed spore test of the {steriliser}, and sees whom to call."
+    )
     return [
-        f"Sign in as {person.name}, choose a passphrase, and wait for today's list.",
-        "Cut the network (flight mode, or the browser's offline switch) and reload: it opens.",
-        f"Visit {easy.name}: health questions, both feet, the work with its timer, sign-off.",
+        f"{signing_in} {no_network}",
+        f"{way_round} When its time is over, say how it ended, and pack the set.",
+        f"{visit} the work with its timer, sign-off.",
         f"Open {changed.name} and read the note. Answer so: work can't start, a letter is written.",
-        f"Connect again and see it sync. {owner.name} then finds it all in a private window.",
+        f"{after} {failed}",
     ]
 
 
