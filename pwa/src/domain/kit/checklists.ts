@@ -1,5 +1,6 @@
 /** Which lines a checklist has where, when it was signed last, and which lists are due. */
 import type { Id, Instant } from "../../wire/types";
+import { newest } from "../by-time";
 import type { RowOf } from "../rows";
 import type { ChecklistItem } from "../screening/book";
 
@@ -57,9 +58,8 @@ export function lastSigned<S extends Signed>(
   signed: readonly S[],
   occasion: Occasion,
 ): S | undefined {
-  return signed
-    .filter((each) => each.occasion === occasion)
-    .toSorted((a, b) => b.signed_at.localeCompare(a.signed_at))[0];
+  const those = signed.filter((each) => each.occasion === occasion);
+  return newest(those, ({ signed_at }) => signed_at) ?? undefined;
 }
 
 /** How far this person's bookings of the day have come. */

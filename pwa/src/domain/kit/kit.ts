@@ -1,5 +1,6 @@
 /** The whole kit as a phone's rows have it at a moment: every set with how it stands, every cycle with its outcome. */
 import type { Id } from "../../wire/types";
+import { latestFirst } from "../by-time";
 import type { RowKind, RowOf } from "../rows";
 import type { BookJson } from "../screening";
 import {
@@ -80,8 +81,15 @@ export function kitAt(book: BookJson, rows: KitRows, now: Date): Kit {
   }
   const cycles = rows.kit_load
     .map(({ id, row }) => cycleOf(id, row, facts))
-    .toSorted((a, b) => b.row.started_at.localeCompare(a.row.started_at));
+    .toSorted(latestFirst(({ row }) => row.started_at));
   return { ...kit, cycles, rows };
+}
+
+/** The cycles in which a set is, without an end. */
+export function runningIn({ sets, cycles }: Pick<Kit, "sets" | "cycles">): Cycle[] {
+  const inside = sets.filter(({ standing }) => standing.state === "processing");
+  const busy = new Set(inside.map(({ standing }) => standing.load));
+  return cycles.filter(({ id }) => busy.has(id));
 }
 
 function cycleOf(id: Id, row: RowOf<"kit_load">, facts: ReadonlyMap<Id, Load>): Cycle {

@@ -1,9 +1,18 @@
 /** What of the kit wants doing now. Of no client: it reads how many visits are booked, and not whose. */
-import type { Day, Id, Instant } from "../../wire/types";
+import type { Day, Instant } from "../../wire/types";
 import type { BookJson } from "../screening";
 import { type DueCheck, dueChecks } from "./due-checks";
 import { isOver } from "./facts";
-import type { Cycle, HeldRow, Kit, KitSet, Lot, Machine, Product } from "./kit";
+import {
+  type Cycle,
+  type HeldRow,
+  type Kit,
+  type KitSet,
+  type Lot,
+  type Machine,
+  type Product,
+  runningIn,
+} from "./kit";
 import { isCalledBack } from "./places";
 import type { State } from "./standing";
 
@@ -41,7 +50,6 @@ export interface Moment {
 
 export function toDo(kit: Kit, book: BookJson, { now, today, dayOf, visits }: Moment): ToDo {
   const inState = (state: State) => kit.sets.filter((set) => set.standing.state === state);
-  const busy = new Set<Id | null>(inState("processing").map(({ standing }) => standing.load));
   const due = kit.machines.flatMap((machine) =>
     dueChecks(book.machine_checks ?? [], machine, kit.rows.machine_check, today, dayOf).map(
       (check) => ({ machine, due: check }),
@@ -53,7 +61,7 @@ export function toDo(kit: Kit, book: BookJson, { now, today, dayOf, visits }: Mo
     dirty: inState("dirty").filter((set) => !isCalledBack(set)),
     washed: inState("washing"),
     drying: inState("drying"),
-    running: kit.cycles.filter(({ id }) => busy.has(id)),
+    running: runningIn(kit),
     checks: due.filter(({ due: { state } }) => state !== "in_time"),
     lots: kit.lots.filter(({ card, left }) => left > 0 && isOver(card, today)),
     products: kit.products.filter(({ card }) => isOver(card, today)),

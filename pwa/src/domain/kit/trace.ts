@@ -3,6 +3,7 @@
  * it reached, as far as this phone holds their records.
  */
 import type { Id, Instant } from "../../wire/types";
+import { latestFirst, newest } from "../by-time";
 import type { RowOf } from "../rows";
 import { isOver } from "./facts";
 import type { Cycle, HeldRow, Kit, KitRows, KitSet, Lot, Product } from "./kit";
@@ -27,26 +28,24 @@ export interface Traced {
 /** All uses, the newest first. */
 export function traced(kit: Kit, dayOf: (at: Instant) => string): Traced[] {
   const cycles = new Map(kit.cycles.map((cycle) => [cycle.id, cycle]));
-  return kit.rows.kit_use
-    .toSorted((a, b) => b.row.used_at.localeCompare(a.row.used_at))
-    .map(({ id, row }) => {
-      const used = {
-        set: kit.sets.find((each) => each.id === row.thing),
-        lot: kit.lots.find((each) => each.id === row.thing),
-        product: kit.products.find((each) => each.id === row.thing),
-        solution: kit.rows.kit_solution.find((each) => each.id === row.solution)?.row,
-        cycles: cyclesOf(kit, row).flatMap((load) => cycles.get(load) ?? []),
-      };
-      const at = { moment: row.used_at, day: dayOf(row.used_at) };
-      const kind = (used.set ?? used.lot ?? used.product)?.card.kind;
-      return {
-        id,
-        row,
-        kind,
-        ...used,
-        against: [...new Set([...row.flags, ...knownNow(used, at)])],
-      };
-    });
+  return kit.rows.kit_use.toSorted(latestFirst(({ row }) => row.used_at)).map(({ id, row }) => {
+    const used = {
+      set: kit.sets.find((each) => each.id === row.thing),
+      lot: kit.lots.find((each) => each.id === row.thing),
+      product: kit.products.find((each) => each.id === row.thing),
+      solution: kit.rows.kit_solution.find((each) => each.id === row.solution)?.row,
+      cycles: cyclesOf(kit, row).flatMap((load) => cycles.get(load) ?? []),
+    };
+    const at = { moment: row.used_at, day: dayOf(row.used_at) };
+    const kind = (used.set ?? used.lot ?? used.product)?.card.kind;
+    return {
+      id,
+      row,
+      kind,
+      ...used,
+      against: [...new Set([...row.flags, ...knownNow(used, at)])],
+    };
+  });
 }
 
 export function ofClient(uses: readonly Traced[], client: Id): Traced[] {
@@ -55,9 +54,8 @@ export function ofClient(uses: readonly Traced[], client: Id): Traced[] {
 
 /** The check of a machine that failed last. */
 export function lastFailed({ rows }: Pick<Kit, "rows">, machine: Id): Id | undefined {
-  return rows.machine_check
-    .filter(({ row }) => row.machine === machine && !row.passed)
-    .toSorted((a, b) => b.row.tested_at.localeCompare(a.row.tested_at))[0]?.id;
+  const failed = rows.machine_check.filter(({ row }) => row.machine === machine && !row.passed);
+  return newest(failed, ({ row }) => row.tested_at)?.id;
 }
 
 export interface VisitTrace {
@@ -73,7 +71,7 @@ const KINDS = ["set", "lot", "product", undefined] as const;
 export function byVisit(uses: readonly Traced[]): VisitTrace[] {
   return [...new Set(uses.map(({ row }) => row.visit))].map((visit) => {
     const those = uses.filter(({ row }) => row.visit === visit);
-    const at = those.reduce((last, { row }) => (row.used_at > last ? row.used_at : last), "");
+    const at = newest(those, ({ row }) => row.used_at)?.row.used_at ?? "";
     const rank = ({ kind }: Traced) => KINDS.indexOf(kind);
     return { visit, at, uses: those.toSorted((a, b) => rank(a) - rank(b)) };
   });

@@ -7,7 +7,7 @@ import {
   stateOf,
 } from "../../domain/consents";
 import type { RowOf } from "../../domain/rows";
-import { byTime, newest } from "./by-time";
+import { byTime, newest } from "../../domain/by-time";
 
 /** What the two kinds of consent rows have in common. */
 export interface AnyConsent {

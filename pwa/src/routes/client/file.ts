@@ -15,7 +15,7 @@ import type { Held } from "../../store";
 import { dayKey } from "../../words/format";
 import { ageOn } from "./age";
 import { askedBefore } from "./asked-before";
-import { byTime } from "./by-time";
+import { byTime } from "../../domain/by-time";
 import {
   type AnyConsent,
   consentsOf,

@@ -3,6 +3,7 @@
  * somebody is away, since nobody is to knock there.
  */
 import { type AwayAs, awayAs } from "../../domain/absent";
+import { latestFirst } from "../../domain/by-time";
 import type { Held } from "../../store";
 import { dayKey } from "../../words/format";
 
@@ -52,12 +53,11 @@ export function housesOf(
 }
 
 function nextByClient(bookings: readonly Held<"booking">[], now: Date): Map<string, string> {
-  const next = new Map<string, string>();
   const today = dayKey(now);
-  for (const { row } of bookings) {
-    if (row.state !== "booked" || dayKey(row.starts_at) < today) continue;
-    const known = next.get(row.client);
-    if (known === undefined || row.starts_at < known) next.set(row.client, row.starts_at);
-  }
-  return next;
+  const ahead = bookings.filter(
+    ({ row }) => row.state === "booked" && dayKey(row.starts_at) >= today,
+  );
+  // Of the entries with the same key the last one counts.
+  const order = ahead.toSorted(latestFirst(({ row }) => row.starts_at));
+  return new Map(order.map(({ row }) => [row.client, row.starts_at]));
 }

@@ -1,5 +1,6 @@
 /** The day's bookings in order, each with who, where, and how far it has come. */
 import { type AwayAs, awayAs } from "../../domain/absent";
+import { byTime } from "../../domain/by-time";
 import type { Outcome } from "../../domain/findings";
 import type { NotReady } from "../../domain/not-ready";
 import { answersOf } from "../../domain/referrals";
@@ -52,7 +53,7 @@ export function stopsOf(given: Day): Stop[] {
   return given.bookings
     .filter(({ row }) => given.dayOf(row.starts_at) === given.day)
     .filter(({ row }) => mine === null || row.staff === mine)
-    .sort((a, b) => a.row.starts_at.localeCompare(b.row.starts_at))
+    .toSorted(byTime(({ row }) => row.starts_at))
     .map(({ id, row, pending }) => {
       const client = clients.get(row.client);
       const waiting = given.waiting.filter((each) => each.row.client === row.client);
