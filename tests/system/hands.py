@@ -36,6 +36,11 @@ def question_of(legend: str) -> Question | None:
     return QUESTION.get(legend) or QUESTION.get(legend.rpartition(" (")[0])
 
 
+def shown(label: str) -> str:
+    """The code of a label as the screens write it, so that it is never broken at its hyphen."""
+    return label.replace("-", "\u2011")
+
+
 class Hands:
     """One person at one phone. The phone may be shut and opened in between."""
 

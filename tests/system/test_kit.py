@@ -10,6 +10,7 @@ from playwright.sync_api import expect
 from heelwright.ids import new_id
 from tests.kit.hands import lot_card, machine_card, product_card, set_card
 from tests.system.device import Json, of_kind
+from tests.system.hands import shown
 from tests.system.kit_bag import KitBag
 from tests.system.scene import Scene
 
@@ -206,10 +207,10 @@ def test_a_fresh_label_leads_to_the_form_that_was_begun(scene: Scene) -> None:
     scene.page.goto("/#/kit/scan")
     scene.hands.type("Type the code", "0000-0150")
     scene.hands.tap("Use this code")
-    scene.hands.sees("Is 0000-0150 a fresh label?")
+    scene.hands.sees(f"Is {shown('0000-0150')} a fresh label?")
     scene.hands.tap("New machine")
     scene.hands.sees_heading("New machine")
-    expect(scene.page.get_by_text("0000-0150", exact=True)).to_be_visible()
+    expect(scene.page.get_by_text(shown("0000-0150"), exact=True)).to_be_visible()
     expect(scene.page.get_by_label("Name", exact=True)).to_have_value("The one in the kitchen")
 
 

@@ -19,6 +19,7 @@ from heelwright.kit.label_sheet import A4, Label, sheet
 from tests.kit.hands import set_card
 from tests.services.served import ROOT
 from tests.system.camera import SEEN, sees
+from tests.system.hands import shown
 from tests.system.scene import Scene
 
 TEMPLATE = ROOT / "backend" / "heelwright" / "kit" / "label_sheet.typ"
@@ -56,7 +57,7 @@ TYPED = {
     "0000 16j": "Type all of them.",
     "0000-16JU": "letters without U",
     "0000-16JE": "Compare them with the label.",
-    "oooo i6jd": f"{ONE} {NOT_KNOWN}",
+    "oooo i6jd": f"{shown(ONE)} {NOT_KNOWN}",
 }
 NOTHING = Image.new("L", SEEN, 150)
 
@@ -94,7 +95,7 @@ def test_labels_and_goods_are_read_and_nothing_leaves_the_phone(
     scan(scene)
     assert not scene.page.evaluate(DETECTOR), "the library is what is tried here"
     alert = scene.page.get_by_role("alert").filter(has_text="Not this code")
-    for words in (f"{ONE} {NOT_KNOWN}", f"{OTHER} {NOT_KNOWN}", SOMETHING_ELSE):
+    for words in (f"{shown(ONE)} {NOT_KNOWN}", f"{shown(OTHER)} {NOT_KNOWN}", SOMETHING_ELSE):
         expect(alert).to_contain_text(words, timeout=15_000)
     assert any(one.endswith(".wasm") for one in asked)
     assert [one for one in asked if not one.startswith(f"GET {scene.proxy.url}/assets/")] == []
@@ -137,7 +138,7 @@ def test_it_reads_with_no_signal_after_a_cold_start(
     scene.hands.phone.context.grant_permissions(["camera"])
     scene.page.goto("/#/kit/scan")
     scene.hands.unlock()
-    scene.hands.sees(f"{ONE} {NOT_KNOWN}")
+    scene.hands.sees(f"{shown(ONE)} {NOT_KNOWN}")
 
 
 def test_it_reads_where_a_browser_cannot_be_asked_for_a_lamp(
@@ -146,7 +147,7 @@ def test_it_reads_where_a_browser_cannot_be_asked_for_a_lamp(
     film(label(ONE))
     scene.page.evaluate("delete MediaStreamTrack.prototype.getCapabilities")
     scan(scene)
-    scene.hands.sees(f"{ONE} {NOT_KNOWN}")
+    scene.hands.sees(f"{shown(ONE)} {NOT_KNOWN}")
     expect(scene.page.get_by_role("button", name="Light")).to_have_count(0)
 
 
@@ -172,7 +173,7 @@ def test_a_camera_that_is_not_allowed_and_then_is(scene: Scene, film: Callable[.
     scene.hands.sees("The camera is not allowed")
     scene.hands.phone.context.grant_permissions(["camera"])
     scene.hands.tap("Try again")
-    scene.hands.sees(f"{ONE} {NOT_KNOWN}")
+    scene.hands.sees(f"{shown(ONE)} {NOT_KNOWN}")
 
 
 def test_without_a_camera_the_code_is_typed(scene: Scene) -> None:

@@ -5,6 +5,7 @@
 import fc from "fast-check";
 import { beforeEach, describe, expect, it } from "vitest";
 
+import { readLabel } from "../domain/kit/labels";
 import {
   clockOf,
   clockSpan,
@@ -12,6 +13,7 @@ import {
   fromCelsius,
   fromMl,
   fromMm,
+  labelCode,
   length,
   moment,
   setPlace,
@@ -107,5 +109,13 @@ describe("a span", () => {
     expect(clockSpan(125)).toBe("2:05");
     expect(clockSpan(3725)).toBe("62:05");
     expect(clockSpan(-5)).toBe("0:00");
+  });
+});
+
+describe("the code on a label", () => {
+  // Unicode Standard Annex 14: no line breaks before or after U+2011 (published).
+  it("is not broken in two lines, and is read again as it is shown", () => {
+    expect(labelCode("0000-16JD")).toBe("0000\u201116JD");
+    expect(readLabel(labelCode("0000-16JD"))).toEqual({ label: "0000-16JD" });
   });
 });

@@ -176,6 +176,11 @@ export function fromCelsius(celsius: number): number {
   return place.units === "in" ? Math.round(((celsius * 9) / 5 + 32) * 100) / 100 : celsius;
 }
 
+/** The code on a label, which is never broken at its hyphen. */
+export function labelCode(code: string): string {
+  return code.replace("-", "\u2011");
+}
+
 export function list(items: readonly string[]): string {
   return new Intl.ListFormat(place.locale, { type: "conjunction" }).format(items);
 }

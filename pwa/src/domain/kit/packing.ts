@@ -27,17 +27,33 @@ export function visitsOn(
     .toSorted((a, b) => Date.parse(a.row.starts_at) - Date.parse(b.row.starts_at));
 }
 
-/** The day to pack for: today while one of its visits is not over and not begun, else the next one that has any. */
+interface Now {
+  now: Date;
+  staff: Id;
+  dayOf: (at: Instant) => Day;
+}
+
+/** Those of today that are not begun, and whose time is not over. */
+export function aheadToday(
+  bookings: readonly HeldRow<"booking">[],
+  begun: readonly RowOf<"visit">[],
+  { now, staff, dayOf }: Now,
+): HeldRow<"booking">[] {
+  const day = dayOf(now.toISOString());
+  return visitsOn(bookings, begun, { day, staff, dayOf }).filter(
+    ({ row }) => Date.parse(row.starts_at) + row.minutes * MINUTE_MS > now.getTime(),
+  );
+}
+
+/** The day to pack for: today while a visit is ahead, else the next one that has any. */
 export function dayToPack(
   bookings: readonly HeldRow<"booking">[],
   begun: readonly RowOf<"visit">[],
-  of: { now: Date; staff: Id; dayOf: (at: Instant) => Day },
+  of: Now,
 ): Day {
   const today = of.dayOf(of.now.toISOString());
-  const ahead = visitsOn(bookings, begun, { ...of, day: today }).some(
-    ({ row }) => Date.parse(row.starts_at) + row.minutes * MINUTE_MS > of.now.getTime(),
-  );
-  return ahead ? today : (nextDay(bookings, of.staff, today, of.dayOf) ?? today);
+  if (aheadToday(bookings, begun, of).length > 0) return today;
+  return nextDay(bookings, of.staff, today, of.dayOf) ?? today;
 }
 
 /** The first day after one on which this person has a visit. */

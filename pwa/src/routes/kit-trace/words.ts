@@ -4,7 +4,7 @@ import type { Traced } from "../../domain/kit/trace";
 import type { BookJson } from "../../domain/screening";
 import { t } from "../../words";
 import { bookWord } from "../../words/book";
-import { dayAndTime, number } from "../../words/format";
+import { dayAndTime, labelCode, number } from "../../words/format";
 
 /** In which machine it ran and how, or in what. */
 export function cycleWord(book: BookJson, kit: Kit, { row }: Cycle): string {
@@ -27,7 +27,7 @@ function productWord(product: string, mixed_at: string | undefined): string {
 
 /** What was used. */
 export function usedWord({ row, set, lot, product, solution }: Traced): string {
-  if (set) return t("kit_trace.labelled", { name: set.card.name, label: set.label });
+  if (set) return t("kit_trace.labelled", { name: set.card.name, label: labelCode(set.label) });
   if (lot) {
     const items = t("kit_trace.items", { n: number(row.count, 0), name: lot.card.name });
     return lot.card.lot ? t("kit_trace.of_lot", { items, lot: lot.card.lot }) : items;
