@@ -48,7 +48,6 @@ class Furnished:
             "from": "visit",
             "day": self.ready.starts_at.date().isoformat(),
             "occasion": "on_arrival",
-            "day": str(self.ready.starts_at.date()),
         }
 
 

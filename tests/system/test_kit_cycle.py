@@ -17,18 +17,33 @@ from tests.kit.hands import machine_card, mix_args, product_card, set_card
 from tests.services.phone import Phone
 from tests.services.served import ServedApp
 from tests.system.device import Device, Json, of_kind
-from tests.system.hands import Hands
+from tests.system.hands import Hands, shown
 from tests.system.kit_bag import KitBag, ago
 from tests.system.practice import ZONE, owner_of
 from tests.system.unsent import signed_in
 
 WRAPPED = "In pouches, 132 °C (270 °F), 4 minutes, then dry for 20 to 30 minutes"
+STERILISER = "Invented steriliser (Autoclave with a vacuum pump)"
 SOAK_MINUTES = 0.7
 LEFT_ALONE = "dispatchEvent(new Event('pagehide'))"
 # What a phone feels cannot be seen from outside.
 FELT = """() => {
   window.felt = [];
   navigator.vibrate = (pattern) => window.felt.push(pattern);
+}"""
+
+LINES_OF_CODES = """() => {
+  const text = document.createTreeWalker(document.querySelector("main"), NodeFilter.SHOW_TEXT);
+  const lines = [];
+  while (text.nextNode()) {
+    const found = /[0-9A-Z]{4}[-\\u2011][0-9A-Z]{4}/.exec(text.currentNode.data);
+    if (!found) continue;
+    const code = document.createRange();
+    code.setStart(text.currentNode, found.index);
+    code.setEnd(text.currentNode, found.index + found[0].length);
+    lines.push(new Set([...code.getClientRects()].map(({ top }) => top)).size);
+  }
+  return lines;
 }"""
 
 
@@ -104,7 +119,7 @@ def soak(hands: Hands, bag: Bag) -> None:
     expect(over.get_by_role("button", name="Start a cycle in it")).to_have_count(0)
     mixed = hands.page.get_by_role("region", name="Invented bleach, 5,000 ppm, 1,000 ml")
     mixed.get_by_role("button", name="Start a cycle in it").click()
-    hands.choose_in("Sets", f"Lamp, {bag.kit.thing(bag.lamp)['label']}")
+    hands.choose_in("Sets", f"Lamp, {shown(bag.kit.thing(bag.lamp)['label'])}")
     chosen = hands.page.get_by_role("group", name="With", exact=True)
     expect(chosen.get_by_label("Invented bleach", exact=True)).to_be_checked()
     solutions = hands.page.get_by_role("group", name="Which solution", exact=True)
@@ -179,7 +194,7 @@ def on_the_server(bag: Bag) -> None:
 
 
 def sterilise(hands: Hands) -> None:
-    hands.choose_in("With", "Invented steriliser (Autoclave with a vacuum pump)")
+    hands.choose_in("With", STERILISER)
     hands.choose_in("Program", WRAPPED)
     hands.tap("Start the cycle")
     hands.sees_heading("When it has ended")
@@ -189,6 +204,9 @@ def test_a_cycle_that_falls_short_does_not_count(hands: Hands, bag: Bag) -> None
     hands.page.goto(f"/#/kit/cycle/new/{bag.sharp}")
     hands.sees("A disinfectant is not enough for it.")
     expect(hands.page.get_by_label("Invented bleach")).to_have_count(0)
+    # There is but one machine.
+    expect(hands.page.get_by_label(STERILISER)).to_be_checked()
+    hands.sees("Still missing: the program")
     sterilise(hands)
     hands.type("It held the heat for (minutes)", "3")
     hands.type("The heat that it held (°C)", "134")
@@ -203,7 +221,7 @@ def test_a_cycle_that_falls_short_does_not_count(hands: Hands, bag: Bag) -> None
     hands.tap("End it as interrupted")
     hands.sees("The cycle was interrupted.")
     hands.waits_until_sent()
-    short, cut = sorted(bag.loads(), key=lambda load: str(load["started_at"]))
+    short, cut = sorted(bag.loads(), key=lambda load: datetime.fromisoformat(load["started_at"]))
     asked = {"level": "sterilise", "minutes": 4, "celsius": 132, "indicator": True}
     assert short["asked"] == cut["asked"] == {**asked, "storage_days": 365}
     assert [short["ends"][0]["held_minutes"], cut["ends"][0]["interrupted"]] == [3, True]
@@ -229,7 +247,7 @@ def test_a_start_that_is_told_afterwards(hands: Hands, bag: Bag) -> None:
     say_when(hands, before)
     hands.sees("Its solution was mixed later:")
     expect(start).to_be_disabled()
-    hands.choose_in("With", "Invented steriliser (Autoclave with a vacuum pump)")
+    hands.choose_in("With", STERILISER)
     hands.choose_in("Program", WRAPPED)
     say_when(hands, now + timedelta(days=1))
     hands.sees("That lies ahead.")
@@ -251,6 +269,41 @@ def test_a_start_that_is_told_afterwards(hands: Hands, bag: Bag) -> None:
     assert load["ends"][0]["ran_minutes"] > 8
 
 
+def test_a_machine_that_still_runs_says_so_and_is_not_refused(hands: Hands, bag: Bag) -> None:
+    other = bag.kit.register(set_card("Red roll", {"kind": "nippers"}))
+    bag.kit.move(other, "wash")
+    running = bag.kit.start(bag.machine, other, minutes_ago=5)
+    hands.fetch()
+    hands.waits_until_sent()
+    hands.page.goto(f"/#/kit/cycle/new/{bag.sharp}")
+    hands.sees("It is still running a cycle, begun")
+    hands.choose_in("Program", WRAPPED)
+    expect(hands.page.get_by_role("button", name="Start the cycle")).to_be_enabled()
+    hands.tap("Open the cycle")
+    hands.sees_heading("When it has ended")
+    assert running in hands.page.url
+    bag.kit.end(running)
+    hands.fetch()
+    hands.waits_until_sent()
+    hands.page.goto(f"/#/kit/cycle/new/{bag.sharp}")
+    expect(hands.page.get_by_label(STERILISER)).to_be_checked()
+    expect(hands.page.get_by_text("It is still running")).to_have_count(0)
+
+
+def test_no_code_of_a_label_is_broken_in_two_lines(hands: Hands, bag: Bag) -> None:
+    """Beside names of many lengths, on the narrowest of phones."""
+    for length in range(9, 23):
+        bag.kit.move(bag.kit.register(set_card("Set " + "n" * length)), "wash")
+    hands.fetch()
+    hands.waits_until_sent()
+    hands.page.set_viewport_size({"width": 320, "height": 700})
+    hands.page.goto("/#/kit/cycle/new")
+    hands.sees("Set nnnnnnnnnnnnnnnnnnnnnn")
+    lines = hands.page.evaluate(LINES_OF_CODES)
+    assert len(lines) == 16
+    assert set(lines) == {1}
+
+
 def test_a_failed_check_says_what_it_calls_back(hands: Hands, bag: Bag) -> None:
     bag.kit.through(bag.machine, bag.sharp)
     hands.fetch()
@@ -258,7 +311,7 @@ def test_a_failed_check_says_what_it_calls_back(hands: Hands, bag: Bag) -> None:
     hands.page.goto(f"/#/kit/machine/{bag.machine}/check")
     hands.choose_in("Which check", "Spore test")
     hands.choose_in("Result", "Failed")
-    hands.sees("1 cycle counts no more.")
+    hands.sees("1 cycle no longer counts.")
     hands.sees("1 set from there must go through a cycle again.")
     hands.sees("Nothing from there was used on a client that this phone knows of.")
     hands.tap("Record it")
@@ -272,7 +325,7 @@ def test_a_failed_check_says_what_it_calls_back(hands: Hands, bag: Bag) -> None:
     hands.fetch()
     hands.waits_until_sent()
     hands.page.goto(f"/#/kit/cycle/new/{bag.sharp}")
-    hands.choose_in("With", "Invented steriliser (Autoclave with a vacuum pump)")
+    hands.choose_in("With", STERILISER)
     hands.sees("A check of this machine failed")
     hands.choose_in("Program", WRAPPED)
     start = hands.page.get_by_role("button", name="Start the cycle")

@@ -62,6 +62,8 @@ def test_a_coordinator_gets_no_screen_of_a_technician(
         hands.page.goto(f"/#/{'/'.join(parts)}")
         hands.sees_heading("Not for your role")
         expect(hands.page.locator("main :is(input, select, textarea)")).to_have_count(0)
+    hands.sees("Only the technicians and the owner have this screen.")
+    hands.sees("If you need something from it, ask Olive Owner.")
     looker.look("not-for-role")
     hands.page.get_by_role("main").get_by_role("link", name="Residents").click()
     hands.sees_heading("Residents")

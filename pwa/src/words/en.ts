@@ -421,7 +421,8 @@ export const en = {
   "not_found.help": "There is no such thing on this phone. Sync, then look again.",
   "not_for_role.title": "Not for your role",
   "not_for_role.help":
-    "This screen is for the technicians. It shows health answers, or records the care itself.",
+    "Only the technicians and the owner have this screen. It is about health answers, the care itself, or the kit.",
+  "not_for_role.ask": "If you need something from it, ask {who}.",
 
   "client.unknown": "Unknown client",
   "client.not_here": "This is not on this phone. Sync, then look again.",
@@ -1913,7 +1914,10 @@ export const en = {
   "kit_cycle.how": "How",
   "kit_cycle.needs.sterilise":
     "Something in here must be sterilized. A disinfectant is not enough for it.",
-  "kit_cycle.needs.disinfect": "These must be disinfected at least.",
+  "kit_cycle.needs.disinfect": {
+    one: "This must be disinfected at least.",
+    other: "These must be disinfected at least.",
+  },
   "kit_cycle.nothing.sterilise": "No machine that can do this is registered.",
   "kit_cycle.nothing.disinfect": "No machine and no disinfectant for instruments is registered.",
   "kit_cycle.add_machine": "Add a machine",
@@ -1923,9 +1927,12 @@ export const en = {
   "kit_cycle.out_of_date": "Out of date, not to be used: {what}",
   "kit_cycle.since": "{name} (since {day})",
   "kit_cycle.process": "Program",
+  "kit_cycle.still_running": "It is still running a cycle, begun {at}",
+  "kit_cycle.still_running_means":
+    "A machine runs one cycle at a time. Say first how that one ended.",
   "kit_cycle.failed": "A check of this machine failed",
   "kit_cycle.failed_means":
-    "Nothing that comes out of it counts as clean until a new check is good. Use another machine.",
+    "Nothing that comes out of it counts as clean until a new check has passed. Use another machine.",
   "kit_cycle.despite": "I know that it failed, and that this cycle will not count",
   "kit_cycle.no_solution": "No solution of it is in date",
   "kit_cycle.no_solution_why": "Mix a fresh one first. An old or weak one cannot be used.",
@@ -1959,6 +1966,7 @@ export const en = {
   "kit_cycle.start": "Start the cycle",
   "kit_cycle.lacks_sets": "the sets",
   "kit_cycle.lacks_how": "a machine or a disinfectant",
+  "kit_cycle.lacks_machine": "a machine",
   "kit_cycle.lacks_process": "the program",
   "kit_cycle.lacks_despite": "that you know of the failed check",
   "kit_cycle.lacks_solution": "a solution in date",
@@ -2091,14 +2099,14 @@ export const en = {
   "kit_machine.read_day": "Day it was read",
   "kit_machine.read_clock": "Time it was read",
   "kit_machine.result": "Result",
-  "kit_machine.passed": "Good",
+  "kit_machine.passed": "Passed",
   "kit_machine.not_passed": "Failed",
   "kit_machine.ahead": "the time, which lies ahead",
   "kit_machine.read_before": "the result, which is from before the test",
   "kit_machine.pulls_back": "This calls back what the machine made",
   "kit_machine.nothing_back": "No cycle on this phone is called back by it.",
   "kit_machine.cycles": {
-    one: "{count} cycle counts no more.",
+    one: "{count} cycle no longer counts.",
     other: "{count} cycles no longer count.",
   },
   "kit_machine.sets": {
@@ -2110,7 +2118,7 @@ export const en = {
     one: "Used since then on {count} client that this phone knows of.",
     other: "Used since then on {count} clients that this phone knows of.",
   },
-  "kit_machine.until_good": "Use nothing from this machine until a new check is good.",
+  "kit_machine.until_good": "Use nothing from this machine until a new check has passed.",
   "kit_machine.save": "Record it",
   "kit_scan.title": "Find by label",
   "kit_scan.fresh": "Is {code} a fresh label?",

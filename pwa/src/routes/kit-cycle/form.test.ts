@@ -40,7 +40,10 @@ const mixed = (id: string, keeps_until: string, more = {}) => ({
 const product = { kind: "product", used_for: "both", contact_minutes: 10, expires_on: null };
 const kit = {
   sets: [set("sharp", "nippers"), set("lamp", "lamp"), set("used", "nippers", "dirty")],
-  machines: [{ id: "oven", card: { machine: "dry_heat", maker_minutes: {} } }],
+  machines: [
+    { id: "oven", card: { machine: "dry_heat", maker_minutes: {} } },
+    { id: "other oven", card: { machine: "dry_heat", maker_minutes: {} } },
+  ],
   products: [
     { id: "bleach", card: { ...product, use_ppm: 5000 } },
     { id: "wipes", card: { ...product, use_ppm: null } },
@@ -65,6 +68,7 @@ const book = {
   settings: { storage_days_wrapped: 365, storage_days_unwrapped: 7 },
   processes: [
     { ...PROCESS, celsius: 160, minutes: 120, indicator: true },
+    { ...PROCESS, id: "dry_heat_170", celsius: 170, minutes: 60, indicator: true },
     { ...PROCESS, id: "dry_heat_wash", level: "disinfect", celsius: 90, minutes: 10 },
   ],
   instruments: [
@@ -77,9 +81,11 @@ beforeAll(() => {
   setPlace({ zone: "Europe/London", units: "mm" }, ["en-GB"]);
 });
 
-function lacks(more: Partial<ReturnType<typeof blankCycle>>, failed = false): string[] {
+type Typed = Partial<ReturnType<typeof blankCycle>>;
+
+function lacks(more: Typed, failed = false, all = { kit, book }): string[] {
   const form = { ...blankCycle(), ...more };
-  const keys = cycleLacks(form, chosenIn(form, kit, book, NOW), failed);
+  const keys = cycleLacks(form, chosenIn(form, all.kit, all.book, NOW), failed);
   return keys.map((key) => key.replace("kit_cycle.lacks_", ""));
 }
 
@@ -108,6 +114,38 @@ describe("a cycle that begins", () => {
   it("waits for the program of a machine", () => {
     expect(lacks({ sets: ["sharp"], how: "oven" })).toEqual(["process"]);
     expect(lacks({ sets: ["sharp"], how: "oven", process: "dry_heat_160" })).toEqual([]);
+  });
+
+  it("names all that it waits for, and a disinfectant only where one is enough", () => {
+    expect(lacks({ sets: ["sharp"] })).toEqual(["machine", "process"]);
+    expect(lacks({ sets: ["lamp"] })).toEqual(["how"]);
+    expect(lacks({})).toEqual(["sets", "how"]);
+    expect(lacks({ sets: ["sharp"], how: "oven" }, true)).toEqual(["process", "despite"]);
+  });
+
+  it("is done with what alone will do, as long as nothing else is chosen", () => {
+    const [oven] = kit.machines;
+    const alone = { kit: { ...kit, machines: oven ? [oven] : [], products: [] }, book };
+    const [first, , wash] = book.processes ?? [];
+    const once = { ...alone, book: { ...book, processes: first && wash ? [first, wash] : [] } };
+    expect(lacks({ sets: ["sharp"] }, false, alone)).toEqual(["process"]);
+    expect(lacks({ sets: ["sharp"] }, true, once)).toEqual(["despite"]);
+    const form = { ...blankCycle(), sets: ["sharp"] };
+    const told = startOf(form, chosenIn(form, once.kit, once.book, NOW), NOW, () => "id");
+    expect([told.machine, told.process, told.shown?.minutes]).toEqual([
+      "oven",
+      "dry_heat_160",
+      120,
+    ]);
+    // For a lamp the weaker program would do as well.
+    expect(lacks({ sets: ["lamp"] }, false, once)).toEqual(["process"]);
+  });
+
+  it("takes the only mix there is", () => {
+    const [fresh] = kit.rows.kit_solution;
+    const rows = { ...kit.rows, kit_solution: fresh ? [fresh] : [] };
+    const soak = { sets: ["lamp"], how: "bleach" };
+    expect(lacks(soak, false, { kit: { ...kit, rows }, book })).toEqual([]);
   });
 
   it("waits for a word where a check of the machine failed", () => {
@@ -148,7 +186,7 @@ describe("a cycle that begins", () => {
 
   it("takes no disinfectant for what must be sterilised, whatever was chosen before", () => {
     const soak = { how: "bleach", solution: "fresh" };
-    expect(lacks({ sets: ["lamp", "sharp"], ...soak })).toEqual(["how"]);
+    expect(lacks({ sets: ["lamp", "sharp"], ...soak })).toEqual(["machine", "process"]);
     const wash = { sets: ["lamp", "sharp"], how: "oven", process: "dry_heat_wash" };
     expect(lacks(wash)).toEqual(["process"]);
     expect(lacks({ ...wash, sets: ["lamp"] })).toEqual([]);

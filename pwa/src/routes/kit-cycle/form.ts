@@ -1,4 +1,5 @@
 /** The form for a cycle that begins: what it holds, what it still waits for, and the command that it becomes. */
+import { latestFirst } from "../../domain/by-time";
 import {
   againstProduct,
   askedOfMachine,
@@ -14,6 +15,7 @@ import { type Asked, type Level, LEVELS } from "../../domain/kit/loads";
 import type { State } from "../../domain/kit/standing";
 import type { BookJson } from "../../domain/screening";
 import { typedMoment } from "../../parts/moment-field";
+import type { Process } from "../../domain/screening/book";
 import type { Id } from "../../wire/types";
 import type { MessageKey } from "../../words";
 import { clockOf, dayKey } from "../../words/format";
@@ -95,9 +97,7 @@ export function needsOfAll(book: BookJson, sets: readonly KitSet[]): Level {
 }
 
 export function solutionsOf(kit: Kit, product: Product, now: Date) {
-  return mixesOf(kit, product, now).toSorted((a, b) =>
-    b.row.mixed_at.localeCompare(a.row.mixed_at),
-  );
+  return mixesOf(kit, product, now).toSorted(latestFirst(({ row }) => row.mixed_at));
 }
 
 /** The mixes in which a cycle may be begun. */
@@ -135,47 +135,73 @@ export function intosOf({ card, standing }: KitSet, kit: Kit, book: BookJson, no
     );
 }
 
+/** With what sets that need this may be cleaned. */
+export interface Ways {
+  machines: readonly Machine[];
+  products: readonly Product[];
+}
+
+export function waysFor(kit: Kit, book: BookJson, needs: Level, now: Date): Ways {
+  const today = dayKey(now);
+  return {
+    machines: kit.machines.filter(({ card }) => processesFor(book, card.machine, needs).length > 0),
+    products:
+      needs === "disinfect"
+        ? kit.products.filter(({ card }) => againstProduct(card, today) === null)
+        : [],
+  };
+}
+
 /** With what it is done, read from the kit as it is now: what is half chosen may be gone meanwhile. */
 export interface Chosen {
   sets: KitSet[];
+  needs: Level;
+  ways: Ways;
   machine: Machine | undefined;
+  process: Process | undefined;
   product: Product | undefined;
-  solution: string | null;
+  solution: Id | null;
   /** Null while it is not known how. */
   asked: Asked | null;
 }
 
+/** Where only one thing will do, it is chosen. */
 export function chosenIn(form: CycleForm, kit: Kit, book: BookJson, now: Date): Chosen {
   const sets = washed(kit).filter(({ id }) => form.sets.includes(id));
   const needs = needsOfAll(book, sets);
-  const machine = kit.machines.find(({ id }) => id === form.how);
-  const product = kit.products.find(
-    ({ id, card }) =>
-      id === form.how && needs === "disinfect" && againstProduct(card, dayKey(now)) === null,
-  );
+  const ways = waysFor(kit, book, needs, now);
+  const how = pickedOf([...ways.machines, ...ways.products], form.how)?.id;
+  const machine = ways.machines.find(({ id }) => id === how);
+  const product = ways.products.find(({ id }) => id === how);
   const process =
-    machine &&
-    processesFor(book, machine.card.machine, needs).find(({ id }) => id === form.process);
-  const solution =
-    product && solutionsOf(kit, product, now).find(({ id }) => id === form.solution)?.id;
+    machine && pickedOf(processesFor(book, machine.card.machine, needs), form.process);
+  const solution = product && pickedOf(solutionsOf(kit, product, now), form.solution)?.id;
   const asked =
     machine && process
       ? askedOfMachine(book, process, machine.card)
       : product
         ? askedOfProduct(book, product.card)
         : null;
-  return { sets, machine, product, solution: solution ?? null, asked };
+  return { sets, needs, ways, machine, process, product, solution: solution ?? null, asked };
+}
+
+function pickedOf<T extends { id: Id }>(all: readonly T[], id: Id): T | undefined {
+  return all.find((each) => each.id === id) ?? (all.length === 1 ? all[0] : undefined);
 }
 
 export function cycleLacks(
   form: CycleForm,
-  { sets, machine, product, solution, asked }: Chosen,
+  { sets, needs, machine, process, product, solution }: Chosen,
   failed: boolean,
 ): MessageKey[] {
+  const by_machine = machine !== undefined || needs === "sterilise";
   const lacks: [MessageKey, boolean][] = [
     ["kit_cycle.lacks_sets", sets.length === 0],
-    ["kit_cycle.lacks_how", machine === undefined && product === undefined],
-    ["kit_cycle.lacks_process", machine !== undefined && asked === null],
+    [
+      needs === "sterilise" ? "kit_cycle.lacks_machine" : "kit_cycle.lacks_how",
+      machine === undefined && product === undefined,
+    ],
+    ["kit_cycle.lacks_process", by_machine && process === undefined],
     ["kit_cycle.lacks_despite", machine !== undefined && failed && !form.despite],
     [
       "kit_cycle.lacks_solution",
@@ -187,13 +213,13 @@ export function cycleLacks(
 
 export function startOf(
   form: CycleForm,
-  { sets, machine, product, solution, asked }: Chosen,
+  { sets, machine, process, product, solution, asked }: Omit<Chosen, "needs" | "ways">,
   now: Date,
   newId: () => string,
 ): CommandArgs["start_load"] {
   return {
     load: newId(),
-    process: machine === undefined ? null : form.process,
+    process: process?.id ?? null,
     machine: machine?.id ?? null,
     product: product?.id ?? null,
     solution,

@@ -15,7 +15,7 @@ export async function wipe(set: KitSet, into: Into, book: BookJson): Promise<Id>
   });
   const sets = [{ ...set, standing: { ...set.standing, heads: [step] } }];
   const asked = askedOfProduct(book, into.product.card);
-  const chosen = { ...into, sets, machine: undefined, asked };
+  const chosen = { ...into, sets, machine: undefined, process: undefined, asked };
   const load = startOf(blankCycle(), chosen, now, () => store.newId());
   await store.issue("start_load", load);
   return load.load;
