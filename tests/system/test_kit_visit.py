@@ -16,7 +16,7 @@ from tests.services.phone import Phone
 from tests.services.served import ServedApp
 from tests.system.device import of_kind
 from tests.system.furnished import Furnished, furnish
-from tests.system.hands import Hands
+from tests.system.hands import Hands, shown
 from tests.system.kit_bag import KitBag
 from tests.system.unsent import signed_in
 
@@ -137,7 +137,7 @@ def names_its_sets(hands: Hands, bag: InTheBag) -> None:
     page, thing = hands.page, bag.kit.thing(bag.clean)
     began = of_kind(bag.practice.owner.pull(), "kit_load")[bag.load]["started_at"]
     day = f"Cycle of {format_day(began)}"
-    link = page.get_by_role("link", name=f"Blue roll ({thing['label']})", exact=True)
+    link = page.get_by_role("link", name=f"Blue roll ({shown(thing['label'])})", exact=True)
     ready, done = bag.practice.ready, bag.practice.done
     for address in ("", f"booking/{ready.booking}/visit", f"client/{ready.client}"):
         if address:
