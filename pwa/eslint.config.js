@@ -26,6 +26,14 @@ export default ts.config(
     rules: {
       "no-console": "error",
       eqeqeq: "error",
+      "no-restricted-syntax": [
+        "error",
+        {
+          selector:
+            "CallExpression[callee.property.name='localeCompare'] > .callee > .object[property.name=/_at$/]",
+          message: "Times do not sort as text; domain/by-time.ts sorts them.",
+        },
+      ],
       "@typescript-eslint/consistent-type-imports": "error",
       "@typescript-eslint/no-unused-vars": ["error", { ignoreRestSiblings: true }],
       "@typescript-eslint/restrict-template-expressions": ["error", { allowNumber: true }],

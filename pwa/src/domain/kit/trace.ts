@@ -3,7 +3,7 @@
  * it reached, as far as this phone holds their records.
  */
 import type { Id, Instant } from "../../wire/types";
-import { latestFirst, newest } from "../by-time";
+import { byTime, latestFirst, newest } from "../by-time";
 import type { RowOf } from "../rows";
 import { isOver } from "./facts";
 import type { Cycle, HeldRow, Kit, KitRows, KitSet, Lot, Product } from "./kit";
@@ -98,15 +98,13 @@ export function setsOfVisit(
   );
   const hasSets = kit_thing.some(({ row }) => row.card.kind === "set");
   if (uses.length === 0 && (reported === undefined || !hasSets)) return null;
-  return uses
-    .toSorted((a, b) => a.row.used_at.localeCompare(b.row.used_at))
-    .map(({ id: use, row }) => {
-      const thing = kit_thing.find(({ id }) => id === row.thing)?.row;
-      const before = cyclesOf({ sets: thing ? [{ id: row.thing, ...thing }] : [] }, row);
-      const cycles = kit_load.filter(({ id }) => before.includes(id));
-      const began = cycles.map(({ row: { started_at } }) => started_at).toSorted();
-      return { use, set: row.thing, thing, cycle_at: began.at(-1) ?? null };
-    });
+  return uses.toSorted(byTime(({ row }) => row.used_at)).map(({ id: use, row }) => {
+    const thing = kit_thing.find(({ id }) => id === row.thing)?.row;
+    const before = cyclesOf({ sets: thing ? [{ id: row.thing, ...thing }] : [] }, row);
+    const cycles = kit_load.filter(({ id }) => before.includes(id));
+    const last = newest(cycles, ({ row: { started_at } }) => started_at);
+    return { use, set: row.thing, thing, cycle_at: last?.row.started_at ?? null };
+  });
 }
 
 export interface ClientTrace {
