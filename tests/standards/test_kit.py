@@ -177,6 +177,10 @@ def test_what_a_visit_takes_is_common_practice() -> None:
         "buffer", "orange_stick", "wipe", "waste_bag",
     }  # fmt: skip
     assert {supply.basis for supply in BOOK.content.supplies} == {"common_practice"}
+    # Where neither bits nor nails were worked with: what covers and what cleans, all the same.
+    always = {supply.id for supply in BOOK.content.supplies if supply.only_with is None}
+    assert {"gloves", "mask", "apron", "wipe", "waste_bag"} <= always
+    assert not always & {"barrier_sleeve", "sanding_band", "buffer", "orange_stick"}
 
 
 @pytest.mark.parametrize(

@@ -21,6 +21,8 @@ from tests.system.kit_bag import KitBag
 from tests.system.unsent import signed_in
 
 FROM_THE_SET = "Large diamond, head 6 mm, shank 2.35 mm, at most 20,000 turns a minute"
+TWO_GLOVES = "2 \N{MULTIPLICATION SIGN} Blue gloves, lot A1"
+TWO_BANDS = "2 \N{MULTIPLICATION SIGN} Bands, lot A1"
 READY = {"stock_percent": None, "use_ppm": None, "mixed_keeps_hours": None}
 
 
@@ -45,6 +47,8 @@ def bag(live_server_process: ServedApp) -> InTheBag:
     load = kit.through(machine, clean)
     gloves = kit.register(lot_card(name="Blue gloves"))
     kit.register(lot_card(name="Old gloves", expires_on="2020-01-31"))
+    kit.register(lot_card(name="Bands", supply="sanding_band"))
+    kit.register(lot_card(name="Buffers", supply="buffer"))
     kit.register(product_card(name="Ready wipes", used_for="surfaces", **READY))
     return InTheBag(practice, kit, clean, dirty, machine, load, gloves)
 
@@ -120,6 +124,13 @@ def test_a_set_is_taken_used_and_named(new_phone: Callable[[str], Phone], bag: I
 
 def signed_off(hands: Hands) -> None:
     hands.sees_heading("Single-use items")
+    offered = hands.page.get_by_role("group", name="A visit like this usually takes").get_by_role(
+        "button"
+    )
+    expect(offered).to_have_text([TWO_GLOVES, TWO_BANDS])
+    expect(hands.page.get_by_role("group", name="Blue gloves")).to_have_count(0)
+    hands.tap(TWO_GLOVES)
+    expect(offered).to_have_text([TWO_BANDS])
     gloves = hands.page.get_by_role("group", name="Blue gloves")
     expect(gloves.locator("output")).to_have_text("2")
     expect(hands.page.get_by_text("Old gloves")).to_have_count(0)

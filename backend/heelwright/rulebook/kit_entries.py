@@ -47,10 +47,12 @@ class Instrument(Sourced):
 
 
 class Supply(Sourced):
-    """A thing that is used once; how many of it a visit to one client takes."""
+    """A thing that is used once; how many of it a visit to one client takes. `only_with`: only a
+    visit in which a bit was used, or in which nails were worked on."""
 
     id: Id
     per_visit: int = Field(gt=0)
+    only_with: Literal["bits", "nails"] | None = None
 
 
 class MachineCheck(Sourced):

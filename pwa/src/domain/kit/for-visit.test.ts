@@ -2,7 +2,15 @@
 import { describe, expect, it } from "vitest";
 
 import { bookOf } from "../screening/vectors";
-import { bitsIn, lotsInDate, mostTurns, setsFor, suggestedItems, wipesFor } from "./for-visit";
+import {
+  bitsIn,
+  lotsInDate,
+  mostTurns,
+  setsFor,
+  suggestedItems,
+  suppliesFor,
+  wipesFor,
+} from "./for-visit";
 import { invented, lot, product, set, solution } from "./invented-kit";
 
 const NOW = new Date("2026-11-25T10:00:00Z");
@@ -61,6 +69,30 @@ describe("single-use items", () => {
       { lot: "never", count: 1 },
       { lot: "mask", count: 1 },
     ]);
+  });
+
+  it("are suggested as far as they are not taken yet", () => {
+    const after = (...taken: [string, number][]) =>
+      suggestedItems(
+        supplies,
+        lots,
+        DAY,
+        taken.map(([of, count]) => ({ lot: of, count })),
+      );
+    expect(after(["today", 1], ["mask", 3])).toEqual([{ lot: "never", count: 1 }]);
+    expect(after(["never", 2])).toEqual([{ lot: "mask", count: 1 }]);
+  });
+
+  it("are those that the work of the visit takes", () => {
+    const left = (bits: readonly unknown[], ...work_done: string[]) => {
+      const wanted = suppliesFor(supplies, { bits, work_done }).map(({ id }) => id);
+      return supplies.map(({ id }) => id).filter((id) => !wanted.includes(id));
+    };
+    expect(left([], "nails_cut", "advice_given")).toEqual(["barrier_sleeve", "sanding_band"]);
+    expect(left([{}], "callus_smoothed")).toEqual(["buffer", "orange_stick"]);
+    expect(left([{}], "nails_filed")).toEqual([]);
+    const before = supplies.map(({ only_with: _, ...rest }) => rest);
+    expect(suppliesFor(before, { bits: [], work_done: [] })).toEqual(before);
   });
 
   it("are none where there is nothing left", () => {

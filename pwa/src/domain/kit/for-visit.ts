@@ -40,13 +40,36 @@ export function lotsInDate(lots: readonly Lot[], day: string): Lot[] {
     .toSorted((a, b) => until(a).localeCompare(until(b)));
 }
 
-/** What the book says that a visit takes, out of what there is. */
+/** What was done in a visit, as far as single-use items hang on it. */
+export interface Done {
+  bits: readonly unknown[];
+  work_done: readonly string[];
+}
+
+/** What the book says that a visit in which this was done takes. */
+export function suppliesFor(supplies: readonly Supply[], { bits, work_done }: Done): Supply[] {
+  const did = {
+    bits: bits.length > 0,
+    nails: work_done.some((each) => each.startsWith("nails")),
+  };
+  return supplies.filter(({ only_with }) => !only_with || did[only_with]);
+}
+
+/** What is still missing of that, out of the lots that there are besides. */
 export function suggestedItems(
   supplies: readonly Supply[],
   lots: readonly Lot[],
   day: string,
+  taken: readonly Packed[] = [],
 ): Packed[] {
-  return supplies.flatMap(({ id, per_visit }) => itemsFrom(lots, id, per_visit, day));
+  const counts = new Map(taken.map(({ lot, count }) => [lot, count]));
+  const besides = lots.filter(({ id }) => !counts.has(id));
+  return supplies.flatMap(({ id, per_visit }) => {
+    const had = lots
+      .filter(({ card }) => card.supply === id)
+      .reduce((sum, lot) => sum + (counts.get(lot.id) ?? 0), 0);
+    return itemsFrom(besides, id, Math.max(0, per_visit - had), day);
+  });
 }
 
 /** So many of a supply, or as many as there are. */

@@ -104,6 +104,8 @@ export interface Instrument extends Sourced {
 export interface Supply extends Sourced {
   /** For one client. */
   per_visit: number;
+  /** Only where a bit was used, or nails were worked on. A book that came before does not say it of any. */
+  only_with?: "bits" | "nails" | null;
 }
 
 export interface MachineCheck extends Sourced {

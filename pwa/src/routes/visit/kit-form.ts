@@ -6,7 +6,7 @@ import type { Id, Instant } from "../../wire/types";
 
 export interface VisitKit {
   sets: UsedSet[];
-  /** Null until it is suggested at sign-off. */
+  /** Null until one is taken. */
   items: (Packed & { use: Id })[] | null;
   products: (Pick<Wipe, "solution"> & { use: Id; product: Id })[];
   /** It was asked, and no set of the kit was used. */
