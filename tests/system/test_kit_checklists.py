@@ -3,16 +3,19 @@
 The lines are the book's; the 20 seconds of rubbing hands as well. Check: our own rule.
 """
 
+import re
 from collections.abc import Callable
 
 import pytest
 from playwright.sync_api import expect
 
+from tests.kit.hands import product_card
 from tests.services.phone import Phone
 from tests.services.served import ServedApp
 from tests.system.device import of_kind
 from tests.system.furnished import Furnished, furnish
 from tests.system.hands import WORDS, Hands
+from tests.system.kit_bag import KitBag
 from tests.system.unsent import signed_in
 
 
@@ -90,6 +93,29 @@ def test_what_is_just_done_is_ticked_by_one_tap_and_stays_open_to_change(
         "waste_bagged": "not_done",
         "nothing_left": "not_needed",
     }
+
+
+def test_a_surface_is_timed_for_as_long_as_its_label_says(
+    new_phone: Callable[[str], Phone], practice: Furnished
+) -> None:
+    ready = {"stock_percent": None, "use_ppm": None, "mixed_keeps_hours": None}
+    wipes = product_card(name="Quick wipes", used_for="surfaces", contact_minutes=0.5, **ready)
+    KitBag(practice.owner).register(wipes)
+    hands = signed_in(new_phone("owner"))
+    page = hands.page
+    page.goto("/#/kit/checklist/on_leaving")
+    hands.tap("Quick wipes: wet for 0.5 min")
+    expect(page.get_by_role("timer")).to_have_text(re.compile(r"^0:(30|2\d)$"))
+    hands.sees("Keep it wet.")
+    page.wait_for_timeout(1000)
+    page.reload()
+    hands.unlock()
+    expect(page.get_by_role("timer")).to_be_visible()
+    expect(page.get_by_text("The time on the label is over")).to_be_visible(timeout=35_000)
+    page.goto("/#/kit/checklist/on_arrival")
+    hands.choose("In a home")
+    hands.sees("Rub, 20 seconds")
+    expect(page.get_by_role("button", name="Quick wipes")).to_have_count(0)
 
 
 def test_the_one_that_is_due_is_offered_today_until_it_is_signed(

@@ -4,6 +4,7 @@ sign-off, and all of it is on the server afterwards.
 Check: the project's own rules, decision 0180; pi times 6 mm times 9,000 a minute is 2.83 m/s.
 """
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
@@ -136,6 +137,8 @@ def signed_off(hands: Hands) -> None:
     expect(hands.page.get_by_text("Old gloves")).to_have_count(0)
     gloves.get_by_role("button", name="One more").click()
     hands.choose("Ready wipes, wet for 10 min")
+    hands.tap("Ready wipes: wet for 10 min")
+    expect(hands.page.get_by_role("timer")).to_have_text(re.compile(r"^(10:00|9:5\d)$"))
     hands.tap("Into the dirty box")
     expect(hands.page.get_by_text("Into the dirty box")).to_have_count(0)
     hands.type("In how many weeks?", "5")

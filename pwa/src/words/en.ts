@@ -1287,6 +1287,7 @@ export const en = {
   "timer.wipe_off": "Wipe it off now",
   "timer.barred": "It is past the limits.",
   "timer.stop": "It is off",
+  "timer.time_left": "Time left",
   "timer.no_alarm": "A locked phone gives no alarm. Keep an eye on the clock.",
 
   "bits.title": "Bits",
@@ -2299,6 +2300,10 @@ export const en = {
   "kit_visit.ready_product": "{name}, wet for {minutes} min",
   "kit_visit.mixed_product": "{name}, wet for {minutes} min, mixed {at}",
   "kit_visit.no_wipe": "No disinfectant for surfaces is in date. Register one, or mix it anew.",
+  "kit_wet.start": "{name}: wet for {minutes} min",
+  "kit_wet.meanwhile": "Keep it wet. Wipe it again where it dries.",
+  "kit_wet.over": "The time on the label is over",
+  "kit_wet.over_means": "If a spot dried before, wipe it again, and start the time anew.",
 
   "kit_thing.new.set": "New set",
   "kit_thing.new.product": "New disinfectant",
@@ -2568,7 +2573,6 @@ export const en = {
   "kit_check.hands": "Hands",
   "kit_check.rub": "Rub, {n} seconds",
   "kit_check.wash": "Wash, {n} seconds",
-  "kit_check.hands_left": "Time left",
   "kit_check.hands_over": "Long enough",
   "kit_check.hands_over_means": "Go on until they are dry.",
   "kit_check.hands_label": "Rub them until they are dry. Wash them where they look dirty.",

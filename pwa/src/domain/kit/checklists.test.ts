@@ -9,6 +9,7 @@ import {
   lastSigned,
   OCCASIONS,
   placesOf,
+  staysWet,
   tickedTogether,
 } from "./checklists";
 
@@ -44,6 +45,11 @@ describe("a checklist", () => {
     expect(tickedTogether(itemsFor(items, "weekly", null), {})).toEqual([]);
     const leaving = tickedTogether(itemsFor(items, "on_leaving", null), {});
     expect(leaving.map(({ id }) => id)).not.toContain("surfaces_wiped");
+  });
+
+  it("has lines at which something stays wet for the time on a label", () => {
+    const wet = items.filter(staysWet).map(({ id }) => id);
+    expect(wet).toEqual(["surfaces_between", "handpiece_between", "surfaces_wiped"]);
   });
 
   it("of a book of before has none that one tap ticks", () => {

@@ -20,6 +20,8 @@ export const OCCASIONS = [
 const WEEK_MS = 7 * 24 * 60 * 60 * 1000;
 /** The book's lines at which hands are cleaned, and so may be timed. */
 const HANDS = ["hands_before", "hands_between", "hands_after"];
+/** Those at which something stays wet for the time on a label. */
+const WET = ["surfaces_between", "handpiece_between", "surfaces_wiped"];
 
 export function itemsFor(
   items: readonly ChecklistItem[],
@@ -42,6 +44,10 @@ export function placesOf(items: readonly ChecklistItem[], occasion: Occasion): W
 
 export function cleansHands({ id }: ChecklistItem): boolean {
   return HANDS.includes(id);
+}
+
+export function staysWet({ id }: ChecklistItem): boolean {
+  return WET.includes(id);
 }
 
 /** The lines that one tap may tick together: of what is just done, those that nobody has told of yet. */

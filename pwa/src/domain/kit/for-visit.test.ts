@@ -9,6 +9,7 @@ import {
   setsFor,
   suggestedItems,
   suppliesFor,
+  wetTimes,
   wipesFor,
 } from "./for-visit";
 import { invented, lot, product, set, solution } from "./invented-kit";
@@ -98,6 +99,20 @@ describe("single-use items", () => {
   it("are none where there is nothing left", () => {
     expect(suggestedItems(supplies, [lot("empty", "gloves", {}, 0)], DAY)).toEqual([]);
     expect(suggestedItems([], lots, DAY)).toEqual([]);
+  });
+});
+
+describe("how long surfaces stay wet", () => {
+  it("is by the label of each product, whichever mix of it", () => {
+    const wipe = (id: string, contact_minutes: number, solution: string | null = null) => ({
+      product: product(id, { contact_minutes }),
+      ...{ solution, mixed_at: null },
+    });
+    const wipes = [wipe("bleach", 10, "old"), wipe("bleach", 10, "new"), wipe("wipes", 0.75)];
+    expect(wetTimes(wipes)).toEqual([
+      { name: "bleach", seconds: 600 },
+      { name: "wipes", seconds: 45 },
+    ]);
   });
 });
 

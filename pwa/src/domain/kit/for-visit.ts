@@ -109,6 +109,15 @@ export function wipesFor(kit: Kit, now: Date, day: string): Wipe[] {
     });
 }
 
+/** How long a surface must stay wet with each product, by its label. Mixes of one product differ in nothing here. */
+export function wetTimes(wipes: readonly Wipe[]): { name: string; seconds: number }[] {
+  const products = new Map(wipes.map(({ product }) => [product.id, product.card]));
+  return [...products.values()].map(({ name, contact_minutes }) => ({
+    name,
+    seconds: Math.ceil(contact_minutes * 60),
+  }));
+}
+
 type Instrument = SetCard["instruments"][number];
 /** A bit of which neither kind nor width need be typed. */
 export type SetBit = Instrument & { family: string; head_mm: number };

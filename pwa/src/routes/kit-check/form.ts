@@ -1,15 +1,17 @@
 /** A checklist as it is ticked. */
+import type { Timed } from "../../domain/timed";
 import type { Told, Where } from "../../domain/kit/checklists";
-import type { Instant } from "../../wire/types";
 
 export interface ChecklistForm {
   where: Where | null;
   told: Record<string, Told>;
   note: string;
-  /** When the hands began to be rubbed or washed, and for how long they are. */
-  hands: { began: Instant; seconds: number } | null;
+  /** The hands that are rubbed or washed. */
+  hands: Timed | null;
+  /** The surfaces that stay wet. */
+  wet: Timed | null;
 }
 
 export function blankChecklist(): ChecklistForm {
-  return { where: null, told: {}, note: "", hands: null };
+  return { where: null, told: {}, note: "", hands: null, wet: null };
 }

@@ -19,7 +19,8 @@ const kit: VisitKit = {
 
 describe("the kit of a visit", () => {
   it("is reported with what was used alone", () => {
-    const said = report({ ...blankVisit(), kit }, "b", "c", AT).kit;
+    const wet = { began: AT, seconds: 600 };
+    const said = report({ ...blankVisit(), kit: { ...kit, wet } }, "b", "c", AT).kit;
     expect(said).toEqual({
       sets: [given],
       items: [{ use: "i", lot: "gloves", count: 2, at: AT }],

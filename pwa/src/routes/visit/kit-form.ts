@@ -1,5 +1,6 @@
 /** What of the kit was used in a visit, as it is written down and as the report says it. */
 import type { KitUsed, UsedSet } from "../../domain/commands";
+import type { Timed } from "../../domain/timed";
 import type { Packed, Wipe } from "../../domain/kit/for-visit";
 import type { Kit, KitSet } from "../../domain/kit/kit";
 import type { Id, Instant } from "../../wire/types";
@@ -9,6 +10,8 @@ export interface VisitKit {
   /** Null until one is taken. */
   items: (Packed & { use: Id })[] | null;
   products: (Pick<Wipe, "solution"> & { use: Id; product: Id })[];
+  /** The surfaces that stay wet; forms of before have none. */
+  wet?: Timed | null;
   /** It was asked, and no set of the kit was used. */
   no_set: boolean;
 }
