@@ -2,12 +2,14 @@
 Check: our own rules, docs/decisions/0180-what-a-set-has-been-through.md; that instruments go
 through a complete cycle between two clients, Cal. Code Regs. 16 CCR 979(a)."""
 
+from datetime import timedelta
 from typing import Any
 
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from heelwright.commandlog.device_clock import CLOCKS_BEGIN
 from heelwright.commandlog.models import Incident
 from heelwright.kit.feed import left_of
 from heelwright.kit.models import Follows, Step, Thing, Use
@@ -155,6 +157,29 @@ def test_a_card_that_is_changed_meanwhile_ends_no_contact_time_sooner(kit: Kit) 
     phone.hand.later(minutes=2)
     phone.end(load, held_minutes=None, celsius=None, indicator="not_read")
     assert [receipt.refusal for receipt in phone.send()] == [None, None, None]
+    assert stands(kit, handpiece).reasons == ("too_short",)
+
+
+@pytest.mark.parametrize("started", ["with a clock", "without"])
+def test_a_clock_that_lost_its_time_shortens_no_contact_time(kit: Kit, started: str) -> None:
+    """Its times count from their receipt, and an end may be sent long after."""
+    phone = kit.technician
+    ready = {"stock_percent": None, "use_ppm": None, "mixed_keeps_hours": None}
+    handpiece = phone.register(set_card("Handpiece", {"kind": "handpiece"}))
+    product = phone.register(product_card(contact_minutes=10, **ready))
+    phone.move(handpiece, "wash")
+    lost = CLOCKS_BEGIN + timedelta(minutes=3)
+    at = phone.hand.now if started == "with a clock" else lost
+    load = phone.start(handpiece, product=product, started_at=at.isoformat())
+    told = {"ended_at": lost.isoformat(), "held_minutes": None, "celsius": None}
+    phone.end(load, **told, indicator="not_read")
+    wash, start, end = (
+        phone.hand.envelope(name, args, made_at)
+        for (name, args, _), made_at in zip(phone.outbox, (phone.hand.now, at, lost), strict=True)
+    )
+    phone.hand.deliver(wash, start)
+    phone.hand.later(hours=2)
+    assert phone.hand.deliver(end)[0].refusal is None
     assert stands(kit, handpiece).reasons == ("too_short",)
 
 

@@ -9,7 +9,7 @@ from uuid import UUID
 from django.db.models import Model
 
 from heelwright.commandlog import registry
-from heelwright.commandlog.device_clock import by_now, check_not_ahead, day_told
+from heelwright.commandlog.device_clock import EARLIEST, by_now, check_not_ahead, day_told
 from heelwright.commandlog.models import Access, CommandRecord, FeedRow, Incident, Redelivery
 from heelwright.declarations import FeedKind, Power, Refused, Role
 from heelwright.ids import new_id
@@ -64,6 +64,11 @@ class Act:
     def by_now(self, claimed: datetime) -> datetime:
         """A time told by the device, where it grants something: never after the server's own."""
         return by_now(claimed, self.now)
+
+    @property
+    def clock_lost(self) -> bool:
+        """Whether the device's clock had lost its time: what it tells counts from its receipt."""
+        return self.record is not None and self.record.made_at < EARLIEST
 
     def next_number(self) -> int:
         """A fresh number of the practice's feed. Safe because the practice's row is locked."""

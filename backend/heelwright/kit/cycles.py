@@ -158,7 +158,8 @@ def end_load(act: Act, args: EndLoad) -> None:
         id=args.end,
         load=load,
         ended_at=ended_at,
-        ran_minutes=ran_minutes(load.started_at, ended_at, heard_at),
+        # Without a clock an end counts from its receipt, which may have been long after.
+        ran_minutes=0 if act.clock_lost else ran_minutes(load.started_at, ended_at, heard_at),
         held_minutes=args.held_minutes,
         celsius=args.celsius,
         indicator=args.indicator,
