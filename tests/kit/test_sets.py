@@ -2,6 +2,7 @@
 Check: the rule that instruments go through cleaning and a complete cycle between two clients, Cal.
 Code Regs. 16 CCR 979(a) and Tex. 16 TAC 83.106; how that is told apart is our own."""
 
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -151,11 +152,18 @@ def test_a_contact_time_that_was_cut_short(kit: Kit) -> None:
     assert stands(kit, handpiece).reasons == ("too_short",)
 
 
+LATER = ["solution_mixed_later"]
+
+
 @pytest.mark.parametrize(
-    ("minutes", "faults"), [(0, []), (-9, []), (-11, ["solution_mixed_later"])]
+    ("minutes", "told", "faults"),
+    [(0, 0, []), (-9, -9, []), (-11, -11, LATER), (-9, 0, LATER), (-1.1, 0, LATER)],
 )
-def test_in_a_solution_that_was_mixed_later(kit: Kit, minutes: int, faults: list[str]) -> None:
-    """Ten minutes are for the clocks of two phones; our own rule."""
+def test_in_a_solution_that_was_mixed_later(
+    kit: Kit, minutes: float, told: float, faults: list[str]
+) -> None:
+    """Ten minutes are for the clocks of two phones, where the start is told at once; our own
+    rule."""
     hand = kit.technician
     product = hand.register(product_card())
     hand.move(kit.set, "wash")
@@ -164,6 +172,8 @@ def test_in_a_solution_that_was_mixed_later(kit: Kit, minutes: int, faults: list
     hand.do("mix_solution", mixed)
     soak = {"product": product, "solution": mixed["solution"]}
     load = hand.start(kit.set, **soak, started_at=hand.hand.stamp(minutes=minutes))
+    name, args, _ = hand.outbox.pop()
+    hand.outbox.append((name, args, hand.hand.now + timedelta(minutes=told)))
     hand.send()
     assert Load.objects.get(pk=load).faults == faults
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import asdict, replace
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.device_clock import SLACK
@@ -15,7 +15,7 @@ from heelwright.kit.finding import known_solution, known_thing, load_for, soluti
 from heelwright.kit.models import Load, LoadEnd, Solution, Step, Thing
 from heelwright.kit.pulled_back import tell_of_load
 from heelwright.kit.rules.asked import asked_of_machine, asked_of_product
-from heelwright.kit.rules.loads import Asked, outcome, ran_minutes, stricter
+from heelwright.kit.rules.loads import Asked, outcome, ran_minutes, stricter, told_late
 from heelwright.kit.steps import add_step, told
 from heelwright.people.books import book_of
 from heelwright.rulebook import Book
@@ -123,7 +123,7 @@ def _faults(load: Load, args: StartLoad, day: date) -> Iterator[str]:
         if product.card["use_ppm"] is not None and solution is None:
             yield "solution_unknown"
         if solution is not None:
-            yield from _faults_of_solution(load.started_at, product, solution)
+            yield from _faults_of_solution(load, product, solution)
 
 
 def _faults_of_machine(load: Load) -> Iterator[str]:
@@ -134,11 +134,14 @@ def _faults_of_machine(load: Load) -> Iterator[str]:
         yield "wrong_machine"
 
 
-def _faults_of_solution(at: datetime, product: Thing, solution: Solution) -> Iterator[str]:
+def _faults_of_solution(load: Load, product: Thing, solution: Solution) -> Iterator[str]:
+    at = load.started_at
     if solution.product_id != product.pk:
         yield "solution_unknown"
-    # It may have been mixed by another phone, whose clock differs.
-    if at < solution.mixed_at - SLACK:
+    # It may have been mixed by another phone, whose clock differs. A start that is told afterwards
+    # gets nothing for that: a phone takes none before the mix.
+    slack = timedelta() if told_late(at, load.told_at) else SLACK
+    if at < solution.mixed_at - slack:
         yield "solution_mixed_later"
     thrown_away = solution.thrown_away_at
     if at > solution.keeps_until or (thrown_away is not None and at > thrown_away):
