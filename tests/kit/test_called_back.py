@@ -43,6 +43,14 @@ def test_a_technician_hears_of_a_cycle_that_failed_after_its_use(kit: Kit) -> No
     assert told(kit, "owner") == ["cycle_failed", "used_called_back"]
 
 
+def test_a_cycle_that_is_bad_already_is_not_told_again(kit: Kit) -> None:
+    load = use(kit)
+    for indicator in ("failed", "failed", "passed"):
+        kit.owner.end(load, indicator=indicator)
+        kit.owner.send()
+    assert told(kit, "owner") == ["cycle_failed", "used_called_back"]
+
+
 def test_nobody_hears_where_nothing_was_used(kit: Kit) -> None:
     kit.technician.through(kit.machine, kit.set)
     kit.owner.look().check(kit.machine, passed=False)

@@ -13,7 +13,7 @@ from heelwright.kit.arguments import EndLoad, MixSolution, StartLoad, ThrowAwayS
 from heelwright.kit.facts import as_end, as_load
 from heelwright.kit.finding import known_solution, known_thing, load_for, solution_for, thing_for
 from heelwright.kit.models import Load, LoadEnd, Solution, Step, Thing
-from heelwright.kit.pulled_back import tell_of_load
+from heelwright.kit.pulled_back import outcome_of, tell_of_load
 from heelwright.kit.rules.asked import asked_of_machine, asked_of_product
 from heelwright.kit.rules.loads import Asked, outcome, ran_minutes, stricter, told_late
 from heelwright.kit.steps import add_step, told
@@ -171,6 +171,7 @@ def end_load(act: Act, args: EndLoad) -> None:
     )
     if outcome(replace(as_load(load, {}), ends=(as_end(end),))).state == "complete":
         act.frees()
+    before = outcome_of(load)
     end.save()
     act.announce(load)
-    tell_of_load(act, load)
+    tell_of_load(act, load, before)

@@ -10,15 +10,20 @@ from heelwright.declarations import Role
 from heelwright.kit.facts import loads_by_id
 from heelwright.kit.models import Load, MachineCheck
 from heelwright.kit.recalling import in_doubt_by, reached_by
-from heelwright.kit.rules.loads import outcome
+from heelwright.kit.rules.loads import Outcome, outcome
 from heelwright.tenancy.models import Staff
 
 
-def tell_of_load(act: Act, load: Load) -> None:
-    """The clients are those of the uses of this cycle: they are listed where the entry leads."""
-    if not load.uses.exists():
+def outcome_of(load: Load) -> Outcome:
+    return outcome(loads_by_id([load.pk])[str(load.pk)])
+
+
+def tell_of_load(act: Act, load: Load, before: Outcome) -> None:
+    """Once, when it turns bad: whoever uses it after that is told then. The clients are those of
+    the uses of this cycle: they are listed where the entry leads."""
+    if before.state == "again" or not load.uses.exists():
         return
-    ended = outcome(loads_by_id([load.pk])[str(load.pk)])
+    ended = outcome_of(load)
     if ended.state == "again":
         act.raise_incident("cycle_failed", load, list(ended.reasons))
         _tell_users(act, load, Load.objects.filter(pk=load.pk))
