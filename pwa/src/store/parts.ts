@@ -214,7 +214,8 @@ export class Parts {
     this.drafts.openedBy(this.session.identity?.staff.id ?? "");
     // Where it fails, they are read as they are.
     await moveOldRows(this.phone).catch(this.phone.report);
-    await Promise.all([this.inHand.read(), this.photos.count()]);
+    // Those of whoever had the phone before went from disk alone.
+    await Promise.all([this.inHand.read(), this.photos.count(), this.contactTimes.read()]);
     await this.sync.recall(false);
     await this.setAside.read();
     this.records.opened();

@@ -67,5 +67,8 @@ describe("contact times", () => {
     await phone.signIn("bob@example.org", "right", "Bob's phone");
     await phone.choosePassphrase("eight quiet herons");
     expect(await onDisk()).toBeUndefined();
+    // Of whoever has no kit, no screen tells the phone what runs.
+    phone.lock();
+    expect(valueOf(phone.contactTimes)).toEqual([]);
   });
 });
