@@ -14,6 +14,7 @@ import {
   needsOfAll,
   soaksIn,
   solutionsOf,
+  startedAt,
   startOdd,
   startOf,
 } from "./form";
@@ -247,6 +248,18 @@ describe("a cycle that somebody says had begun before", () => {
   it("counts from the end of the minute that is told", () => {
     expect(started("11:50")).toEqual({ started_at: "2026-11-25T11:50:59.999Z", ...fine });
     expect(started("12:00")).toEqual({ started_at: NOW.toISOString(), ...fine });
+  });
+
+  it.each([
+    ["01:35", "2026-11-01T08:40:00Z", "2026-11-01T08:35:59.999Z"],
+    ["01:35", "2026-11-01T09:40:00Z", "2026-11-01T09:35:59.999Z"],
+    ["01:45", "2026-11-01T09:40:00Z", "2026-11-01T08:45:59.999Z"],
+    ["00:35", "2026-11-01T09:40:00Z", "2026-11-01T07:35:59.999Z"],
+  ])("at %s, told at %s, counts the last time that the clock said so", (clock, now, at) => {
+    setPlace({ zone: "America/Los_Angeles", units: "mm" }, ["en-US"]);
+    const form = { ...blankCycle(), day: "2026-11-01", clock };
+    expect(startedAt(form, new Date(now)).toISOString()).toBe(new Date(at).toISOString());
+    setPlace({ zone: "UTC", units: "mm" }, ["en-US"]);
   });
 
   it("cannot lie ahead", () => {

@@ -56,11 +56,18 @@ export function cycleOf(told: CommandArgs["start_load"]): CycleForm {
 }
 
 const LAST_OF_A_MINUTE_MS = 59_999;
+const HOUR_MS = 60 * 60_000;
 
-/** A minute that is typed counts from its end: nothing is taken out of a soak sooner for it. */
+/**
+ * A minute that is typed counts from its end, and where the clocks go back from the second time that it comes:
+ * nothing is taken out of a soak sooner for it.
+ */
 export function startedAt({ day, clock }: CycleForm, now: Date): Date {
   const told = typedMoment(day, clock);
-  return told === null ? now : new Date(Math.min(told.getTime() + LAST_OF_A_MINUTE_MS, +now));
+  if (told === null) return now;
+  const again = new Date(told.getTime() + HOUR_MS);
+  const last = clockOf(again) === clock && again <= now ? again : told;
+  return new Date(Math.min(last.getTime() + LAST_OF_A_MINUTE_MS, +now));
 }
 
 /** What somebody says of a start that was not now, as far as it cannot be so or may be mistyped. */
