@@ -2,7 +2,7 @@
 Check: our own rules, docs/decisions/0180-what-a-set-has-been-through.md; that instruments go
 through a complete cycle between two clients, Cal. Code Regs. 16 CCR 979(a)."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
@@ -17,6 +17,7 @@ from tests.factories import ident
 from tests.kit.conftest import Kit, kit
 from tests.kit.hands import STEAM, lot_card, product_card, set_card
 from tests.kit.test_sets import asked, begun, stands
+from tests.sync.phone_model import fresh
 from tests.world import Hand
 
 __all__ = ["kit"]
@@ -178,6 +179,29 @@ def test_a_clock_that_lost_its_time_shortens_no_contact_time(kit: Kit, started: 
         for (name, args, _), made_at in zip(phone.outbox, (phone.hand.now, at, lost), strict=True)
     )
     phone.hand.deliver(wash, start)
+    phone.hand.later(hours=2)
+    assert phone.hand.deliver(end)[0].refusal is None
+    assert stands(kit, handpiece).reasons == ("too_short",)
+
+
+def test_a_clock_that_is_ahead_shortens_no_contact_time(kit: Kit) -> None:
+    """What it tells counts from its receipt, and an end may be sent long after. Its own phone still
+    counts from the start as it had it: by the server's time it would be over at once."""
+    phone = kit.technician
+    ready = {"stock_percent": None, "use_ppm": None, "mixed_keeps_hours": None}
+    handpiece = phone.register(set_card("Handpiece", {"kind": "handpiece"}))
+    product = phone.register(product_card(contact_minutes=10, **ready))
+    phone.move(handpiece, "wash")
+    ahead = phone.hand.stamp(hours=1)
+    load = phone.start(handpiece, product=product, started_at=ahead)
+    told = {"ended_at": phone.hand.stamp(hours=1, minutes=1), "held_minutes": None}
+    phone.end(load, **told, celsius=None, indicator="not_read")
+    wash, start, end = (
+        phone.hand.envelope(name, args, at + timedelta(hours=1)) for name, args, at in phone.outbox
+    )
+    phone.hand.deliver(wash, start)
+    (row,) = fresh(phone.hand).of("kit_load").values()
+    assert datetime.fromisoformat(row["phone_at"]) == datetime.fromisoformat(ahead)
     phone.hand.later(hours=2)
     assert phone.hand.deliver(end)[0].refusal is None
     assert stands(kit, handpiece).reasons == ("too_short",)

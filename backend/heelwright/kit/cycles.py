@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import asdict, replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.device_clock import SLACK
@@ -72,6 +72,7 @@ def start_load(act: Act, args: StartLoad) -> None:
         solution=known_solution(act, args.solution),
         started_at=act.by_now(args.started_at),
         told_at=act.by_now(act.made_at),
+        phone_at=args.started_at,
         device=act.device,
         rulebook=book_of(act.practice).version,
         **told(act, args.note),
@@ -150,19 +151,30 @@ def _faults_of_solution(load: Load, product: Thing, solution: Solution) -> Itera
         yield "solution_too_weak"
 
 
+def _ran(act: Act, load: Load, ended_at: datetime) -> float:
+    """By what is on record, and where one phone told both ends by its own clock too: of one that is
+    ahead both count from their receipt, and the end may be sent long after. What a clock that has
+    lost its time tells counts from its receipt alone."""
+    if act.clock_lost:
+        return 0
+    if load.device_id not in act.own_devices:
+        return ran_minutes(load.started_at, act.by_now(ended_at), load.received_at)
+    return min(
+        ran_minutes(load.started_at, act.by_now(ended_at), None),
+        ran_minutes(load.phone_at or load.started_at, ended_at, None),
+    )
+
+
 @command(Power.REPORT, EndLoad)
 def end_load(act: Act, args: EndLoad) -> None:
     load = load_for(act, args.load)
     fresh_id(LoadEnd, args.end, "end")
     act.not_ahead(args.ended_at, "ended_at")
-    ended_at = act.by_now(args.ended_at)
-    heard_at = None if load.device_id in act.own_devices else load.received_at
     end = LoadEnd(
         id=args.end,
         load=load,
-        ended_at=ended_at,
-        # Without a clock an end counts from its receipt, which may have been long after.
-        ran_minutes=0 if act.clock_lost else ran_minutes(load.started_at, ended_at, heard_at),
+        ended_at=act.by_now(args.ended_at),
+        ran_minutes=_ran(act, load, args.ended_at),
         held_minutes=args.held_minutes,
         celsius=args.celsius,
         indicator=args.indicator,

@@ -67,7 +67,8 @@ class EndRow(BaseModel):
 
 class LoadRow(BaseModel):
     """`heard_at` is when the server heard of its start, by which another phone than `device`
-    reckons how long it ran; `told_at` is when somebody told it."""
+    reckons how long it ran; `phone_at` is its start by the clock of `device`, by which that one
+    does. `told_at` is when somebody told it."""
 
     process: str
     machine: UUID | None
@@ -78,6 +79,7 @@ class LoadRow(BaseModel):
     sets: list[UUID]
     started_at: datetime
     told_at: datetime | None
+    phone_at: datetime | None
     heard_at: datetime | None
     device: UUID
     staff: UUID
@@ -193,6 +195,7 @@ def loads(ids: Iterable[UUID]) -> Rows:
                 sets=[step.thing_id for step in row.steps.all()],
                 started_at=row.started_at,
                 told_at=row.told_at,
+                phone_at=row.phone_at,
                 heard_at=row.received_at,
                 device=row.device_id,
                 staff=row.staff_id,

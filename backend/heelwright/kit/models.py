@@ -64,7 +64,8 @@ class Load(Told):
     `asked` is what it must reach, as `rules.loads.Asked`, by the book and the card of the time;
     None where the process is not known. `faults` were there when it began. What it was done with
     is null where the server does not have it. `told_at` is when its start was told, by the clock of
-    the phone; None of those that were told before this was kept.
+    the phone; `phone_at` is its start by that clock, also where it is ahead. Each is None of those
+    that were told before it was kept.
     """
 
     process = models.CharField(max_length=60, blank=True)
@@ -75,6 +76,7 @@ class Load(Told):
     faults = models.JSONField(default=list)
     started_at = models.DateTimeField()
     told_at = models.DateTimeField(null=True)
+    phone_at = models.DateTimeField(null=True)
     device = models.ForeignKey(Device, on_delete=models.PROTECT, related_name="+")
     rulebook = models.CharField(max_length=64)
 

@@ -1574,7 +1574,8 @@ export interface components {
         /**
          * LoadRow
          * @description `heard_at` is when the server heard of its start, by which another phone than `device`
-         *     reckons how long it ran; `told_at` is when somebody told it.
+         *     reckons how long it ran; `phone_at` is its start by the clock of `device`, by which that one
+         *     does. `told_at` is when somebody told it.
          */
         LoadRow: {
             asked: components["schemas"]["Asked"] | null;
@@ -1593,6 +1594,8 @@ export interface components {
             machine: string | null;
             /** Note */
             note: string;
+            /** Phone At */
+            phone_at: string | null;
             /** Process */
             process: string;
             /** Product */

@@ -2,6 +2,7 @@
 import type { Id, Instant } from "../../wire/types";
 import type { KitUsed } from "../commands";
 import type { RowOf } from "../rows";
+import { beganAt } from "../kit/contact";
 import { ranMinutes } from "../kit/loads";
 import type { Step } from "../kit/standing";
 import { amend, type Change, type Effect, type Made, put } from "./change";
@@ -35,7 +36,7 @@ export const moveSet: Effect<"move_set"> = ({ step: id, set, what, after, end, a
 
 export const startLoad: Effect<"start_load"> = (args, made) => {
   const { load, process, machine, product, solution, sets, started_at, shown, note } = args;
-  const at = { started_at, told_at: made.at, heard_at: null };
+  const at = { started_at, told_at: made.at, phone_at: started_at, heard_at: null };
   const by = { staff: made.staff, device: made.device, note };
   const what = {
     process: process ?? "",
@@ -55,8 +56,7 @@ export const startLoad: Effect<"start_load"> = (args, made) => {
 export const endLoad: Effect<"end_load"> = ({ end: id, load, ...told }, made) => [
   amend("kit_load", load, (row) => {
     if (row.ends.some((end) => end.id === id)) return {};
-    const heard_at = row.device === made.device ? null : row.heard_at;
-    const ran_minutes = ranMinutes(row.started_at, told.ended_at, heard_at);
+    const ran_minutes = ranMinutes(beganAt(row, made.device), told.ended_at, null);
     return { ends: [...row.ends, { ...told, id, ran_minutes, staff: made.staff }] };
   }),
 ];

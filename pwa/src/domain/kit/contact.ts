@@ -34,11 +34,20 @@ export function secondsTo(over: Instant, now: Date): number {
   return Math.max(0, Math.ceil((Date.parse(over) - now.getTime()) / 1000));
 }
 
-/** From when it is known to run: of another phone's clock, from when the server heard of it at the earliest. */
+/**
+ * From when it is known to run: by the phone's own clock, also where that is ahead; of another phone's, from when the
+ * server heard of it at the earliest.
+ */
 export function beganAt(
-  { started_at, heard_at, device: by }: HeldRow<"kit_load">["row"],
+  {
+    started_at,
+    phone_at,
+    heard_at,
+    device: by,
+  }: Pick<HeldRow<"kit_load">["row"], "started_at" | "phone_at" | "heard_at" | "device">,
   device: Id | null,
 ): Instant {
-  if (heard_at === null || by === device) return started_at;
+  if (by === device) return phone_at ?? started_at;
+  if (heard_at === null) return started_at;
   return Date.parse(heard_at) > Date.parse(started_at) ? heard_at : started_at;
 }

@@ -68,7 +68,14 @@ export function cycle(
 ): Cycle {
   const what = { process: "vacuum_wrapped_132", machine: "m", product: null, solution: null };
   const told = { asked: null, faults: [], sets: [], ends: [], note: "" };
-  const by = { started_at: AT, told_at: AT, heard_at: null, device: "d", staff: "me" };
+  const by = {
+    started_at: AT,
+    told_at: AT,
+    phone_at: AT,
+    heard_at: null,
+    device: "d",
+    staff: "me",
+  };
   const facts = { asked: null, faults: [], ends: [], pulled_back: false };
   return { id, row: { ...what, ...told, ...by, ...rest }, facts, outcome };
 }

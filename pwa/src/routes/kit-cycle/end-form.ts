@@ -1,5 +1,6 @@
 /** How a cycle of a machine ended, as it is typed, and the command that it becomes. */
 import type { CommandArgs } from "../../domain/commands";
+import { beganAt } from "../../domain/kit/contact";
 import type { Cycle } from "../../domain/kit/kit";
 import { type Indicator, outcome, type Outcome, ranMinutes } from "../../domain/kit/loads";
 import type { Id } from "../../wire/types";
@@ -48,6 +49,5 @@ export function comesTo({ row, facts }: Cycle, told: Told, device: Id | null): O
 
 /** As the server will reckon it. */
 export function ranOf(row: Cycle["row"], now: Date, device: Id | null): number {
-  const heard_at = row.device === device ? null : row.heard_at;
-  return ranMinutes(row.started_at, now.toISOString(), heard_at);
+  return ranMinutes(beganAt(row, device), now.toISOString(), null);
 }

@@ -298,8 +298,8 @@ describe("the end of a machine's cycle", () => {
     facts: { asked: { ...asked, storage_days: 365 }, faults: [], ends: [], pulled_back: false },
   } as unknown as Parameters<typeof comesTo>[0];
   const good = { ...blankEnd(), held_minutes: 4, celsius: 132, indicator: "passed" as const };
-  const comes = (form: typeof good, device = "mine") =>
-    comesTo(cycle, endOf(form, "load", "end", NOW), device);
+  const comes = (form: typeof good, device = "mine", of = cycle) =>
+    comesTo(of, endOf(form, "load", "end", NOW), device);
 
   it("is told before it is saved", () => {
     expect(comes(good)).toEqual({ state: "complete", reasons: [] });
@@ -309,6 +309,11 @@ describe("the end of a machine's cycle", () => {
 
   it("takes no heat that must be a slip: 270 °F typed as °C, where 132 is asked", () => {
     expect([132, null, undefined].map(mostCelsius)).toEqual([172, 300, 300]);
+  });
+
+  it("on a phone that is ahead is reckoned by its own clock", () => {
+    const ahead = { ...cycle, row: { ...cycle.row, phone_at: "2026-11-25T11:57:00Z" } };
+    expect(comes(good, "mine", ahead).reasons).toEqual(["too_short"]);
   });
 
   it("on another phone is reckoned from when the server heard of the start", () => {

@@ -45,6 +45,12 @@ describe("a contact time", () => {
     expect(running({ staff: "another" })).toEqual([]);
   });
 
+  it("counts by the clock that began it, also where the server has a time for that", () => {
+    const ahead = { ...SOAK, phone_at: "2026-11-25T13:00:00Z", heard_at: SOAK.started_at };
+    expect(beganAt(ahead, "mine")).toBe(ahead.phone_at);
+    expect(beganAt(ahead, "another")).toBe(SOAK.started_at);
+  });
+
   it("of another phone counts from when the server heard of it", () => {
     const other = { ...SOAK, device: "theirs", heard_at: "2026-11-25T12:03:00Z" };
     expect(beganAt(other, "mine")).toBe(other.heard_at);
