@@ -160,7 +160,7 @@ def names_its_sets(hands: Hands, bag: InTheBag) -> None:
         hands.sees(day)
     for address in (f"visit/{done.visit}/aftercare", f"client/{done.client}"):
         page.goto(f"/#/{address}")
-        hands.sees("No set was used")
+        hands.sees("No set is on record.")
     page.goto(f"/#/client/{ready.client}")
     link.click()
     hands.sees_heading("Blue roll")

@@ -8,6 +8,23 @@ import { byVisit, lastFailed, ofClient, setsOfVisit, toClients, traced } from ".
 
 const COMPLETE = { state: "complete", reasons: [] } as const;
 const PULLED_BACK = { state: "again", reasons: ["pulled_back"] } as const;
+const check = (id: string, tested_at: string, passed = false, of = "m") => ({
+  id,
+  row: {
+    ...{ machine: of, kind: "spore_test", tested_at, read_at: tested_at, passed },
+    ...{ reaches_back: true, staff: "me", note: "" },
+  },
+});
+// 4 minutes at 132 degrees: CDC 2008, Table 7.
+const WHOLE = {
+  asked: { level: "sterilise", minutes: 4, celsius: 132, indicator: true, storage_days: 365 },
+  ends: [
+    {
+      ...{ id: "end", ended_at: "2026-11-22T09:00:00Z", ran_minutes: 20, held_minutes: 4 },
+      ...{ celsius: 134, indicator: "passed", interrupted: false },
+    },
+  ],
+} as unknown as Partial<HeldRow<"kit_load">["row"]>;
 const dayOf = (at: string) => at.slice(0, 10);
 
 const step = (id: string, what: Step["what"], after: string[], load: string | null = null) =>
@@ -90,13 +107,6 @@ describe("the trace", () => {
   });
 
   it("is printed for the check that failed last", () => {
-    const check = (id: string, tested_at: string, passed = false, of = "m") => ({
-      id,
-      row: {
-        ...{ machine: of, kind: "spore_test", tested_at, read_at: tested_at, passed },
-        ...{ reaches_back: true, staff: "me", note: "" },
-      },
-    });
     const machine_check = [
       check("older", "2026-11-10T08:00:00Z"),
       check("last", "2026-11-17T08:00:00Z"),
@@ -114,7 +124,7 @@ describe("the sets of a visit", () => {
       id,
       row: { label: id, card: { kind, name: id }, steps },
     }) as unknown as HeldRow<"kit_thing">;
-  const load = (id: string, started_at: string) => cycle(id, COMPLETE, { started_at });
+  const load = (id: string, started_at: string) => cycle(id, COMPLETE, { ...WHOLE, started_at });
   const rows = {
     kit_thing: [thing("s", "set"), thing("gloves", "lot")],
     kit_load: [load("bad", "2026-11-20T08:00:00Z"), load("late", "2026-11-22T08:00:00Z")],
@@ -129,6 +139,7 @@ describe("the sets of a visit", () => {
       use("items", "dot", "gloves"),
       use("unknown", "eve", "not-here"),
     ],
+    machine_check: [] as HeldRow<"machine_check">[],
   };
   const visit = (id: string, record: object) => ({ id, row: { record } }) as HeldRow<"visit">;
   const report = (...uses: string[]) => ({ kit: { sets: uses.map((each) => ({ use: each })) } });
@@ -142,6 +153,17 @@ describe("the sets of a visit", () => {
       ["not-here", undefined, null],
     ]);
     expect(found("eve-visit", report("unknown"))).toHaveLength(1);
+  });
+
+  it("are told as bad where a cycle of theirs failed since, or something spoke against them then", () => {
+    const bad = (of: typeof rows) => found("dot-visit", {}, of)?.map((one) => one.bad);
+    expect(bad(rows)).toEqual([false, false, false]);
+    const machine_check = [check("spores", "2026-11-23T08:00:00Z")];
+    expect(bad({ ...rows, machine_check })).toEqual([true, true, false]);
+    const [first, ...rest] = rows.kit_use;
+    if (first === undefined) throw new Error("no use");
+    const flagged = { ...first, row: { ...first.row, flags: ["not_clean"] } };
+    expect(bad({ ...rows, kit_use: [flagged, ...rest] })).toEqual([false, true, false]);
   });
 
   it("are none where its report says so, and not told of where nobody could say", () => {

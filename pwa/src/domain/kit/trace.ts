@@ -5,8 +5,9 @@
 import type { Id, Instant } from "../../wire/types";
 import { byTime, latestFirst, newest } from "../by-time";
 import type { RowOf } from "../rows";
-import { isOver } from "./facts";
+import { isOver, loadsOf } from "./facts";
 import type { Cycle, HeldRow, Kit, KitRows, KitSet, Lot, Product } from "./kit";
+import { outcome } from "./loads";
 import { cyclesBefore } from "./standing";
 
 export type Subject = "set" | "lot" | "product" | "cycle" | "machine";
@@ -84,11 +85,15 @@ export interface SetOfVisit {
   thing: RowOf<"kit_thing"> | undefined;
   /** When its last cycle before this use began; null where none is on record. */
   cycle_at: Instant | null;
+  /** It should not have been used, as was told then or is known now. */
+  bad: boolean;
 }
+
+type VisitKit = Pick<KitRows, "kit_use" | "kit_thing" | "kit_load" | "machine_check">;
 
 /** The sets of a visit, in the order in which they were used; null where nobody could tell of them. */
 export function setsOfVisit(
-  { kit_use, kit_thing, kit_load }: Pick<KitRows, "kit_use" | "kit_thing" | "kit_load">,
+  { kit_use, kit_thing, kit_load, machine_check }: VisitKit,
   visit: HeldRow<"visit">,
 ): SetOfVisit[] | null {
   const reported = visit.row.record.kit;
@@ -98,12 +103,21 @@ export function setsOfVisit(
   );
   const hasSets = kit_thing.some(({ row }) => row.card.kind === "set");
   if (uses.length === 0 && (reported === undefined || !hasSets)) return null;
+  const facts = loadsOf({
+    loads: new Map(kit_load.map(({ id, row }) => [id, row])),
+    checks: machine_check.map(({ row }) => row),
+  });
   return uses.toSorted(byTime(({ row }) => row.used_at)).map(({ id: use, row }) => {
     const thing = kit_thing.find(({ id }) => id === row.thing)?.row;
     const before = cyclesOf({ sets: thing ? [{ id: row.thing, ...thing }] : [] }, row);
     const cycles = kit_load.filter(({ id }) => before.includes(id));
     const last = newest(cycles, ({ row: { started_at } }) => started_at);
-    return { use, set: row.thing, thing, cycle_at: last?.row.started_at ?? null };
+    const failed = before.some((id) => {
+      const load = facts.get(id);
+      return load !== undefined && outcome(load).state === "again";
+    });
+    const bad = row.flags.length > 0 || failed;
+    return { use, set: row.thing, thing, cycle_at: last?.row.started_at ?? null, bad };
   });
 }
 

@@ -8,11 +8,13 @@ export function visitSets(): { of: (visit: HeldRow<"visit">) => SetOfVisit[] | n
   const uses = fromStore(store.rows.live("kit_use"));
   const things = fromStore(store.rows.live("kit_thing"));
   const loads = fromStore(store.rows.live("kit_load"));
+  const checks = fromStore(store.rows.live("machine_check"));
   return {
     of(visit) {
-      const [kit_use, kit_thing, kit_load] = [uses.current, things.current, loads.current];
-      if (kit_use === null || kit_thing === null || kit_load === null) return null;
-      return setsOfVisit({ kit_use, kit_thing, kit_load }, visit);
+      const [kit_use, kit_thing] = [uses.current, things.current];
+      const [kit_load, machine_check] = [loads.current, checks.current];
+      if (!kit_use || !kit_thing || !kit_load || !machine_check) return null;
+      return setsOfVisit({ kit_use, kit_thing, kit_load, machine_check }, visit);
     },
   };
 }
