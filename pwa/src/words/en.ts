@@ -1419,6 +1419,11 @@ export const en = {
   "attention.title": "Needs attention",
   "attention.somebody": "Somebody",
   "attention.nothing": "Nothing needs you.",
+  "attention.nothing_here": "Nothing here needs you.",
+  "attention.not_here":
+    "What concerns the work and the instruments goes to the technicians and the owner.",
+  "attention.called_back": "Called back: {n}",
+  "attention.calls_nobody": "It reached no client that this phone knows of.",
   "attention.refused": {
     one: "{count} entry was refused",
     other: "{count} entries were refused",

@@ -2,7 +2,9 @@
 import { describe, expect, it } from "vitest";
 
 import { en } from "../../words/en";
-import { gravestFirst, leadsTo, mayDo, pairOf, thingOf } from "./incidents";
+import { traced } from "../../domain/kit/trace";
+import { cycle, invented, machine, set, use } from "../../domain/kit/invented-kit";
+import { calledBack, leadsTo, mayDo, pairOf, thingOf, toCall } from "./incidents";
 
 const named = new Map<string, { thing?: string; machine?: string | null; product?: string | null }>(
   [
@@ -48,15 +50,57 @@ describe("an incident", () => {
     expect(things).toEqual(["set", "steriliser", "bleach", null]);
   });
 
-  it("that may mean a call to clients comes before the others, else in order", () => {
-    const codes = ["clock_ahead", "used_called_back", "set_unknown", "machine_failed"];
-    const sorted = gravestFirst(codes.map((code) => ({ row: { code } })));
-    expect(sorted.map(({ row }) => row.code)).toEqual([
-      "used_called_back",
-      "machine_failed",
-      "clock_ahead",
-      "set_unknown",
+  it("that calls back stands once for each cause, the gravest for all", () => {
+    const raised = (id: string, code: string, about_id: string) => ({
+      id,
+      row: { code, about_id },
+    });
+    const groups = calledBack([
+      raised("ann", "used_called_back", "check"),
+      raised("clock", "clock_ahead", "check"),
+      raised("bad", "cycle_failed", "load"),
+      raised("machine", "machine_failed", "check"),
+      raised("bob", "used_called_back", "check"),
+      raised("mine", "used_called_back", "other"),
     ]);
+    const ids = groups.map(({ gravest, others }) => [gravest, ...others].map(({ id }) => id));
+    expect(ids).toEqual([["machine", "ann", "bob"], ["bad"], ["mine"]]);
+  });
+
+  it("that calls back counts as many clients to call as its list does", () => {
+    const COMPLETE = { state: "complete", reasons: [] } as const;
+    const AGAIN = { state: "again", reasons: ["pulled_back"] } as const;
+    const kit = invented(
+      {
+        sets: [set("s", "in_use")],
+        machines: [machine("m"), machine("n")],
+        cycles: [
+          cycle("bad", AGAIN),
+          cycle("worse", AGAIN),
+          cycle("good", COMPLETE),
+          cycle("elsewhere", COMPLETE, { machine: "n" }),
+        ],
+      },
+      {
+        kit_use: [
+          use("1", "ada", "s", { loads: ["bad"] }),
+          use("2", "ada", "s", { loads: ["bad"] }),
+          use("3", "bo", "s", { loads: ["worse"] }),
+          use("4", "cy", "s", { loads: ["good"] }),
+          use("5", "dot", "s", { loads: ["elsewhere"] }),
+        ],
+      },
+    );
+    const uses = traced(kit, (at) => at.slice(0, 10));
+    const causes = new Map<string, { machine?: string | null }>([
+      ...["m", "n"].map((id) => [`check of ${id}`, { machine: id }] as const),
+      ...kit.cycles.map(({ id, row }) => [id, row] as const),
+    ]);
+    const calls = (kind: string, id: string) => toCall({ about: kind, about_id: id }, causes, uses);
+    expect(calls("machine_check", "check of m")).toBe(2);
+    expect(calls("machine_check", "check of n")).toBe(0);
+    expect(calls("kit_load", "bad")).toBe(1);
+    expect(calls("machine_check", "not-here")).toBeNull();
   });
 
   it("of one person twice names both cards", () => {

@@ -1,4 +1,5 @@
 /** For each kind of incident: what the owner may do about it, and the screen of what it is about. */
+import { byClient, toClients, type Traced } from "../../domain/kit/trace";
 import type { RowOf } from "../../domain/rows";
 import type { Id } from "../../wire/types";
 import type { MessageKey } from "../../words";
@@ -91,14 +92,44 @@ export function thingOf({ about_id }: Pick<Incident, "about_id">, named: Named):
   return thing ?? machine ?? product ?? null;
 }
 
+/** The gravest first. */
 const CALLS_BACK = ["machine_failed", "cycle_failed", "used_called_back"];
 
-/** Those that may mean a call to clients come first. */
-export function gravestFirst<T extends { row: Pick<Incident, "code"> }>(
+/** Whether it may mean a call to clients. */
+export function callsBack({ code }: Pick<Incident, "code">): boolean {
+  return CALLS_BACK.includes(code);
+}
+
+/** An owner hears of one bad cycle or check also by each technician who used it: the gravest of them stands for all. */
+export interface CalledBack<T> {
+  gravest: T;
+  others: readonly T[];
+}
+
+export function calledBack<T extends { row: Pick<Incident, "code" | "about_id"> }>(
   incidents: readonly T[],
-): T[] {
-  const rank = ({ row }: T) => (CALLS_BACK.includes(row.code) ? 0 : 1);
-  return incidents.toSorted((a, b) => rank(a) - rank(b));
+): CalledBack<T>[] {
+  const those = incidents
+    .filter(({ row }) => callsBack(row))
+    .toSorted((a, b) => CALLS_BACK.indexOf(a.row.code) - CALLS_BACK.indexOf(b.row.code));
+  return [...new Set(those.map(({ row }) => row.about_id))].flatMap((cause) => {
+    const [gravest, ...others] = those.filter(({ row }) => row.about_id === cause);
+    return gravest === undefined ? [] : [{ gravest, others }];
+  });
+}
+
+/** How many clients the list to which it leads says to call; null where this phone has no such list. */
+export function toCall(
+  { about, about_id }: Pick<Incident, "about" | "about_id">,
+  named: Named,
+  uses: readonly Traced[],
+): number | null {
+  if (!named.has(about_id)) return null;
+  const machine = about === "kit_load" ? null : named.get(about_id)?.machine;
+  const reached = machine
+    ? toClients(uses, "machine", machine)
+    : toClients(uses, "cycle", about_id);
+  return byClient(reached.filter(({ against }) => against.length > 0)).length;
 }
 
 /** The two cards that may be of one person. */

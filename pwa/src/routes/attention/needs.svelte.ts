@@ -7,7 +7,7 @@ import { store } from "../../store";
 import { dayKey } from "../../words/format";
 import { waitingNow } from "../client/waiting.svelte";
 import { absentNow } from "./absent.svelte";
-import { gravestFirst, isApart } from "./incidents";
+import { calledBack, callsBack, isApart } from "./incidents";
 import { milderNow } from "./milder.svelte";
 
 const MINUTE_MS = 60_000;
@@ -27,7 +27,8 @@ export function needsNow() {
   const today = $derived(dayKey(now()));
 
   const told = $derived(milder.list.flatMap(({ own, other }) => [own.id, other.id]));
-  const owner = $derived(session.current.staff?.role === "owner");
+  const role = $derived(session.current.staff?.role);
+  const owner = $derived(role === "owner");
   // Who has a card of their own about it need not read it twice; the owner must close it.
   const incidents = $derived(
     (live.incident.current ?? []).filter(
@@ -40,6 +41,7 @@ export function needsNow() {
   );
   const due = $derived(wrong.filter((mishap) => isDue(mishap, today, dayKey)));
   const lists = $derived({
+    recalls: calledBack(incidents),
     unanswered: waiting.list,
     milder: milder.list,
     due,
@@ -47,7 +49,7 @@ export function needsNow() {
     notDue: wrong.filter((mishap) => !due.includes(mishap)),
     absent: absent.list,
     ending: endingSoon(live.clearance.current ?? [], now().toISOString(), today),
-    incidents: gravestFirst(incidents),
+    incidents: incidents.filter(({ row }) => !callsBack(row)),
   });
 
   return {
@@ -56,6 +58,10 @@ export function needsNow() {
     },
     get owner() {
       return owner;
+    },
+    /** Whether what concerns the work and the kit goes to others. */
+    get partly() {
+      return role === "coordinator";
     },
     get lists() {
       return lists;
