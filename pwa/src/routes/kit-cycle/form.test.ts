@@ -10,6 +10,7 @@ import {
   cycleIn,
   cycleLacks,
   cycleOf,
+  cycleWith,
   intosOf,
   needsOfAll,
   soaksIn,
@@ -17,6 +18,7 @@ import {
   startedAt,
   startOdd,
   startOf,
+  washedAsked,
 } from "./form";
 import { blankEnd, comesTo, endOf, mostCelsius } from "./end-form";
 
@@ -51,6 +53,7 @@ const kit = {
     { id: "old", card: { ...product, use_ppm: 5000, expires_on: "2026-11-24" } },
     { id: "floors", card: { ...product, use_ppm: 5000, used_for: "surfaces" } },
   ],
+  cycles: [],
   rows: {
     kit_solution: [
       mixed("fresh", "2026-11-25T18:00:00Z"),
@@ -86,7 +89,9 @@ type Typed = Partial<ReturnType<typeof blankCycle>>;
 
 function lacks(more: Typed, failed = false, all = { kit, book }): string[] {
   const form = { ...blankCycle(), ...more };
-  const keys = cycleLacks(form, chosenIn(form, all.kit, all.book, NOW), failed);
+  const chosen = chosenIn(form, all.kit, all.book, startedAt(form, NOW));
+  const { sooner } = startOdd(form, all.kit, chosen, NOW);
+  const keys = cycleLacks(form, chosen, failed, sooner);
   return keys.map((key) => key.replace("kit_cycle.lacks_", ""));
 }
 
@@ -176,13 +181,38 @@ describe("a cycle that begins", () => {
     expect([...soaksIn(kit, NOW)]).toEqual(["fresh", "older"]);
   });
 
-  it("begun in a mix has the product and the mix chosen, and keeps the sets", () => {
-    const before = { ...blankCycle(), sets: ["lamp"], how: "oven", process: "dry_heat_160" };
-    const fresh = kit.rows.kit_solution.find(({ id }) => id === "fresh");
-    const form = fresh && cycleIn({ ...before, despite: true }, fresh);
-    const chosen = { how: "bleach", solution: "fresh", process: "", despite: false };
-    expect(form).toEqual({ ...before, ...chosen });
-    expect(lacks({ ...form })).toEqual([]);
+  it("begun in a mix is in that one alone, and goes on with what is in it already", () => {
+    const left = { ...blankCycle(), sets: ["sharp"], how: "oven", note: "Of yesterday" };
+    const [fresh] = kit.rows.kit_solution.filter(({ id }) => id === "fresh");
+    const form = fresh && cycleIn(left, fresh);
+    expect(form).toEqual({ ...blankCycle(), how: "bleach", solution: "fresh" });
+    expect(lacks({ ...form, sets: ["lamp"] })).toEqual([]);
+    const half = { ...blankCycle(), ...form, sets: ["lamp"], clock: "11:50" };
+    expect(fresh && cycleIn(half, fresh)).toEqual(half);
+  });
+
+  it("begun with a set holds that one alone, and goes on with what holds it already", () => {
+    const left = { ...blankCycle(), sets: ["sharp"], how: "oven", clock: "09:00", note: "Old" };
+    expect(cycleWith(left, "lamp")).toEqual({ ...blankCycle(), sets: ["lamp"] });
+    const half = { ...left, sets: ["lamp", "sharp"] };
+    expect(cycleWith(half, "lamp")).toEqual(half);
+  });
+
+  it("waits for the end of what its machine still runs, and no other and no disinfectant", () => {
+    const inside = { ...set("in it", "nippers", "processing") };
+    const standing = { ...inside.standing, load: "l" };
+    const running = {
+      ...kit,
+      sets: [...kit.sets, { ...inside, standing }],
+      cycles: [{ id: "l", row: { machine: "oven" } }],
+    } as unknown as Kit;
+    const all = { kit: running, book };
+    const sharp = { sets: ["sharp"], process: "dry_heat_160" };
+    expect(lacks({ ...sharp, how: "oven" }, false, all)).toEqual(["end"]);
+    expect(lacks({ ...sharp, how: "other oven" }, false, all)).toEqual([]);
+    expect(lacks({ sets: ["lamp"], how: "wipes" }, false, all)).toEqual([]);
+    const over = { ...running, sets: kit.sets };
+    expect(lacks({ ...sharp, how: "oven" }, false, { kit: over, book })).toEqual([]);
   });
 
   it("takes no disinfectant for what must be sterilised, whatever was chosen before", () => {
@@ -275,6 +305,30 @@ describe("a cycle that somebody says had begun before", () => {
   it("is asked about where its sets were washed later", () => {
     expect(started("11:39")).toMatchObject({ ahead: false, mixed_at: null, sooner: ["lamp"] });
     expect(started("11:40").sooner).toEqual([]);
+  });
+
+  it("names the half of it that is missing, and is not now", () => {
+    const wipes = { sets: ["lamp"], how: "wipes" };
+    expect(lacks({ ...wipes, clock: "11:50" })).toEqual(["day"]);
+    expect(lacks({ ...wipes, day: soak.day })).toEqual(["clock"]);
+    expect(lacks({ ...wipes, day: soak.day, clock: "11:50" })).toEqual([]);
+  });
+
+  it("waits for a word where its sets were washed later, and anew where it is another start", () => {
+    const form = { ...blankCycle(), sets: ["lamp"], how: "wipes", day: soak.day, clock: "11:39" };
+    expect(lacks(form)).toEqual(["washed_before"]);
+    const lamp = kit.sets.filter(({ id }) => id === "lamp");
+    const said = { ...form, washed_before: washedAsked(form, lamp) };
+    expect(lacks(said)).toEqual([]);
+    expect(lacks({ ...said, clock: "11:38" })).toEqual(["washed_before"]);
+    expect(lacks({ ...said, day: "2026-11-24" })).toEqual(["washed_before"]);
+    expect(lacks({ ...said, clock: "11:45" })).toEqual([]);
+    const more = { sets: ["lamp", "sharp"], how: "oven", process: "dry_heat_160" };
+    expect(lacks({ ...said, ...more })).toEqual(["washed_before"]);
+  });
+
+  it("is not asked about where it cannot be at all", () => {
+    expect(started("11:29").sooner).toEqual([]);
   });
 
   it("may lie in a solution that was in date then", () => {

@@ -10,7 +10,15 @@ import {
 } from "../../domain/kit/asked";
 import type { CommandArgs } from "../../domain/commands";
 import { needsOf } from "../../domain/kit/facts";
-import type { HeldRow, Kit, KitSet, Machine, Product } from "../../domain/kit/kit";
+import {
+  type Cycle,
+  type HeldRow,
+  type Kit,
+  type KitSet,
+  type Machine,
+  type Product,
+  runningIn,
+} from "../../domain/kit/kit";
 import { type Asked, type Level, LEVELS } from "../../domain/kit/loads";
 import type { State } from "../../domain/kit/standing";
 import type { BookJson } from "../../domain/screening";
@@ -24,7 +32,7 @@ export const NEW_CYCLE = "kit-cycle/new";
 
 /**
  * `how` is the machine or the product; `despite`, that a failed check of the machine was read; `day` and `clock`, when
- * it was started: with no time that is now.
+ * it was started: with neither that is now. `washed_before` is what was answered with yes, as `washedAsked` has it.
  */
 export function blankCycle() {
   return {
@@ -35,6 +43,7 @@ export function blankCycle() {
     despite: false,
     day: "",
     clock: "",
+    washed_before: "",
     note: "",
   };
 }
@@ -80,16 +89,27 @@ export function startOdd(
   const told = typedMoment(form.day, form.clock);
   if (told === null) return { ahead: false, mixed_at: null, sooner: [] };
   const started = startedAt(form, now).getTime();
-  const mixed_at = kit.rows.kit_solution.find(({ id }) => id === solution)?.row.mixed_at ?? null;
+  const mix = kit.rows.kit_solution.find(({ id }) => id === solution)?.row.mixed_at ?? null;
+  const ahead = told > now;
+  const mixed_at = mix !== null && Date.parse(mix) > started ? mix : null;
+  const sooner = sets.filter(({ steps, standing }) =>
+    steps.some(({ id, at }) => standing.heads.includes(id) && Date.parse(at) > started),
+  );
   return {
-    ahead: told > now,
+    ahead,
     /** When its solution was mixed, if that was after. */
-    mixed_at: mixed_at !== null && Date.parse(mixed_at) > started ? mixed_at : null,
-    /** Those that were washed after, by what this phone knows: somebody may have told that late as well. */
-    sooner: sets.filter(({ steps, standing }) =>
-      steps.some(({ id, at }) => standing.heads.includes(id) && Date.parse(at) > started),
-    ),
+    mixed_at,
+    /**
+     * Those that were washed after, by what this phone knows: somebody may have told that late as well. Only asked
+     * about a start that can be.
+     */
+    sooner: ahead || mixed_at !== null ? [] : sooner,
   };
+}
+
+/** Whether these were washed before that start. Another start, or one set more, is another question. */
+export function washedAsked({ day, clock }: CycleForm, sooner: readonly KitSet[]): string {
+  return [day, clock, ...sooner.map(({ id }) => id)].join(" ");
 }
 
 /** Those that a cycle can take: washed since they were used. */
@@ -113,9 +133,14 @@ export function soaksIn(kit: Kit, now: Date): Set<Id> {
   return new Set(products.flatMap((product) => mixesOf(kit, product, now).map(({ id }) => id)));
 }
 
-/** The same cycle, in this mix. */
+/** The cycle that is half written, where it is in this mix; one that was left is not what is meant now. */
 export function cycleIn(form: CycleForm, { id, row }: HeldRow<"kit_solution">): CycleForm {
-  return { ...form, how: row.product, process: "", solution: id, despite: false };
+  return form.solution === id ? form : { ...blankCycle(), how: row.product, solution: id };
+}
+
+/** Likewise, where this set is in it. */
+export function cycleWith(form: CycleForm, set: Id): CycleForm {
+  return form.sets.includes(set) ? form : { ...blankCycle(), sets: [set] };
 }
 
 export interface Into {
@@ -165,6 +190,8 @@ export interface Chosen {
   needs: Level;
   ways: Ways;
   machine: Machine | undefined;
+  /** The cycle of that machine that has no end yet: a machine runs one at a time. */
+  running: Cycle | undefined;
   process: Process | undefined;
   product: Product | undefined;
   solution: Id | null;
@@ -180,6 +207,7 @@ export function chosenIn(form: CycleForm, kit: Kit, book: BookJson, now: Date): 
   const how = pickedOf([...ways.machines, ...ways.products], form.how)?.id;
   const machine = ways.machines.find(({ id }) => id === how);
   const product = ways.products.find(({ id }) => id === how);
+  const running = machine && runningIn(kit).find(({ row }) => row.machine === machine.id);
   const process =
     machine && pickedOf(processesFor(book, machine.card.machine, needs), form.process);
   const solution = product && pickedOf(solutionsOf(kit, product, now), form.solution)?.id;
@@ -189,7 +217,10 @@ export function chosenIn(form: CycleForm, kit: Kit, book: BookJson, now: Date): 
       : product
         ? askedOfProduct(book, product.card)
         : null;
-  return { sets, needs, ways, machine, process, product, solution: solution ?? null, asked };
+  return {
+    ...{ sets, needs, ways, machine, running, process, product, asked },
+    solution: solution ?? null,
+  };
 }
 
 function pickedOf<T extends { id: Id }>(all: readonly T[], id: Id): T | undefined {
@@ -198,8 +229,9 @@ function pickedOf<T extends { id: Id }>(all: readonly T[], id: Id): T | undefine
 
 export function cycleLacks(
   form: CycleForm,
-  { sets, needs, machine, process, product, solution }: Chosen,
+  { sets, needs, machine, running, process, product, solution }: Chosen,
   failed: boolean,
+  sooner: readonly KitSet[],
 ): MessageKey[] {
   const by_machine = machine !== undefined || needs === "sterilise";
   const lacks: [MessageKey, boolean][] = [
@@ -208,11 +240,18 @@ export function cycleLacks(
       needs === "sterilise" ? "kit_cycle.lacks_machine" : "kit_cycle.lacks_how",
       machine === undefined && product === undefined,
     ],
+    ["kit_cycle.lacks_end", running !== undefined],
     ["kit_cycle.lacks_process", by_machine && process === undefined],
     ["kit_cycle.lacks_despite", machine !== undefined && failed && !form.despite],
     [
       "kit_cycle.lacks_solution",
       product !== undefined && isMixed(product.card) && solution === null,
+    ],
+    ["kit_cycle.lacks_day", form.day === "" && form.clock !== ""],
+    ["kit_cycle.lacks_clock", form.day !== "" && form.clock === ""],
+    [
+      "kit_cycle.lacks_washed_before",
+      sooner.length > 0 && form.washed_before !== washedAsked(form, sooner),
     ],
   ];
   return lacks.filter(([, so]) => so).map(([key]) => key);
@@ -220,7 +259,7 @@ export function cycleLacks(
 
 export function startOf(
   form: CycleForm,
-  { sets, machine, process, product, solution, asked }: Omit<Chosen, "needs" | "ways">,
+  { sets, machine, process, product, solution, asked }: Omit<Chosen, "needs" | "ways" | "running">,
   now: Date,
   newId: () => string,
 ): CommandArgs["start_load"] {
