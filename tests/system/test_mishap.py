@@ -25,6 +25,7 @@ def ends_early_and_only_so(hands: Hands) -> None:
     hands.sees("It was said that the visit stops here")
     assert hands.page.get_by_text("Done as planned").count() == 0
     assert hands.page.get_by_label("If a spot bleeds").is_checked()
+    hands.tap("No set was used")
     hands.tap("Sign off")
     hands.sees_heading("Aftercare")
 
@@ -156,6 +157,7 @@ def test_after_a_burn_the_sheet_says_no_cream_and_the_next_visit_waits(
     expect(hands.page.get_by_label("In how many weeks?")).to_have_value("")
     hands.page.get_by_text("The skin may be hurt").scroll_into_view_if_needed()
     at_each_width(looker, "sign-off-after-a-burn")
+    hands.tap("No set was used")
     hands.tap("Sign off")
     the_sheet_says_no_cream(looker)
     hands.waits_until_sent()
