@@ -26,6 +26,10 @@ export function askedOfProduct({ settings }: Book, product: ProductCard): Asked 
   return { level: "disinfect", minutes, celsius: null, indicator: false, storage_days };
 }
 
+export function processOf({ processes }: Pick<Book, "processes">, id: string): Process | undefined {
+  return (processes ?? []).find((one) => one.id === id);
+}
+
 /** The cycles of a machine that are enough for what needs this. */
 export function processesFor({ processes = [] }: Book, machine: string, needs: Level): Process[] {
   return processes.filter((one) => one.machine === machine && reaches(one.level, needs));

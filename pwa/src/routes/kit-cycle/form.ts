@@ -129,8 +129,13 @@ export function solutionsOf(kit: Kit, product: Product, now: Date) {
 
 /** The mixes in which a cycle may be begun. */
 export function soaksIn(kit: Kit, now: Date): Set<Id> {
-  const products = kit.products.filter(({ card }) => againstProduct(card, dayKey(now)) === null);
-  return new Set(products.flatMap((product) => mixesOf(kit, product, now).map(({ id }) => id)));
+  const mixes = disinfectants(kit, now).flatMap((product) => mixesOf(kit, product, now));
+  return new Set(mixes.map(({ id }) => id));
+}
+
+/** The products that may disinfect instruments today. */
+function disinfectants(kit: Kit, now: Date): Product[] {
+  return kit.products.filter(({ card }) => againstProduct(card, dayKey(now)) === null);
 }
 
 /** The cycle that is half written, where it is in this mix; one that was left is not what is meant now. */
@@ -155,16 +160,14 @@ export interface Into {
 export function intosOf({ card, standing }: KitSet, kit: Kit, book: BookJson, now: Date): Into[] {
   const toClean: State[] = ["in_use", "dirty", "unclear"];
   if (!toClean.includes(standing.state)) return [];
-  if (needsOf(book.instruments ?? [], card) !== "disinfect") return [];
-  return kit.products
-    .filter((product) => againstProduct(product.card, dayKey(now)) === null)
-    .flatMap((product): Into[] =>
-      isMixed(product.card)
-        ? solutionsOf(kit, product, now)
-            .slice(0, 1)
-            .map(({ id }) => ({ product, solution: id }))
-        : [{ product, solution: null }],
-    );
+  const { products } = waysFor(kit, book, needsOf(book.instruments ?? [], card), now);
+  return products.flatMap((product): Into[] =>
+    isMixed(product.card)
+      ? solutionsOf(kit, product, now)
+          .slice(0, 1)
+          .map(({ id }) => ({ product, solution: id }))
+      : [{ product, solution: null }],
+  );
 }
 
 /** With what sets that need this may be cleaned. */
@@ -174,13 +177,9 @@ export interface Ways {
 }
 
 export function waysFor(kit: Kit, book: BookJson, needs: Level, now: Date): Ways {
-  const today = dayKey(now);
   return {
     machines: kit.machines.filter(({ card }) => processesFor(book, card.machine, needs).length > 0),
-    products:
-      needs === "disinfect"
-        ? kit.products.filter(({ card }) => againstProduct(card, today) === null)
-        : [],
+    products: needs === "disinfect" ? disinfectants(kit, now) : [],
   };
 }
 
