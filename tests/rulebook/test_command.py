@@ -97,7 +97,7 @@ def test_the_example_can_be_explained_with_its_own_rules() -> None:
         ({"findings": [{"what": "crack"}]}, "findings.0.foot: A finding cannot do without"),
         ({"age": "old"}, "age: The answer is not of the kind"),
         ({"age": 200}, "age: The value is outside"),
-        ({"place": "moon"}, "place: not known. Use one of uk, us"),
+        ({"place": "moon"}, "place: not known. Use one of au, ca, uk, us"),
         ({"place": ["us"]}, "place: not known"),
         ({"colour": "red"}, "colour: no such field. Use these: age, answers"),
         ({"own_rules": 3}, "own_rules: not a name"),

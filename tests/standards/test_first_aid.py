@@ -11,6 +11,7 @@ from heelwright.rulebook.schema import Mishap
 from tests.standards.test_consent_reading_level import grade
 
 PLACES = (None, "us", "uk")
+PLACE_NUMBERS = [(None, None), ("us", "911"), ("uk", "999"), ("ca", "911"), ("au", "000")]
 BOOK = book_for(None).content
 MISHAPS = {mishap.id: mishap for mishap in BOOK.mishaps}
 every_mishap = pytest.mark.parametrize("mishap", BOOK.mishaps, ids=lambda one: one.id)
@@ -75,7 +76,7 @@ def test_no_step_names_an_illness_as_found() -> None:
             assert not any(word in step.lower() for word in ("stroke", "anaphyla", "infarct"))
 
 
-@pytest.mark.parametrize(("place", "number"), [(None, None), ("us", "911"), ("uk", "999")])
+@pytest.mark.parametrize(("place", "number"), PLACE_NUMBERS)
 def test_the_number_to_dial_is_that_of_the_place(place: str | None, number: str | None) -> None:
     """National emergency numbers, from memory; the rules of the same book call the same one."""
     content = book_for(place).content

@@ -1,22 +1,27 @@
 """docs/rulebook-sources.md is what the books say, and no rule claims more ground than it has."""
 
 from collections.abc import Iterator
+from itertools import chain
 from pathlib import Path
 
 import pytest
 
-from heelwright.rulebook import book_for
+from heelwright.rulebook import book_for, overlays
 from heelwright.rulebook.entry import Sourced
 from heelwright.rulebook.schema import Content
 from heelwright.rulebook.sources import shipped_sources_page
 
 PAGE = Path(__file__).parents[2] / "docs" / "rulebook-sources.md"
-PLACES = (None, "us", "uk")
+PLACES = (None, *overlays())
 
 
 def kit(content: Content) -> Iterator[Sourced]:
     yield from (*content.processes, *content.instruments, *content.supplies)
     yield from (*content.machine_checks, *content.checklist_items)
+
+
+def miles(content: Content) -> Iterator[Sourced]:
+    yield from (*content.mileage_rates, *content.mileage_notes)
 
 
 def test_the_page_is_fresh() -> None:
@@ -27,7 +32,7 @@ def test_the_page_is_fresh() -> None:
 def test_common_practice_says_that_it_has_no_source(place: str | None) -> None:
     content = book_for(place).content
     for entry in (*content.rules, *content.bits, *content.intervals, *content.stop_signs,
-                  *content.mishaps, *kit(content)):  # fmt: skip
+                  *content.mishaps, *kit(content), *miles(content)):  # fmt: skip
         if entry.basis == "common_practice":
             says = ("no source", "House rule", "good practice")
             assert any(words in entry.source for words in says), entry.source
@@ -36,15 +41,22 @@ def test_common_practice_says_that_it_has_no_source(place: str | None) -> None:
 @pytest.mark.parametrize("place", PLACES)
 def test_what_is_called_published_names_a_text(place: str | None) -> None:
     texts = ("IWGDF", "NICE", "ADA", "Tex", "Cal", "Diabetes Care", "Dall'Oglio", "Lacarrubba",
-             "Mental Capacity Act", "CDC", "EPA", "Podiatry Review")  # fmt: skip
+             "Mental Capacity Act", "CDC", "EPA", "Podiatry Review", "IRS", "Treas. Reg.",
+             "HMRC", "ITTOIA", "Department of Finance", "CRA", "ATO", "ITAA")  # fmt: skip
     content = book_for(place).content
-    for entry in (*content.rules, *content.limits, *content.aftercare, *kit(content)):
+    for entry in (
+        *content.rules,
+        *content.limits,
+        *content.aftercare,
+        *kit(content),
+        *miles(content),
+    ):
         if entry.basis.startswith("published"):
             assert any(text in entry.source for text in texts), entry.source
 
 
 @pytest.mark.parametrize("place", PLACES)
 def test_what_is_from_memory_says_so(place: str | None) -> None:
-    for entry in kit(book_for(place).content):
+    for entry in chain(kit(book_for(place).content), miles(book_for(place).content)):
         if entry.basis == "from_memory":
             assert "from memory" in entry.source, entry.source

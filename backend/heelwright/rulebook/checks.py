@@ -13,6 +13,7 @@ from heelwright.rulebook.expansion import UNSURE
 from heelwright.rulebook.expressions import RESERVED
 from heelwright.rulebook.facts import FACTS
 from heelwright.rulebook.kit_entries import MachineKind
+from heelwright.rulebook.mileage_checks import check_mileage
 from heelwright.rulebook.own import OWN, PREFIX
 from heelwright.rulebook.schema import CLINICIANS_WORD, Content, Question
 
@@ -30,6 +31,7 @@ def check_content(content: Content, origin: Origin) -> None:
     _check_references(content, origin)
     _check_sides(content, origin)
     _check_purposes(content, origin)
+    check_mileage(content, origin)
     if "en" not in content.words:
         raise BookError("words", "en", "is missing", "Add words/en.yaml.")
     for language, words in content.words.items():
@@ -81,6 +83,8 @@ def _check_ids(content: Content, origin: Origin) -> None:
         "supplies": [supply.id for supply in content.supplies],
         "machine_checks": [check.id for check in content.machine_checks],
         "checklist_items": [item.id for item in content.checklist_items],
+        "mileage_rates": [rate.id for rate in content.mileage_rates],
+        "mileage_notes": [note.id for note in content.mileage_notes],
     }
     for space, ids in spaces.items():
         for twice in {one for one in ids if ids.count(one) > 1}:
@@ -192,6 +196,7 @@ def word_keys(content: Content) -> Iterator[str]:
     yield from _keys("bit", (bit.id for bit in content.bits))
     yield from _keys("area", content.areas)
     yield from _kit_keys(content)
+    yield from _keys("mileage_note", (note.id for note in content.mileage_notes))
 
 
 def _kit_keys(content: Content) -> Iterator[str]:

@@ -39,6 +39,8 @@ LISTS = {
     "supplies": "supplies.yaml",
     "machine_checks": "machine_checks.yaml",
     "checklist_items": "checklists.yaml",
+    "mileage_rates": "mileage.yaml",
+    "mileage_notes": "mileage_notes.yaml",
 }
 
 

@@ -16,6 +16,7 @@ from heelwright.rulebook.kit_entries import (
     Process,
     Supply,
 )
+from heelwright.rulebook.mileage_entries import MileageNote, MileageRate, Tax
 
 Outcome = Literal["go", "go_with_limits", "needs_clearance", "refer_first", "emergency"]
 Within = Literal["now", "same_day", "one_working_day", "days", "weeks"]
@@ -225,6 +226,8 @@ class Content(Entry):
     overlay: Id | None
     # Digits to dial; none where the book does not know the place.
     emergency_number: EmergencyNumber | None = None
+    # None where the book does not know the place.
+    tax: Tax | None = None
     settings: Settings
     groups: list[Group]
     facts: list[Fact]
@@ -243,4 +246,6 @@ class Content(Entry):
     supplies: list[Supply]
     machine_checks: list[MachineCheck]
     checklist_items: list[ChecklistItem]
+    mileage_rates: list[MileageRate]
+    mileage_notes: list[MileageNote]
     words: dict[str, dict[str, str]]

@@ -9,6 +9,7 @@ from itertools import chain
 from heelwright.rulebook.book import Book, book_for, overlays
 from heelwright.rulebook.entry import Sourced
 from heelwright.rulebook.kit_entries import MachineCheck
+from heelwright.rulebook.mileage_entries import Band, MileageRate, Tax
 from heelwright.rulebook.schema import OUTCOMES, Mishap, Rule
 
 Row = tuple[str, ...]
@@ -20,6 +21,8 @@ BASES = {
     "from_memory": "from memory, to be checked",
 }
 _KIT = ("kind", "entry", "asks for", "in words", "source", "basis")
+_NOTE = ("note", "in words", "source", "basis")
+_RATE = ("rate", "of", "days", "asks for", "source", "basis")
 _MISHAP = ("what", "in words", "first aid", "ends the visit", "source", "basis")
 HEAD = """# Where the rules come from
 
@@ -37,6 +40,8 @@ Edit the books, not this page.
 - First aid defers to the technician's own training, to local rules and to the emergency number.
 - The times of a machine are the least. The maker of the machine and of the tool comes first, and
   of a product the wet time on its own label counts; no number fits all products.
+- A rate for miles is the one that a tax authority has made known for those days. Whether a person
+  may claim by it is for their tax office or accountant to say.
 - "From memory" means that the source named has not been opened to check it.
 """
 
@@ -64,6 +69,8 @@ def sources_page(base: Book, *places: Book) -> str:
             *_section("Weeks until the next visit", ("when", "weeks", "source", "basis"), returns),
             *_section("Kit and disinfection", _KIT, _kit(base)),
             *chain.from_iterable(_kit_added(base, book) for book in places),
+            *_section("Miles", _NOTE, _notes(base)),
+            *chain.from_iterable(_miles_of(base, book) for book in places),
         ]
     )
 
@@ -104,6 +111,34 @@ def _kit_added(base: Book, book: Book) -> Iterator[str]:
     known = set(_kit(base))
     rows = (row for row in _kit(book) if row not in known)
     return _section(f"Kit, added by {book.content.title}", _KIT, rows)
+
+
+def _notes(book: Book) -> Iterator[Row]:
+    for note in book.content.mileage_notes:
+        yield _line(book, "mileage_note", note.id, note)
+
+
+def _miles_of(base: Book, book: Book) -> Iterator[str]:
+    if book.content.tax is None:
+        return
+    title, known = book.content.title, set(_notes(base))
+    rates = (_rate(rate, book.content.tax) for rate in book.content.mileage_rates)
+    yield from _section(f"Miles: rates of {title}", _RATE, rates)
+    added = (row for row in _notes(book) if row not in known)
+    yield from _section(f"Miles: added by {title}", _NOTE, added)
+
+
+def _rate(rate: MileageRate, tax: Tax) -> Row:
+    bands = (_band(band, tax) for band in rate.bands)
+    counted = "" if len(rate.bands) == 1 else f", counted by {rate.counted_by}"
+    days = f"{rate.from_} to {rate.until}" if rate.until else f"from {rate.from_}"
+    says = f"{', then '.join(bands)}{counted}"
+    return f"`{rate.id}`", ", ".join(rate.vehicles), days, says, rate.source, BASES[rate.basis]
+
+
+def _band(band: Band, tax: Tax) -> str:
+    by = f"{band.rate} {tax.currency} a {tax.unit}"
+    return f"{by} up to {band.up_to}" if band.up_to else by
 
 
 def _every(check: MachineCheck) -> str:

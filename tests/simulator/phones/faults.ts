@@ -15,7 +15,7 @@ const MINUTE = 60_000;
 const HOUR = 60 * MINUTE;
 const DAY = 24 * HOUR;
 const SKEWS = [0, -20 * MINUTE, 20 * MINUTE, -5 * HOUR, 7 * HOUR, -3 * DAY, 4 * DAY, -40 * DAY];
-const OVERLAYS = ["", "us", "uk"];
+const OVERLAYS = ["", "us", "uk", "ca", "au"];
 
 function one(messages: Message[], { a }: Event, then: (message: Message) => void): boolean {
   if (messages.length === 0) return false;

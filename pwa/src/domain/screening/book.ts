@@ -123,6 +123,25 @@ export interface ChecklistItem extends Sourced {
   just_done?: boolean;
 }
 
+/** What a place counts its taxes in, and the month and day (MM-DD) on which its tax year begins. */
+export interface Tax {
+  year_starts: string;
+  unit: DistanceUnit;
+  currency: string;
+}
+
+export type DistanceUnit = "mile" | "km";
+export type VehicleKind = "car" | "van" | "motorcycle" | "bicycle";
+
+/** An official rate, from a day on; `counted_by` says what of a tax year its bands count together. */
+export interface MileageRate extends Sourced {
+  vehicles: VehicleKind[];
+  from: string;
+  until: string | null;
+  counted_by: "person" | "vehicle";
+  bands: { up_to: number | null; rate: string }[];
+}
+
 /** A book that came before the app was updated has no purposes: its text is for the work. */
 export interface BookConsentText {
   id: string;
@@ -185,6 +204,10 @@ export interface BookJson {
   supplies?: Supply[];
   machine_checks?: MachineCheck[];
   checklist_items?: ChecklistItem[];
+  /** Of miles; books of before have none, and null where the book does not know the place. */
+  tax?: Tax | null;
+  mileage_rates?: MileageRate[];
+  mileage_notes?: Sourced[];
   words: Record<string, Record<string, string>>;
 }
 

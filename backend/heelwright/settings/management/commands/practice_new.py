@@ -12,6 +12,7 @@ from django.core.management.base import BaseCommand, CommandError
 
 from heelwright import clock
 from heelwright.people.founding import Founder, found_practice
+from heelwright.rulebook import overlays
 from heelwright.tenancy.models import Practice
 
 
@@ -22,7 +23,7 @@ class Command(BaseCommand):
         parser.add_argument("name")
         parser.add_argument("--zone", required=True, help="such as Europe/London")
         parser.add_argument("--units", choices=["metric", "imperial"], default="metric")
-        parser.add_argument("--place", choices=["", "us", "uk"], default="")
+        parser.add_argument("--place", choices=["", *overlays()], default="")
         parser.add_argument("--reply-to", default="", help="how to reach you: letters, aftercare")
         parser.add_argument("--owner", required=True, help="the owner's name")
         parser.add_argument("--email", required=True, help="what the owner signs in with")
