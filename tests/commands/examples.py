@@ -330,8 +330,34 @@ EXAMPLES: dict[str, Example] = {
             "staff": f.technician.id,
         }
     ),
+    "arrange_visits": Example(
+        lambda f: {
+            "visits": [
+                {
+                    **booking_args(
+                        booking=f.start["booking"],
+                        client=f.client,
+                        staff=f.technician.id,
+                        starts_at=f.technician.stamp(days=4),
+                    ),
+                    "seen": 10_000,
+                },
+                booking_args(
+                    client=f.client, staff=f.technician.id, starts_at=f.technician.stamp(days=3)
+                ),
+            ]
+        }
+    ),
     "cancel_booking": Example(
-        lambda f: {"booking": f.start["booking"], "seen": 10_000, "reason": ""}
+        lambda f: {
+            "booking": f.start["booking"],
+            "seen": 10_000,
+            "code": "client_asked",
+            "reason": "",
+        }
+    ),
+    "record_not_seen": Example(
+        lambda f: {"booking": f.start["booking"], "code": "not_in", "reason": ""}
     ),
     "register_thing": Example(
         lambda _: {"thing": ident(), "label": new_label(), "card": set_card()},

@@ -111,7 +111,7 @@ KEPT = {"start_load"}
 NOT_THE_AUTHOR = {"give_set": "visit_not_begun"}
 FOREIGN = set(
     "client stays goes staff facility device screen consent clearance referral row incident"
-    " booking mishap photo offer thing set product lot load machine solution visit".split()
+    " booking mishap photo offer thing set product lot load machine solution visit visits".split()
 )
 
 

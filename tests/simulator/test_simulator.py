@@ -35,7 +35,8 @@ COMMANDS = set(
     " record_foot_check mark_entered_in_error sign_consent record_consent_sheet withdraw_consent"
     " offer_signing end_signing"
     " record_clearance withdraw_clearance record_referral_step record_referral_answer book_visit"
-    " move_booking cancel_booking start_visit complete_visit report_mishap add_to_mishap"
+    " move_booking arrange_visits cancel_booking record_not_seen"
+    " start_visit complete_visit report_mishap add_to_mishap"
     " close_mishap record_photo register_thing amend_thing move_set start_load end_load"
     " mix_solution throw_away_solution record_machine_check change_stock sign_checklist"
     " give_set".split()

@@ -1,145 +1,112 @@
-"""Booking, moving and cancelling a visit."""
+"""Booking, moving and cancelling visits, and telling that somebody was not seen."""
 
 from datetime import timedelta
-from typing import Literal
-from uuid import UUID
-from zoneinfo import ZoneInfo
-
-from pydantic import Field
 
 from heelwright.commandlog.act import Act, fresh_id
-from heelwright.commandlog.registry import command
-from heelwright.commandlog.wire import Args, Moment, Text, Version
-from heelwright.declarations import About, Power, Refused, Role
-from heelwright.people.access import client_for, give_client, not_away
-from heelwright.people.team import colleague
+from heelwright.commandlog.registry import bring_up_to_date, command
+from heelwright.declarations import Power, Refused
+from heelwright.people.access import client_for, not_away
+from heelwright.schedule.arguments import (
+    ArrangedVisit,
+    ArrangeVisits,
+    BookVisit,
+    CancelBooking,
+    MoveBooking,
+    RecordNotSeen,
+)
+from heelwright.schedule.diary import known_booking, open_booking, put_in, technician
 from heelwright.schedule.models import Booking
-from heelwright.tenancy.models import Staff
-
-LONGEST_MINUTES = 8 * 60
-
-
-class BookVisit(Args):
-    booking: UUID
-    client: UUID
-    staff: UUID
-    starts_at: Moment
-    minutes: int = Field(ge=5, le=LONGEST_MINUTES)
-    place: Literal["home", "facility"]
-
-
-class MoveBooking(Args):
-    booking: UUID
-    seen: Version
-    starts_at: Moment
-    minutes: int = Field(ge=5, le=LONGEST_MINUTES)
-    staff: UUID
-
-
-class CancelBooking(Args):
-    booking: UUID
-    seen: Version
-    reason: Text = ""
 
 
 @command(Power.PERMISSION, BookVisit)
 def book_visit(act: Act, args: BookVisit) -> None:
-    client = client_for(act, args.client)
-    fresh_id(Booking, args.booking, "booking")
-    not_away(client)
-    staff = _technician(act, args.staff)
-    booking = Booking(
-        id=args.booking,
-        practice=act.practice,
-        client=client,
-        staff=staff,
-        starts_at=args.starts_at,
-        ends_at=args.starts_at + timedelta(minutes=args.minutes),
-        place=args.place,
-    )
-    _free(booking)
-    act.put(booking)
-    give_client(act, staff, client)
+    put_in(act, [_new(act, args)])
 
 
 @command(Power.PERMISSION, MoveBooking)
 def move_booking(act: Act, args: MoveBooking) -> None:
-    booking = _open_booking(act, args.booking, args.seen)
+    booking = open_booking(act, args.booking, args.seen)
     not_away(booking.client)
-    booking.staff = _technician(act, args.staff)
-    booking.starts_at = args.starts_at
-    booking.ends_at = args.starts_at + timedelta(minutes=args.minutes)
-    _free(booking)
-    act.put(booking)
-    give_client(act, booking.staff, booking.client)
+    _put_at(act, booking, args)
+    put_in(act, [booking])
+
+
+@command(Power.PERMISSION, ArrangeVisits)
+def arrange_visits(act: Act, args: ArrangeVisits) -> None:
+    """Book and move several visits, all or none."""
+    named = [visit.booking for visit in args.visits]
+    if len(set(named)) < len(named):
+        raise Refused(
+            "named_twice",
+            "One visit is in the list twice.",
+            "Give each visit one time.",
+            field="visits",
+        )
+    bookings = [_arranged(act, visit) for visit in args.visits]
+    put_in(act, bookings)
+    clients = {booking.client_id for booking in bookings}
+    if len(clients) > 1:
+        # What is told of several is sealed under the practice's key.
+        act.subject = None
+        for client in clients:
+            bring_up_to_date(act, client)
 
 
 @command(Power.PERMISSION, CancelBooking)
 def cancel_booking(act: Act, args: CancelBooking) -> None:
-    booking = _open_booking(act, args.booking, args.seen)
+    booking = open_booking(act, args.booking, args.seen)
     booking.state = "cancelled"
-    booking.cancel_reason = args.reason
+    booking.reason, booking.cancel_reason = args.code, args.reason
     act.put(booking)
 
 
-def _technician(act: Act, staff_id: UUID) -> Staff:
-    staff = colleague(act, staff_id)
-    if staff.role == Role.COORDINATOR:
-        raise Refused(
-            "not_a_technician", "A coordinator makes no visits.", "Choose a technician.", "staff"
-        )
-    return staff
+@command(Power.REPORT, RecordNotSeen)
+def record_not_seen(act: Act, args: RecordNotSeen) -> None:
+    """Somebody stood at the door, and nothing was done. Told of a visit that was made, it is not
+    believed, and the owner looks at it."""
+    booking = known_booking(act, args.booking)
+    if booking.state == "done":
+        act.raise_incident("not_seen_but_done", booking, [], booking.client_id)
+        return
+    booking.state = "not_seen"
+    booking.reason, booking.cancel_reason = args.code, args.reason
+    act.put(booking)
 
 
-def _open_booking(act: Act, booking_id: UUID, seen: int) -> Booking:
-    booking = Booking.objects.filter(practice=act.practice, pk=booking_id).first()
-    if booking is None:
-        raise Refused("not_found", "This booking was not found.", "Sync, look again.", "booking")
-    client_for(act, booking.client_id, field="booking")
-    if booking.state != "booked":
+def _arranged(act: Act, visit: ArrangedVisit) -> Booking:
+    if visit.seen is None:
+        return _new(act, visit)
+    client = client_for(act, visit.client)
+    booking = open_booking(act, visit.booking, visit.seen)
+    if booking.client_id != client.pk:
         raise Refused(
-            "booking_closed",
-            "This booking is cancelled or done.",
-            "Make a new booking.",
-            field="booking",
+            "wrong_client",
+            "This booking is another client's.",
+            "Sync, look at the day, and arrange it again.",
+            field="client",
         )
-    if act.changed_elsewhere(booking, seen):
-        raise Refused(
-            "changed_elsewhere",
-            "Somebody else has changed this booking since.",
-            "Sync, look at it, and change it again if it is still needed.",
-            field="booking",
-            about=About("booking", booking.pk),
-        )
+    not_away(client)
+    _put_at(act, booking, visit)
+    booking.place, booking.service = visit.place, visit.service
     return booking
 
 
-def _free(booking: Booking) -> None:
-    """Raise Refused where the technician has another visit then. Both are named by their times, in
-    the practice's zone."""
-    other = (
-        Booking.objects.filter(
-            staff=booking.staff,
-            state="booked",
-            starts_at__lt=booking.ends_at,
-            ends_at__gt=booking.starts_at,
-        )
-        .exclude(pk=booking.pk)
-        .order_by("starts_at", "pk")
-        .first()
+def _new(act: Act, args: BookVisit | ArrangedVisit) -> Booking:
+    client = client_for(act, args.client)
+    fresh_id(Booking, args.booking, "booking")
+    not_away(client)
+    booking = Booking(
+        id=args.booking,
+        practice=act.practice,
+        client=client,
+        place=args.place,
+        service=args.service,
     )
-    if other is None:
-        return
-    raise Refused(
-        "double_booked",
-        f"You asked for {_span(booking)}. The technician has another visit from {_span(other)}.",
-        "Choose another time or another technician.",
-        field="starts_at",
-        about=About("booking", other.pk),
-    )
+    _put_at(act, booking, args)
+    return booking
 
 
-def _span(booking: Booking) -> str:
-    zone = ZoneInfo(booking.practice.zone)
-    start, end = booking.starts_at.astimezone(zone), booking.ends_at.astimezone(zone)
-    return f"{start:%Y-%m-%d %H:%M} to {end:%H:%M}"
+def _put_at(act: Act, booking: Booking, args: BookVisit | MoveBooking | ArrangedVisit) -> None:
+    booking.staff = technician(act, args.staff)
+    booking.starts_at = args.starts_at
+    booking.ends_at = args.starts_at + timedelta(minutes=args.minutes)

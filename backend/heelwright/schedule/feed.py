@@ -17,8 +17,13 @@ class BookingRow(BaseModel):
     starts_at: datetime
     minutes: int
     place: str
+    service: str
     state: str
+    reason: str
     cancel_reason: str
+    series: UUID | None
+    round: UUID | None
+    place_in_round: int | None
 
 
 def bookings(ids: Iterable[UUID]) -> Iterable[tuple[UUID, BaseModel]]:
@@ -27,10 +32,15 @@ def bookings(ids: Iterable[UUID]) -> Iterable[tuple[UUID, BaseModel]]:
             client=b.client_id,
             staff=b.staff_id,
             starts_at=b.starts_at,
-            minutes=int((b.ends_at - b.starts_at).total_seconds() // 60),
+            minutes=b.minutes,
             place=b.place,
+            service=b.service,
             state=b.state,
+            reason=b.reason or "",
             cancel_reason=b.cancel_reason,
+            series=b.series,
+            round=b.round,
+            place_in_round=b.place_in_round,
         )
         yield b.pk, row
 

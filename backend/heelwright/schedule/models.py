@@ -11,7 +11,10 @@ from heelwright.vault.models import SealedModel
 
 
 class Booking(SealedModel):
-    """A visit that is planned. `state` is booked, cancelled or done."""
+    """A visit that is planned. `state` is booked, cancelled, not_seen or done.
+
+    Of one that was cancelled or not seen, `reason` is the code and `cancel_reason` the words.
+    """
 
     id = models.UUIDField(primary_key=True)
     practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
@@ -20,11 +23,26 @@ class Booking(SealedModel):
     starts_at = models.DateTimeField()
     ends_at = models.DateTimeField()
     place = models.CharField(max_length=16)
+    service = models.CharField(max_length=40, default="")
     state = models.CharField(max_length=16, default="booked")
+    # Null on bookings from before there were codes, which no migration can seal.
+    reason = SealedField(str, null=True)
     cancel_reason = SealedField(str, default="")
+    series = models.UUIDField(null=True, default=None)
+    round = models.UUIDField(null=True, default=None)
+    place_in_round = models.PositiveSmallIntegerField(null=True, default=None)
 
     class Meta:
-        indexes = [models.Index(fields=["staff", "starts_at"], name="booking_by_day")]
+        indexes = [
+            models.Index(fields=["staff", "starts_at"], name="booking_by_day"),
+            models.Index(fields=["client", "starts_at"], name="booking_by_client"),
+            models.Index(fields=["series"], name="booking_by_series"),
+            models.Index(fields=["round"], name="booking_by_round"),
+        ]
 
     def seal_subject(self) -> UUID:
         return self.client_id
+
+    @property
+    def minutes(self) -> int:
+        return int((self.ends_at - self.starts_at).total_seconds() // 60)

@@ -1,6 +1,7 @@
 /** Bookings that still stand for a client who, by the card, gets no visits now. */
 import type { Id, Instant } from "../wire/types";
 import type { CardStatus } from "./commands";
+import type { BookingState } from "./rows";
 
 interface Client {
   id: Id;
@@ -8,7 +9,7 @@ interface Client {
 }
 
 interface Booking {
-  row: { client: Id; starts_at: Instant; state: "booked" | "cancelled" | "done" };
+  row: { client: Id; starts_at: Instant; state: BookingState };
 }
 
 export type AwayAs = Exclude<CardStatus, "active">;

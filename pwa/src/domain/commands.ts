@@ -21,6 +21,8 @@ interface Closer {
     findings: Finding[];
   };
   record_referral_answer: Optional<"record_referral_answer", "verdict">;
+  book_visit: Optional<"book_visit", "service">;
+  cancel_booking: Optional<"cancel_booking", "code">;
   complete_visit: Optional<"complete_visit", "kit">;
   report_mishap: Optional<"report_mishap", "visit_stopped">;
   record_clearance: Optional<"record_clearance", "limits" | "evidence_photo" | "evidence_note">;
@@ -47,6 +49,8 @@ export type SignerRole = CommandArgs["sign_consent"]["signer_role"];
 export type Presented = CommandArgs["sign_consent"]["presented"];
 export type AnsweredBy = CommandArgs["record_screen"]["answered_by"];
 export type Place = CommandArgs["book_visit"]["place"];
+export type CancelCode = Exclude<WireCommands["cancel_booking"]["code"], "">;
+export type NotSeenCode = WireCommands["record_not_seen"]["code"];
 export type Verdict = WireCommands["record_referral_answer"]["verdict"];
 export type ReferralStep = CommandArgs["record_referral_step"];
 export type PhotoPurpose = CommandArgs["record_photo"]["purpose"];

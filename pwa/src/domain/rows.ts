@@ -14,6 +14,8 @@ type SinceSheets = { purpose: Purpose } & Pick<
   "agreed" | "counts" | "sheet" | "ground" | "how" | "language" | "said"
 >;
 
+export type BookingState = "booked" | "cancelled" | "not_seen" | "done";
+
 /** Fields of a row of which the app knows more than the schema says. */
 interface Closer {
   /** Rows that came before the app was updated do not have them. */
@@ -50,7 +52,9 @@ interface Closer {
     asked: Asked | null;
     ends: (WireRows["kit_load"]["ends"][number] & Pick<End, "indicator">)[];
   };
-  booking: { place: Place; state: "booked" | "cancelled" | "done" };
+  booking: { place: Place; state: BookingState } & Partial<
+    Pick<WireRows["booking"], "service" | "reason" | "series" | "round" | "place_in_round">
+  >;
   /** `record` is empty until the visit has ended. */
   visit: {
     state: "started" | "completed" | "ended_early" | "under_review";

@@ -387,6 +387,55 @@ export interface components {
              */
             written_at: string | null;
         };
+        /** ArrangeVisits */
+        ArrangeVisits: {
+            /** Visits */
+            visits: components["schemas"]["ArrangedVisit"][];
+        };
+        /**
+         * ArrangedVisit
+         * @description Where one visit is to stand. `seen` is the version of the booking that is moved; null for one
+         *     that is new.
+         */
+        ArrangedVisit: {
+            /**
+             * Booking
+             * Format: uuid
+             */
+            booking: string;
+            /**
+             * Client
+             * Format: uuid
+             */
+            client: string;
+            /** Minutes */
+            minutes: number;
+            /**
+             * Place
+             * @enum {string}
+             */
+            place: "home" | "facility";
+            /**
+             * Seen
+             * @default null
+             */
+            seen: number | null;
+            /**
+             * Service
+             * @default
+             */
+            service: string;
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
+            /**
+             * Starts At
+             * Format: date-time
+             */
+            starts_at: string;
+        };
         /**
          * Asked
          * @description As `rules.loads.Asked`.
@@ -469,6 +518,11 @@ export interface components {
              */
             place: "home" | "facility";
             /**
+             * Service
+             * @default
+             */
+            service: string;
+            /**
              * Staff
              * Format: uuid
              */
@@ -492,6 +546,16 @@ export interface components {
             minutes: number;
             /** Place */
             place: string;
+            /** Place In Round */
+            place_in_round: number | null;
+            /** Reason */
+            reason: string;
+            /** Round */
+            round: string | null;
+            /** Series */
+            series: string | null;
+            /** Service */
+            service: string;
             /**
              * Staff
              * Format: uuid
@@ -505,13 +569,21 @@ export interface components {
             /** State */
             state: string;
         };
-        /** CancelBooking */
+        /**
+         * CancelBooking
+         * @description Why, as a code and in words: of the two, apps of before know the words alone.
+         */
         CancelBooking: {
             /**
              * Booking
              * Format: uuid
              */
             booking: string;
+            /**
+             * Code
+             * @default
+             */
+            code: ("client_asked" | "unwell" | "in_hospital" | "moved_away" | "died" | "not_ready" | "technician_away" | "mistake" | "other") | "";
             /**
              * Reason
              * @default
@@ -833,6 +905,7 @@ export interface components {
             adopt_practice_rules: components["schemas"]["AdoptPracticeRules"];
             amend_client: components["schemas"]["AmendClient"];
             amend_thing: components["schemas"]["AmendThing"];
+            arrange_visits: components["schemas"]["ArrangeVisits"];
             assign_client: components["schemas"]["AssignClient"];
             assign_facility: components["schemas"]["AssignFacility"];
             book_visit: components["schemas"]["BookVisit"];
@@ -854,6 +927,7 @@ export interface components {
             record_consent_sheet: components["schemas"]["RecordConsentSheet"];
             record_foot_check: components["schemas"]["RecordFootCheck"];
             record_machine_check: components["schemas"]["RecordMachineCheck"];
+            record_not_seen: components["schemas"]["RecordNotSeen"];
             record_photo: components["schemas"]["RecordPhoto"];
             record_referral_answer: components["schemas"]["RecordReferralAnswer"];
             record_referral_step: components["schemas"]["RecordReferralStep"];
@@ -2569,6 +2643,24 @@ export interface components {
              * Format: date-time
              */
             tested_at: string;
+        };
+        /** RecordNotSeen */
+        RecordNotSeen: {
+            /**
+             * Booking
+             * Format: uuid
+             */
+            booking: string;
+            /**
+             * Code
+             * @enum {string}
+             */
+            code: "not_in" | "no_access" | "asleep" | "refused" | "unwell" | "in_hospital" | "not_ready" | "no_time" | "other";
+            /**
+             * Reason
+             * @default
+             */
+            reason: string;
         };
         /**
          * RecordPhoto

@@ -409,6 +409,15 @@ describe("every effect", () => {
           { kind: "lot", name: "Gloves", supply: "gloves", count: 50 },
           { kind: "lot", name: "Gloves", supply: "gloves", count: 70 },
         ),
+        visits: fc.array(
+          fc.record({
+            booking: fc.constantFrom("one", "two"),
+            client: fc.constantFrom("one", "two"),
+            seen: fc.constantFrom(null, 7),
+            starts_at: fc.constantFrom(MADE.at, "2026-11-25T16:00:00Z"),
+          }),
+          { maxLength: 2 },
+        ),
         after: fc.subarray(["one", "two"]),
         sets: fc.constantFrom([], [{ set: "one", step: "two", after: [] }]),
         by: fc.integer({ min: -9, max: 9 }),

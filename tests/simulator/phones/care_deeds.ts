@@ -91,11 +91,29 @@ export async function moveBooking(hand: Hand): Promise<Form | null> {
   return { booking: id, seen: version, starts_at: hand.time(hand.number(60)), minutes: 30, staff };
 }
 
+/** A booking and a new visit after it, moved or made together. */
+export async function arrangeVisits(hand: Hand): Promise<Form | null> {
+  const bookings = await hand.rows("booking");
+  if (bookings.length === 0) return null;
+  const { id, version, row } = hand.one(bookings);
+  const [staff, day] = [await hand.technician(), hand.number(60)];
+  const moved = { booking: id, seen: version, client: row.client, starts_at: hand.time(day) };
+  const added = { booking: hand.id(), seen: null, client: row.client, starts_at: hand.time(day + 1) };
+  const each = { staff, minutes: 30, place: "home", service: "" };
+  return { visits: [moved, added].map((visit) => ({ ...visit, ...each })) };
+}
+
+export async function recordNotSeen(hand: Hand): Promise<Form | null> {
+  const bookings = await hand.rows("booking");
+  if (bookings.length === 0) return null;
+  return { booking: hand.one(bookings).id, code: hand.one(["not_in", "asleep"]), reason: "" };
+}
+
 export async function cancelBooking(hand: Hand): Promise<Form | null> {
   const bookings = await hand.rows("booking");
   if (bookings.length === 0) return null;
   const { id, version } = hand.one(bookings);
-  return { booking: id, seen: version, reason: "" };
+  return { booking: id, seen: version, code: "client_asked", reason: "" };
 }
 
 /** Of a client who has all that a visit rests on, if there is one. */

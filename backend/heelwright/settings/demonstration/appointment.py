@@ -114,7 +114,9 @@ class Appointment:
         return self._cancel(at, "Referred first.")
 
     def _cancel(self, at: datetime, reason: str) -> datetime:
-        self.course.say(at, "cancel_booking", booking=self.booking, seen=0, reason=reason)
+        self.course.say(
+            at, "cancel_booking", booking=self.booking, seen=0, code="not_ready", reason=reason
+        )
         return at
 
     def _visit(self, rows: Mapping[str, UUID], judged: Judgement, seen: Findings) -> datetime:

@@ -1,14 +1,35 @@
 /** What the commands about bookings do to the phone's rows. */
+import type { RowOf } from "../rows";
 import { amend, type Effect, put } from "./change";
 
+const NEW: Omit<RowOf<"booking">, "client" | "staff" | "starts_at" | "minutes" | "place"> = {
+  ...{ service: "", state: "booked" as const, reason: "", cancel_reason: "" },
+  ...{ series: null, round: null, place_in_round: null },
+};
+
 export const bookVisit: Effect<"book_visit"> = ({ booking, ...booked }) => [
-  put("booking", booking, { ...booked, state: "booked", cancel_reason: "" }, booked.client),
+  put("booking", booking, { ...NEW, ...booked }, booked.client),
 ];
+
+/** Of those that stand already, what was said of them is kept. */
+export const arrangeVisits: Effect<"arrange_visits"> = ({ visits }) =>
+  visits.map(({ booking, seen, client, ...stands }) =>
+    seen === null
+      ? put("booking", booking, { ...NEW, client, ...stands }, client)
+      : amend("booking", booking, stands),
+  );
 
 export const moveBooking: Effect<"move_booking"> = ({ booking, starts_at, minutes, staff }) => [
   amend("booking", booking, { starts_at, minutes, staff }),
 ];
 
-export const cancelBooking: Effect<"cancel_booking"> = ({ booking, reason }) => [
-  amend("booking", booking, { state: "cancelled", cancel_reason: reason }),
+export const cancelBooking: Effect<"cancel_booking"> = ({ booking, code, reason }) => [
+  amend("booking", booking, { state: "cancelled", reason: code ?? "", cancel_reason: reason }),
+];
+
+/** Of a visit that was made, it is not believed. */
+export const recordNotSeen: Effect<"record_not_seen"> = ({ booking, code, reason }) => [
+  amend("booking", booking, ({ state }) =>
+    state === "done" ? {} : { state: "not_seen" as const, reason: code, cancel_reason: reason },
+  ),
 ];

@@ -96,11 +96,11 @@ describe("a refused entry", () => {
   });
 
   it("brings the reason of a refused cancellation back, and no times", () => {
-    const back = backTo("cancel_booking", { booking: "b", seen: 3, reason: "In hospital" });
-    expect(back).toMatchObject({
-      draft: "booking/b",
-      value: { when: null, reason: "In hospital" },
-    });
+    const back = backTo("cancel_booking", { booking: "b", seen: 3, reason: "Fell ill" });
+    const value = { when: null, cancel: { code: "", words: "Fell ill" } };
+    expect(back).toMatchObject({ draft: "booking/b", value });
+    const told = backTo("record_not_seen", { booking: "b", code: "not_in", reason: "" });
+    expect(told?.value).toMatchObject({ when: null, not_seen: { code: "not_in", words: "" } });
   });
 
   it("brings the witness of a mark back", () => {

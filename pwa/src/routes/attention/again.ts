@@ -192,9 +192,14 @@ const BACK: { [N in CommandName]?: Back<N> } = {
     value: { ...blankChange(), when: whenOf(moved) },
     to: `/booking/${booking}`,
   }),
-  cancel_booking: ({ booking, reason }) => ({
+  cancel_booking: ({ booking, code, reason }) => ({
     draft: `booking/${booking}`,
-    value: { ...blankChange(), reason },
+    value: { ...blankChange(), cancel: { code: code ?? "", words: reason } },
+    to: `/booking/${booking}`,
+  }),
+  record_not_seen: ({ booking, code, reason }) => ({
+    draft: `booking/${booking}`,
+    value: { ...blankChange(), not_seen: { code, words: reason } },
     to: `/booking/${booking}`,
   }),
   complete_visit: ({ booking, client, ended_at, kit, ...kept }) => ({

@@ -20,6 +20,7 @@ const MAY: Readonly<Record<string, MessageKey>> = {
   visit_of_absent_client: "incident.may.check_card",
   visit_of_moved_booking: "incident.may.check_bookings",
   visit_of_closed_booking: "incident.may.check_bookings",
+  not_seen_but_done: "incident.may.check_bookings",
   from_revoked_device: "incident.may.check_entry",
   not_taken_from_revoked_device: "incident.may.enter_anew",
   from_signing_link: "incident.may.ask_client",

@@ -1,17 +1,55 @@
 /** A booking that is being changed: what was typed over it, and how it stood when that began. */
-import type { RowOf } from "../../domain/rows";
+import type { CancelCode, NotSeenCode } from "../../domain/commands";
+import type { BookingState, RowOf } from "../../domain/rows";
 import { clockOf, dayKey } from "../../words/format";
 import type { When } from "./suggested";
+
+/** Why nothing came of it: a code, and what was said of it. */
+export interface Why<Code extends string = CancelCode | NotSeenCode> {
+  code: Code | "";
+  words: string;
+}
 
 export interface BookingChange {
   when: When | null;
   /** Null where a refused change was brought back: it is then laid over the booking as it is now. */
   began: { when: When; seen: number } | null;
-  reason: string;
+  cancel: Why<CancelCode>;
+  not_seen: Why<NotSeenCode>;
 }
 
+export const CANCEL_CODES = [
+  ...["client_asked", "unwell", "in_hospital", "moved_away", "died", "not_ready"],
+  ...["technician_away", "mistake", "other"],
+] as const satisfies readonly CancelCode[];
+
+export const NOT_SEEN_CODES = [
+  ...["not_in", "no_access", "asleep", "refused", "unwell", "in_hospital", "not_ready"],
+  ...["no_time", "other"],
+] as const satisfies readonly NotSeenCode[];
+
 export function blankChange(): BookingChange {
-  return { when: null, began: null, reason: "" };
+  return { when: null, began: null, cancel: noWhy(), not_seen: noWhy() };
+}
+
+function noWhy(): Why<never> {
+  return { code: "", words: "" };
+}
+
+/** A code of a later server has no words here; what was said of it is shown. */
+export function isReason(code: string | undefined): code is CancelCode | NotSeenCode {
+  return [...CANCEL_CODES, ...NOT_SEEN_CODES].some((known) => known === code);
+}
+
+/** What is missing of a reason, by the keys of its words. */
+export function lackingWhy({ code, words }: Why) {
+  if (code === "") return ["booking.why"] as const;
+  return code === "other" && words.trim() === "" ? (["booking.reason_words"] as const) : [];
+}
+
+/** Somebody may be told as not seen from the day of the visit on, where none has begun. */
+export function mayBeNotSeen(state: BookingState, due: boolean, begun: boolean): boolean {
+  return state === "booked" && due && !begun;
 }
 
 export function whenOf({

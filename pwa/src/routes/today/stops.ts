@@ -9,7 +9,7 @@ import type { Held } from "../../store";
 import { endedEarly } from "../visit/state-word";
 import type { Staff } from "../../wire/types";
 
-export type StopState = "booked" | "started" | "done" | "under_review" | "cancelled";
+export type StopState = "booked" | "started" | "done" | "under_review" | "not_seen" | "cancelled";
 export interface Stop {
   booking: string;
   client: string;
@@ -99,5 +99,6 @@ function stateOf(booking: string, visit: string | undefined): StopState {
   if (booking === "cancelled") return "cancelled";
   if (visit === "under_review") return "under_review";
   if (visit === "completed" || visit === "ended_early" || booking === "done") return "done";
+  if (booking === "not_seen") return "not_seen";
   return visit === "started" ? "started" : "booked";
 }
