@@ -240,6 +240,15 @@ EXAMPLES: dict[str, Example] = {
         by="owner",
         about_client=False,
     ),
+    "amend_facility": Example(
+        lambda f: {
+            "facility": f.world.facility,
+            "seen": 10_000,
+            "changes": {"quiet_times": [{"name": "Lunch", "starts": "12:00", "ends": "13:00"}]},
+        },
+        by="coordinator",
+        about_client=False,
+    ),
     "revoke_device": Example(
         lambda f: {"device": str(f.world.colleague.device.pk), "save_unsent": True},
         by="owner",

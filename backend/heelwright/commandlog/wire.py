@@ -51,6 +51,8 @@ Line = Annotated[str, StringConstraints(max_length=200)]
 Text = Annotated[str, StringConstraints(max_length=4000)]
 Version = Annotated[int, Field(ge=0, lt=2**53)]
 Name = Annotated[str, StringConstraints(min_length=1, max_length=120)]
+# By the clock of the practice, as HH:MM.
+TimeOfDay = Annotated[str, StringConstraints(pattern=r"^([01][0-9]|2[0-3]):[0-5][0-9]$")]
 
 
 def on_the_calendar(moment: datetime) -> datetime:

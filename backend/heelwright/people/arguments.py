@@ -4,10 +4,10 @@ from datetime import date
 from typing import Annotated, Any
 from uuid import UUID
 
-from pydantic import AfterValidator, ConfigDict, Field, StringConstraints
+from pydantic import AfterValidator, ConfigDict, Field, StringConstraints, model_validator
 from pydantic_core import PydanticCustomError
 
-from heelwright.commandlog.wire import Args, Line, Name, Text, Version
+from heelwright.commandlog.wire import Args, Line, Name, Text, TimeOfDay, Version
 from heelwright.declarations import Role
 from heelwright.people.rules import Status
 from heelwright.rulebook.own import MOST_CHARACTERS
@@ -44,6 +44,8 @@ class RegisterClient(Args):
     email: Email = ""
     facility: UUID | None = None
     room: Line = ""
+    corridor: Line = ""
+    see_last: bool = False
     contact_name: Line = ""
     contact_phone: Line = ""
     contact_role: Line = ""
@@ -61,6 +63,8 @@ class ClientChanges(Args):
     email: Email | None = None
     facility: UUID | None = None
     room: Line | None = None
+    corridor: Line | None = None
+    see_last: bool | None = None
     contact_name: Line | None = None
     contact_phone: Line | None = None
     contact_role: Line | None = None
@@ -97,11 +101,57 @@ class AssignClient(Args):
     staff: UUID
 
 
+class QuietTime(Args):
+    """Hours of every day, by the clock of the practice; never past midnight."""
+
+    name: Name
+    starts: TimeOfDay
+    ends: TimeOfDay
+
+    @model_validator(mode="after")
+    def _in_order(self) -> "QuietTime":
+        if self.ends <= self.starts:
+            raise PydanticCustomError(
+                "ends_before_start",
+                "ends first",
+                {"text": "This time ends before it starts.", "remedy": "Check both times."},
+            )
+        return self
+
+
+def _each_once(names: list[str]) -> list[str]:
+    if len({name.casefold() for name in names}) < len(names):
+        raise PydanticCustomError(
+            "named_twice",
+            "named twice",
+            {"text": "One name is there twice.", "remedy": "Give each a name of its own."},
+        )
+    return names
+
+
+QuietTimes = Annotated[list[QuietTime], Field(max_length=12)]
+Corridors = Annotated[list[Name], Field(max_length=60), AfterValidator(_each_once)]
+
+
 class RegisterFacility(Args):
     facility: UUID
     name: Name
     address: Text = ""
     phone: Line = ""
+
+
+class FacilityChanges(Args):
+    name: Name | None = None
+    address: Text | None = None
+    phone: Line | None = None
+    quiet_times: QuietTimes | None = None
+    corridors: Corridors | None = None
+
+
+class AmendFacility(Args):
+    facility: UUID
+    seen: Version
+    changes: FacilityChanges
 
 
 class AssignFacility(Args):

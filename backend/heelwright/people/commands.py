@@ -1,4 +1,5 @@
-"""What may change clients and facilities. Staff and devices are next door, in `team.py`."""
+"""What may change clients. Facilities, staff and devices are next door, in `houses.py` and
+`team.py`."""
 
 from datetime import date
 from typing import Any
@@ -9,7 +10,7 @@ from heelwright.commandlog.models import Access
 from heelwright.commandlog.permissions import check_command
 from heelwright.commandlog.registry import command
 from heelwright.declarations import About, Power, Refused, Role
-from heelwright.people import merging, own_rules, team  # noqa: F401 - declare their commands
+from heelwright.people import houses, merging, own_rules, team  # noqa: F401 - declare their commands
 from heelwright.people.access import (
     client_for,
     facility_for,
@@ -21,12 +22,12 @@ from heelwright.people.arguments import (
     AmendClient,
     AssignClient,
     RegisterClient,
-    RegisterFacility,
     as_kept,
 )
+from heelwright.people.cards import by_others, no_clash, nothing_emptied, versions_now
 from heelwright.people.likeness import note_likeness
-from heelwright.people.models import Client, Facility
-from heelwright.people.rules import clashing_field, milder
+from heelwright.people.models import Client
+from heelwright.people.rules import milder
 from heelwright.people.team import colleague
 
 
@@ -94,28 +95,17 @@ def amend_client(act: Act, args: AmendClient) -> None:
         _born_by_now(act, args.changes.born, "changes.born")
     _bound_since(act, changes, "changes.")
     now = {field: getattr(client, _column(field)) for field in changes}
-    clash = clashing_field(args.seen, _by_others(act, client, args.client), now, changes)
-    if clash is not None:
-        raise Refused(
-            "changed_elsewhere",
-            "Somebody else has changed this field since.",
-            "Sync, look at both, and enter the one that is right.",
-            field=f"changes.{clash}",
-            about=About("client", client.pk),
-        )
+    newest = _by_others(act, client, args.client)
+    no_clash(args.seen, newest, now, changes, About("client", client.pk))
+    nothing_emptied(changes, may_be_none=("facility", "status_since"))
     left = client.facility_id
     if "facility" in changes:
         lives_in = changes["facility"]
         changes["facility"] = facility_for(act, lives_in) if lives_in else None
     before = {"born": client.born, "decides_for_self": client.decides_for_self}
     for field, value in changes.items():
-        if value is None and field not in ("facility", "status_since"):
-            raise Refused(
-                "missing_field", "This can't be empty.", "Fill it in.", f"changes.{field}"
-            )
         setattr(client, field, value)
-    change = {"at": act.practice.feed_seq + 1, "by": str(act.device.pk)}
-    client.field_versions = {**client.field_versions, **dict.fromkeys(changes, change)}
+    client.field_versions = versions_now(act, client.field_versions, changes)
     act.put(client)
     if act.role is not Role.OWNER and (eased := milder(before, changes)):
         act.raise_incident("card_made_milder", client, eased, client.pk)
@@ -136,11 +126,7 @@ def _by_others(act: Act, client: Client, named: UUID) -> dict[str, int]:
     changes = list(client.field_versions.items())
     if named != client.pk:
         changes += Client.objects.get(pk=named).field_versions.items()
-    own, newest = {str(device) for device in act.own_devices}, dict[str, int]()
-    for field, change in changes:
-        if change["by"] not in own and change.get("from") != str(named):
-            newest[field] = max(newest.get(field, 0), change["at"])
-    return newest
+    return by_others(act, (one for one in changes if one[1].get("from") != str(named)))
 
 
 def _column(field: str) -> str:
@@ -157,17 +143,3 @@ def assign_client(act: Act, args: AssignClient) -> None:
 def unassign_client(act: Act, args: AssignClient) -> None:
     client = client_for(act, args.client)
     take_client(act, colleague(act, args.staff), client)
-
-
-@command(Power.PERMISSION, RegisterFacility)
-def register_facility(act: Act, args: RegisterFacility) -> None:
-    fresh_scope(args.facility, "facility")
-    act.put(
-        Facility(
-            id=args.facility,
-            practice=act.practice,
-            name=args.name,
-            address=args.address,
-            phone=args.phone,
-        )
-    )

@@ -9,6 +9,7 @@ from pydantic import BaseModel
 from heelwright.commandlog.models import Access
 from heelwright.commandlog.registry import feed_kind
 from heelwright.declarations import FeedKind
+from heelwright.people.arguments import QuietTime
 from heelwright.people.books import own_rules_fault
 from heelwright.people.models import Client, Facility
 from heelwright.people.rules import Status
@@ -57,6 +58,8 @@ class FacilityRow(BaseModel):
     name: str
     address: str
     phone: str
+    quiet_times: list[QuietTime]
+    corridors: list[str]
 
 
 class ClientRow(BaseModel):
@@ -72,6 +75,8 @@ class ClientRow(BaseModel):
     email: str
     facility: UUID | None
     room: str
+    corridor: str
+    see_last: bool
     contact_name: str
     contact_phone: str
     contact_role: str
@@ -119,15 +124,21 @@ def devices(ids: Iterable[UUID]) -> Rows:
 def facilities(ids: Iterable[UUID]) -> Rows:
     having = _who_has(ids)
     for f in Facility.objects.filter(pk__in=ids):
-        row = FacilityRow(staff=having.get(f.pk, []), name=f.name, address=f.address, phone=f.phone)
+        row = FacilityRow(
+            staff=having.get(f.pk, []),
+            name=f.name,
+            address=f.address,
+            phone=f.phone,
+            quiet_times=f.quiet_times or [],
+            corridors=f.corridors or [],
+        )
         yield f.pk, row
 
 
 def clients(ids: Iterable[UUID]) -> Rows:
     having = _who_has(ids)
-    plain = [
-        f for f in ClientRow.model_fields if f not in {"staff", "merged", "facility", "status"}
-    ]
+    made = {"staff", "merged", "facility", "status", "corridor", "see_last"}
+    plain = [f for f in ClientRow.model_fields if f not in made]
     living = Client.objects.filter(pk__in=ids, merged_into=None).prefetch_related("merged")
     for c in living:
         row = ClientRow(
@@ -135,6 +146,8 @@ def clients(ids: Iterable[UUID]) -> Rows:
             merged=sorted(gone.pk for gone in c.merged.all()),
             facility=c.facility_id,
             status=c.status or "active",
+            corridor=c.corridor or "",
+            see_last=c.see_last or False,
             **{f: getattr(c, f) for f in plain},
         )
         yield c.pk, row

@@ -11,13 +11,21 @@ from heelwright.vault.models import SealedModel
 
 
 class Facility(SealedModel):
-    """A care home or other place where several clients live."""
+    """A care home or other place where several clients live.
+
+    `quiet_times` are the hours of the day in which nobody is to be visited, such as meals and rest;
+    `corridors` their names in walking order. None on a card from before they were asked.
+    `field_versions` is as a client's.
+    """
 
     id = models.UUIDField(primary_key=True)
     practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
     name = SealedField(str)
     address = SealedField(str, default="")
     phone = SealedField(str, default="")
+    quiet_times = SealedField(list, null=True)
+    corridors = SealedField(list, null=True)
+    field_versions = models.JSONField(default=dict)
 
     def seal_subject(self) -> UUID:
         return self.practice_id
@@ -43,6 +51,9 @@ class Client(SealedModel):
     phone = SealedField(str, default="")
     email = SealedField(str, default="")
     room = SealedField(str, default="")
+    # None on cards from before they were asked: no corridor, and in their turn.
+    corridor = SealedField(str, null=True)
+    see_last = SealedField(bool, null=True)
     contact_name = SealedField(str, default="")
     contact_phone = SealedField(str, default="")
     contact_role = SealedField(str, default="")

@@ -102,6 +102,8 @@ BLANK_CARD: dict[str, Any] = {
     "email": "",
     "facility": None,
     "room": "",
+    "corridor": None,
+    "see_last": None,
     "contact_name": "",
     "contact_phone": "",
     "contact_role": "",
@@ -110,7 +112,7 @@ BLANK_CARD: dict[str, Any] = {
     "status": None,
     "status_since": None,
 }
-LIVES_AT = ("facility", "room")
+LIVES_AT = ("facility", "room", "corridor")
 CONTACT = ("contact_name", "contact_phone", "contact_role")
 STATUS = ("status", "status_since")
 
@@ -120,7 +122,8 @@ def joined(stays: Mapping[str, Any], goes: Mapping[str, Any]) -> dict[str, Any]:
 
     The first one's word stands; what it leaves blank the second fills in, things that go together
     only together. Both notes are kept. Where the two disagree on what makes the work stricter, the
-    stricter stands: who does not decide for themselves on one card, or is away, is so on the one.
+    stricter stands: who does not decide for themselves on one card, is away, or is seen last, is
+    so on the one.
     """
     card = dict(stays)
     for group in (("address",), ("phone",), ("email",), LIVES_AT, CONTACT):
@@ -128,6 +131,7 @@ def joined(stays: Mapping[str, Any], goes: Mapping[str, Any]) -> dict[str, Any]:
             card |= {f: goes[f] for f in group}
     if goes["status"] not in (None, "active") and stays["status"] in (None, "active"):
         card |= {f: goes[f] for f in STATUS}
+    card["see_last"] = stays["see_last"] or goes["see_last"]
     card["decides_for_self"] = stays["decides_for_self"] and goes["decides_for_self"]
     if goes["note"] not in stays["note"]:
         card["note"] = "\n".join(filter(None, (stays["note"], goes["note"])))

@@ -1,17 +1,27 @@
 /** The commands a phone may issue, with their arguments. What they do locally is in effects/. */
-import type { WireCommands } from "../wire/types";
+import type { WireCommands, WireRows } from "../wire/types";
 import type { Answers, Finding } from "./findings";
 
 type Card = Omit<WireCommands["register_client"], "client">;
 export type CardStatus = Card["status"];
-export type ClientCard = Omit<Card, "status" | "status_since"> &
-  Partial<Pick<Card, "status" | "status_since">>;
+type SinceStatus = "status" | "status_since";
+type SinceRounds = "corridor" | "see_last";
+export type ClientCard = Omit<Card, SinceStatus | SinceRounds> &
+  Partial<Pick<Card, SinceStatus | SinceRounds>>;
+export type FacilityCard = Pick<
+  WireRows["facility"],
+  "name" | "address" | "phone" | "quiet_times" | "corridors"
+>;
+export type QuietTime = FacilityCard["quiet_times"][number];
 
 /** As the server's schema has them, where that cannot say it as closely as the app needs. */
 interface Closer {
   register_client: ClientCard & Pick<WireCommands["register_client"], "client">;
   /** A field that is left out is left as it is; null is a value. */
   amend_client: Omit<WireCommands["amend_client"], "changes"> & { changes: Partial<ClientCard> };
+  amend_facility: Omit<WireCommands["amend_facility"], "changes"> & {
+    changes: Partial<FacilityCard>;
+  };
   /** Screens that wait in the outbox of an app of before say nothing of what was confirmed. */
   record_screen: Omit<WireCommands["record_screen"], "answers" | "confirmed" | "from_screen"> & {
     answers: Answers;

@@ -9,6 +9,7 @@ export type Access = "open" | "not_for_role" | "not_found";
 /** The kinds of record that an address can name. */
 export const NAMED = [
   "client",
+  "facility",
   "booking",
   "visit",
   "referral",

@@ -141,6 +141,12 @@ export const routes: readonly AppRoute[] = [
   { path: "team/new", load: () => import("./team/NewPerson.svelte"), task: true },
   { path: "facilities", load: () => import("./facilities/Facilities.svelte") },
   { path: "facilities/new", load: () => import("./facilities/NewFacility.svelte"), task: true },
+  {
+    path: "facility/:facility/edit",
+    load: () => import("./facilities/EditFacility.svelte"),
+    task: true,
+    roles: ["owner", "coordinator"],
+  },
   { path: "settings", load: () => import("./settings/Settings.svelte") },
   {
     path: "settings/passphrase",

@@ -346,6 +346,17 @@ export interface components {
             /** Seen */
             seen: number;
         };
+        /** AmendFacility */
+        AmendFacility: {
+            changes: components["schemas"]["FacilityChanges"];
+            /**
+             * Facility
+             * Format: uuid
+             */
+            facility: string;
+            /** Seen */
+            seen: number;
+        };
         /**
          * AmendThing
          * @description The whole card. `seen` is the version that the person has read.
@@ -780,6 +791,11 @@ export interface components {
              */
             contact_role: string | null;
             /**
+             * Corridor
+             * @default null
+             */
+            corridor: string | null;
+            /**
              * Decides For Self
              * @default null
              */
@@ -815,6 +831,11 @@ export interface components {
              */
             room: string | null;
             /**
+             * See Last
+             * @default null
+             */
+            see_last: boolean | null;
+            /**
              * Status
              * @default null
              */
@@ -841,6 +862,8 @@ export interface components {
             contact_phone: string;
             /** Contact Role */
             contact_role: string;
+            /** Corridor */
+            corridor: string;
             /** Decides For Self */
             decides_for_self: boolean;
             /** Email */
@@ -857,6 +880,8 @@ export interface components {
             phone: string;
             /** Room */
             room: string;
+            /** See Last */
+            see_last: boolean;
             /** Staff */
             staff: string[];
             /**
@@ -904,6 +929,7 @@ export interface components {
             add_to_mishap: components["schemas"]["AddToMishap"];
             adopt_practice_rules: components["schemas"]["AdoptPracticeRules"];
             amend_client: components["schemas"]["AmendClient"];
+            amend_facility: components["schemas"]["AmendFacility"];
             amend_thing: components["schemas"]["AmendThing"];
             arrange_visits: components["schemas"]["ArrangeVisits"];
             assign_client: components["schemas"]["AssignClient"];
@@ -1330,6 +1356,34 @@ export interface components {
             /** Seq */
             seq: number;
         };
+        /** FacilityChanges */
+        FacilityChanges: {
+            /**
+             * Address
+             * @default null
+             */
+            address: string | null;
+            /**
+             * Corridors
+             * @default null
+             */
+            corridors: string[] | null;
+            /**
+             * Name
+             * @default null
+             */
+            name: string | null;
+            /**
+             * Phone
+             * @default null
+             */
+            phone: string | null;
+            /**
+             * Quiet Times
+             * @default null
+             */
+            quiet_times: components["schemas"]["QuietTime"][] | null;
+        };
         /**
          * FacilityRow
          * @description `staff` are those to whom it was given, with everyone who lives there.
@@ -1337,10 +1391,14 @@ export interface components {
         FacilityRow: {
             /** Address */
             address: string;
+            /** Corridors */
+            corridors: string[];
             /** Name */
             name: string;
             /** Phone */
             phone: string;
+            /** Quiet Times */
+            quiet_times: components["schemas"]["QuietTime"][];
             /** Staff */
             staff: string[];
         };
@@ -2392,6 +2450,18 @@ export interface components {
             results: components["schemas"]["Receipt"][];
         };
         /**
+         * QuietTime
+         * @description Hours of every day, by the clock of the practice; never past midnight.
+         */
+        QuietTime: {
+            /** Ends */
+            ends: string;
+            /** Name */
+            name: string;
+            /** Starts */
+            starts: string;
+        };
+        /**
          * Receipt
          * @description What became of one command. The same for every delivery of it, but for `already_applied`.
          */
@@ -2978,6 +3048,11 @@ export interface components {
              */
             contact_role: string;
             /**
+             * Corridor
+             * @default
+             */
+            corridor: string;
+            /**
              * Decides For Self
              * @default true
              */
@@ -3009,6 +3084,11 @@ export interface components {
              * @default
              */
             room: string;
+            /**
+             * See Last
+             * @default false
+             */
+            see_last: boolean;
             /**
              * Status
              * @default active

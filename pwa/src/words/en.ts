@@ -435,6 +435,13 @@ export const en = {
   "card.lives": "Lives at",
   "card.own_home": "Own home",
   "card.room": "Room",
+  "card.corridor": "Corridor",
+  "card.corridor_none": "Not said",
+  "card.see_last": "In a round",
+  "card.see_last_help":
+    "Who is seen last is the last one of the day, whatever the reason. The reason is not written here.",
+  "card.see_last_no": "In turn",
+  "card.see_last_yes": "Seen last",
   "card.address": "Address",
   "card.phone": "Phone",
   "card.email": "E-mail",
@@ -1503,6 +1510,8 @@ export const en = {
   "way.put_aside": "Take it off the list",
   "refused.card_changed":
     "Somebody else changed the card before yours arrived. Look at both, and keep the one that is right.",
+  "refused.house_changed":
+    "Somebody else has changed this facility since. What you wrote is kept: open it, look at both, and save what is right.",
   "refused.booking_changed":
     "Somebody else changed this booking before yours arrived. Look at it as it is now. Go back to yours if it is still needed.",
   "refused.double_booked":
@@ -1748,6 +1757,7 @@ export const en = {
   "breach.softener_not_taken_off": "Nobody noted when a softener came off.",
 
   "command.register_client": "New client",
+  "command.amend_facility": "Change to a facility",
   "command.amend_client": "Change to a card",
   "command.merge_clients": "Two cards made one",
   "command.assign_client": "Client given to a technician",
@@ -1826,6 +1836,21 @@ export const en = {
   "facilities.title": "Facilities",
   "facilities.new": "New facility",
   "facilities.add": "Add this facility",
+  "facilities.edit": "Change this facility",
+  "facilities.quiet": "Quiet times",
+  "facilities.quiet_help": "Meals, rest and the like, every day. A round leaves them free.",
+  "facilities.quiet_name": "What it is",
+  "facilities.quiet_starts": "From",
+  "facilities.quiet_ends": "To",
+  "facilities.quiet_add": "Add a quiet time",
+  "facilities.quiet_remove": "Remove {name}",
+  "facilities.quiet_this": "this quiet time",
+  "facilities.quiet_line": "{name}: {starts} to {ends}",
+  "facilities.quiet_wrong": "the times of {name}",
+  "facilities.corridors": "Corridors",
+  "facilities.corridors_help": "In the order in which you walk them, one on each line.",
+  "facilities.corridors_line": "Corridors, in walking order: {names}",
+  "facilities.corridors_twice": "corridors (one name is there twice)",
   "facilities.none": "No facility yet.",
   "facilities.given_to": "Given to: {names}",
   "facilities.given_to_nobody": "Not given to anybody yet.",

@@ -296,7 +296,13 @@ describe("who has a facility", () => {
     const phone = new Phone();
     const house = { facility: "f", name: "House", address: "", phone: "" };
     phone.do("register_facility", house).do("assign_facility", { facility: "f", staff: "guest" });
-    expect(phone.at("facility/f")).toMatchObject({ name: "House", staff: ["guest"] });
+    const times = [{ name: "Lunch", starts: "12:00", ends: "13:00" }];
+    phone.do("amend_facility", { facility: "f", seen: 1, changes: { quiet_times: times } });
+    expect(phone.at("facility/f")).toMatchObject({
+      name: "House",
+      staff: ["guest"],
+      quiet_times: times,
+    });
   });
 });
 

@@ -17,6 +17,7 @@ const CHOICES: readonly (readonly [name: CommandName, weight: number, who: strin
   ["unassign_client", 8, "owner", people.unassignClient],
   ["register_facility", 2, "owner", people.registerFacility],
   ["assign_facility", 4, "owner", people.assignFacility],
+  ["amend_facility", 2, "owner coordinator", people.amendFacility],
   ["set_offline_lease", 1, "owner", people.setOfflineLease],
   ["close_incident", 5, "owner", people.closeIncident],
   ["record_screen", 8, CARE, care.recordScreen],

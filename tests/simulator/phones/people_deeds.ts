@@ -61,6 +61,19 @@ export function registerFacility(hand: Hand): Promise<Form> {
   return Promise.resolve({ facility: hand.id(), name: "Invented House", address: "", phone: "" });
 }
 
+export async function amendFacility(hand: Hand): Promise<Form | null> {
+  const houses = await hand.rows("facility");
+  if (houses.length === 0) return null;
+  const { id, version } = hand.one(houses);
+  const times = [{ name: "Lunch", starts: "12:00", ends: "13:00" }];
+  const changes = hand.one<Form>([
+    { quiet_times: times },
+    { corridors: [`Corridor ${hand.number(9)}`] },
+    { phone: `555 ${hand.number(1000)}` },
+  ]);
+  return { facility: id, seen: version, changes };
+}
+
 export function setOfflineLease(hand: Hand): Promise<Form> {
   return Promise.resolve({ days: 1 + hand.number(30) });
 }

@@ -70,7 +70,8 @@ def begin(world: World, client: Client, at: datetime) -> Course:
         course.say(at, "register_client", **card, note=client.note)
         return course
     house = world.scenario.practice.facilities[client.facility]
-    card |= {"facility": world.facilities[client.facility], "room": client.room}
+    card |= {"facility": world.facilities[client.facility]}
+    card |= client.model_dump(include={"room", "corridor", "see_last"})
     world.log.say(house.coordinator, at, "register_client", **card)
     if client.note:
         noted = at + timedelta(minutes=2)

@@ -27,12 +27,20 @@ class Person(Shape):
     password: str
 
 
+class QuietTime(Shape):
+    name: str
+    starts: str
+    ends: str
+
+
 class House(Shape):
     """A facility: its technician does the rounds, its coordinator knows the residents."""
 
     name: str
     address: str
     phone: str
+    quiet_times: list[QuietTime]
+    corridors: list[str]
     technician: str
     coordinator: str
 
@@ -144,6 +152,8 @@ class Client(Shape):
     since_weeks: int = 52
     facility: str | None = None
     room: str = ""
+    corridor: str = ""
+    see_last: bool = False
     address: str = ""
     phone: str = ""
     email: str = ""

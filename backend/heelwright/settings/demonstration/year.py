@@ -28,8 +28,12 @@ def opening(practice: Practice, log: Log, at: datetime) -> tuple[dict[str, UUID]
             log.say(practice.owner, at, "register_staff", staff=staff[key], **fields)
     for key, house in practice.facilities.items():
         facilities[key] = log.new_id(at)
-        fields = house.model_dump(exclude={"technician", "coordinator"})
+        fields = house.model_dump(include={"name", "address", "phone"})
         log.say(practice.owner, at, "register_facility", facility=facilities[key], **fields)
+        walked = house.model_dump(include={"quiet_times", "corridors"})
+        log.say(
+            practice.owner, at, "amend_facility", facility=facilities[key], seen=0, changes=walked
+        )
         for who in (house.technician, house.coordinator):
             log.say(
                 practice.owner, at, "assign_facility", facility=facilities[key], staff=staff[who]

@@ -20,6 +20,7 @@ const EFFECTS: { [N in CommandName]: Effect<N> } = {
   assign_client: people.assignClient,
   unassign_client: people.unassignClient,
   register_facility: people.registerFacility,
+  amend_facility: people.amendFacility,
   assign_facility: people.assignFacility,
   register_staff: people.registerStaff,
   revoke_device: people.revokeDevice,

@@ -3,10 +3,10 @@ import type { RowKind, RowOf } from "../rows";
 import { amend, type Effect, handOver, put, remove } from "./change";
 
 // An older app that was updated may still have cards to send that say nothing of it.
-const ACTIVE = { status: "active", status_since: null } as const;
+const UNASKED = { status: "active", status_since: null, corridor: "", see_last: false } as const;
 
 export const registerClient: Effect<"register_client"> = ({ client, ...card }, made) => [
-  put("client", client, { ...ACTIVE, ...card, staff: [made.staff], merged: [] }, client),
+  put("client", client, { ...UNASKED, ...card, staff: [made.staff], merged: [] }, client),
 ];
 
 export const amendClient: Effect<"amend_client"> = ({ client, changes }) => [
@@ -51,7 +51,11 @@ export const unassignClient: Effect<"unassign_client"> = ({ client, staff }) => 
 ];
 
 export const registerFacility: Effect<"register_facility"> = ({ facility, ...card }) => [
-  put("facility", facility, { ...card, staff: [] }, null),
+  put("facility", facility, { quiet_times: [], corridors: [], ...card, staff: [] }, null),
+];
+
+export const amendFacility: Effect<"amend_facility"> = ({ facility, changes }) => [
+  amend("facility", facility, changes),
 ];
 
 // Those who live there are given as well; who they are, the server knows best.

@@ -7,6 +7,7 @@ import { blankChange, whenOf } from "../booking/change";
 import { blankForm, cardOf } from "../client/card-form";
 import { saidOf } from "../clearance/limits-of";
 import { blankConsent } from "../consent/form";
+import { blankHouse } from "../facilities/house-form";
 import { blankFeet } from "../foot-check/form";
 import { blankScreen } from "../health-screen/form";
 import { blankThing, formOf as thingOf } from "../kit/form";
@@ -47,6 +48,11 @@ const BACK: { [N in CommandName]?: Back<N> } = {
     draft: "facility/new",
     value: { name, address, phone },
     to: "/facilities/new",
+  }),
+  amend_facility: ({ facility, changes }) => ({
+    draft: `facility/${facility}`,
+    value: { ...blankHouse(), again: changes },
+    to: `/facility/${facility}/edit`,
   }),
   register_thing: ({ label, card }) => ({
     draft: `kit/new/${card.kind}`,

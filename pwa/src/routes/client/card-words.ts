@@ -12,6 +12,8 @@ export const LABELS: Record<keyof ClientCard, MessageKey> = {
   email: "card.email",
   facility: "card.lives",
   room: "card.room",
+  corridor: "card.corridor",
+  see_last: "card.see_last",
   contact_name: "card.contact_name",
   contact_phone: "card.contact_phone",
   contact_role: "card.contact_role",
@@ -32,6 +34,7 @@ export function cardValue(
   }
   if (field === "decides_for_self")
     return card.decides_for_self ? t("card.decides_self") : t("card.decides_other");
+  if (field === "see_last") return card.see_last ? t("card.see_last_yes") : t("card.see_last_no");
   if (field === "status") return t(`card.status.${card.status ?? "active"}`);
   const value = card[field] ?? "";
   if (value === "") return t("card.empty");
