@@ -10,6 +10,7 @@ from pydantic_core import PydanticCustomError
 from heelwright.commandlog.wire import Args, Line, Name, Text, TimeOfDay, Version
 from heelwright.declarations import Role
 from heelwright.people.rules import Status
+from heelwright.places.position import Position
 from heelwright.rulebook.own import MOST_CHARACTERS
 
 Email = Annotated[str, StringConstraints(max_length=254, pattern=r"^$|^[^@\s]+@[^@\s]+\.[^@\s]+$")]
@@ -40,6 +41,7 @@ class RegisterClient(Args):
     name: Name
     born: Born
     address: Text = ""
+    position: Position | None = None
     phone: Line = ""
     email: Email = ""
     facility: UUID | None = None
@@ -59,6 +61,7 @@ class ClientChanges(Args):
     name: Name | None = None
     born: Born | None = None
     address: Text | None = None
+    position: Position | None = None
     phone: Line | None = None
     email: Email | None = None
     facility: UUID | None = None
@@ -137,12 +140,14 @@ class RegisterFacility(Args):
     facility: UUID
     name: Name
     address: Text = ""
+    position: Position | None = None
     phone: Line = ""
 
 
 class FacilityChanges(Args):
     name: Name | None = None
     address: Text | None = None
+    position: Position | None = None
     phone: Line | None = None
     quiet_times: QuietTimes | None = None
     corridors: Corridors | None = None

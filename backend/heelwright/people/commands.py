@@ -97,7 +97,7 @@ def amend_client(act: Act, args: AmendClient) -> None:
     now = {field: getattr(client, _column(field)) for field in changes}
     newest = _by_others(act, client, args.client)
     no_clash(args.seen, newest, now, changes, About("client", client.pk))
-    nothing_emptied(changes, may_be_none=("facility", "status_since"))
+    nothing_emptied(changes, may_be_none=("facility", "position", "status_since"))
     left = client.facility_id
     if "facility" in changes:
         lives_in = changes["facility"]

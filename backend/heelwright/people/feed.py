@@ -13,6 +13,7 @@ from heelwright.people.arguments import QuietTime
 from heelwright.people.books import own_rules_fault
 from heelwright.people.models import Client, Facility
 from heelwright.people.rules import Status
+from heelwright.places.position import Position
 from heelwright.tenancy.models import Device, Practice, Staff
 from heelwright.tenancy.recovery import in_base64
 
@@ -57,6 +58,7 @@ class FacilityRow(BaseModel):
     staff: list[UUID]
     name: str
     address: str
+    position: Position | None
     phone: str
     quiet_times: list[QuietTime]
     corridors: list[str]
@@ -71,6 +73,7 @@ class ClientRow(BaseModel):
     name: str
     born: str
     address: str
+    position: Position | None
     phone: str
     email: str
     facility: UUID | None
@@ -128,6 +131,7 @@ def facilities(ids: Iterable[UUID]) -> Rows:
             staff=having.get(f.pk, []),
             name=f.name,
             address=f.address,
+            position=Position.model_validate(f.position) if f.position else None,
             phone=f.phone,
             quiet_times=f.quiet_times or [],
             corridors=f.corridors or [],

@@ -20,7 +20,7 @@ def register_facility(act: Act, args: RegisterFacility) -> None:
 def amend_facility(act: Act, args: AmendFacility) -> None:
     house = facility_for(act, args.facility)
     changes = args.changes.model_dump(include=args.changes.model_fields_set)
-    nothing_emptied(changes)
+    nothing_emptied(changes, may_be_none=("position",))
     newest = by_others(act, house.field_versions.items())
     now = {field: getattr(house, field) for field in changes}
     no_clash(args.seen, newest, now, changes, About("facility", house.pk))

@@ -23,6 +23,8 @@ class Facility(SealedModel):
     name = SealedField(str)
     address = SealedField(str, default="")
     phone = SealedField(str, default="")
+    # A `places.position.Position`, where it is known.
+    position = SealedField(dict, null=True)
     quiet_times = SealedField(list, null=True)
     corridors = SealedField(list, null=True)
     field_versions = models.JSONField(default=dict)
@@ -48,6 +50,8 @@ class Client(SealedModel):
     name = SealedField(str)
     born = SealedField(str)
     address = SealedField(str, default="")
+    # Of the door at that address, a `places.position.Position`, where it is known.
+    position = SealedField(dict, null=True)
     phone = SealedField(str, default="")
     email = SealedField(str, default="")
     room = SealedField(str, default="")

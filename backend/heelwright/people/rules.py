@@ -98,6 +98,7 @@ BLANK_CARD: dict[str, Any] = {
     "name": "",
     "born": "",
     "address": "",
+    "position": None,
     "phone": "",
     "email": "",
     "facility": None,
@@ -112,6 +113,7 @@ BLANK_CARD: dict[str, Any] = {
     "status": None,
     "status_since": None,
 }
+HOME = ("address", "position")
 LIVES_AT = ("facility", "room", "corridor")
 CONTACT = ("contact_name", "contact_phone", "contact_role")
 STATUS = ("status", "status_since")
@@ -126,9 +128,11 @@ def joined(stays: Mapping[str, Any], goes: Mapping[str, Any]) -> dict[str, Any]:
     so on the one.
     """
     card = dict(stays)
-    for group in (("address",), ("phone",), ("email",), LIVES_AT, CONTACT):
+    for group in (HOME, ("phone",), ("email",), LIVES_AT, CONTACT):
         if not any(stays[f] for f in group):
             card |= {f: goes[f] for f in group}
+    if stays["position"] is None and goes["address"] == card["address"]:
+        card["position"] = goes["position"]
     if goes["status"] not in (None, "active") and stays["status"] in (None, "active"):
         card |= {f: goes[f] for f in STATUS}
     card["see_last"] = stays["see_last"] or goes["see_last"]

@@ -30,6 +30,7 @@ def check_content(content: Content, origin: Origin) -> None:
     _check_facts(content, origin)
     _check_references(content, origin)
     _check_sides(content, origin)
+    _check_speeds(content, origin)
     _check_purposes(content, origin)
     check_mileage(content, origin)
     if "en" not in content.words:
@@ -78,6 +79,8 @@ def _check_ids(content: Content, origin: Origin) -> None:
         "mishaps": [mishap.id for mishap in content.mishaps],
         "consent_texts": [f"{text.id} version {text.version}" for text in content.consent_texts],
         "intervals": [interval.id for interval in content.intervals],
+        "road_factors": [factor.id for factor in content.road_factors],
+        "road_speeds": [speed.id for speed in content.road_speeds],
         "processes": [process.id for process in content.processes],
         "instruments": [instrument.id for instrument in content.instruments],
         "supplies": [supply.id for supply in content.supplies],
@@ -131,6 +134,17 @@ def _check_references(content: Content, origin: Origin) -> None:
         file = _file_of(origin, "limits", limit.id)
         _known({*(limit.bits_allowed or ()), *limit.max_rpm}, bits, "bit", limit.id, file)
         _known(set(limit.leave_alone), areas, "area", limit.id, file)
+
+
+def _check_speeds(content: Content, origin: Origin) -> None:
+    """Each part of a drive has one speed: the bands follow each other, and the last has no end."""
+    ends = [speed.up_to_m for speed in content.road_speeds]
+    closed = [end for end in ends if end is not None]
+    if ends and ends != [*sorted(set(closed)), None]:
+        last = content.road_speeds[-1].id
+        raise BookError(_file_of(origin, "road_speeds", last), last,
+                        "up_to_m: the bands do not follow each other up to one without an end",
+                        "Put them in the order of up_to_m; null in the last alone.")  # fmt: skip
 
 
 def _check_sides(content: Content, origin: Origin) -> None:

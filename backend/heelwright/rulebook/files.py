@@ -34,6 +34,8 @@ LISTS = {
     "mishaps": "mishaps.yaml",
     "consent_texts": "consent_texts.yaml",
     "intervals": "intervals.yaml",
+    "road_factors": "road_factors.yaml",
+    "road_speeds": "road_speeds.yaml",
     "processes": "processes.yaml",
     "instruments": "instruments.yaml",
     "supplies": "supplies.yaml",

@@ -17,6 +17,7 @@ from heelwright.rulebook.kit_entries import (
     Supply,
 )
 from heelwright.rulebook.mileage_entries import MileageNote, MileageRate, Tax
+from heelwright.rulebook.road_entries import RoadFactor, RoadSpeed
 
 Outcome = Literal["go", "go_with_limits", "needs_clearance", "refer_first", "emergency"]
 Within = Literal["now", "same_day", "one_working_day", "days", "weeks"]
@@ -241,6 +242,8 @@ class Content(Entry):
     mishaps: list[Mishap]
     consent_texts: list[ConsentText]
     intervals: list[Interval]
+    road_factors: list[RoadFactor]
+    road_speeds: list[RoadSpeed]
     processes: list[Process]
     instruments: list[Instrument]
     supplies: list[Supply]

@@ -23,6 +23,7 @@ BASES = {
 _KIT = ("kind", "entry", "asks for", "in words", "source", "basis")
 _NOTE = ("note", "in words", "source", "basis")
 _RATE = ("rate", "of", "days", "asks for", "source", "basis")
+_ROAD = ("entry", "says", "source", "basis")
 _MISHAP = ("what", "in words", "first aid", "ends the visit", "source", "basis")
 HEAD = """# Where the rules come from
 
@@ -67,6 +68,8 @@ def sources_page(base: Book, *places: Book) -> str:
             *_section("Aftercare", ("advice", "in words", "source", "basis"), advice),
             *_section("When something goes wrong", _MISHAP, mishaps),
             *_section("Weeks until the next visit", ("when", "weeks", "source", "basis"), returns),
+            *_section("Roads", _ROAD, _roads(base)),
+            *chain.from_iterable(_roads_added(base, book) for book in places),
             *_section("Kit and disinfection", _KIT, _kit(base)),
             *chain.from_iterable(_kit_added(base, book) for book in places),
             *_section("Miles", _NOTE, _notes(base)),
@@ -91,6 +94,22 @@ def _mishap(book: Book, mishap: Mishap) -> Row:
     name, words, *rest = _line(book, "mishap", mishap.id, mishap)
     steps = book.content.words["en"][f"mishap.{mishap.id}.first_aid"]
     return name, words, " ".join(steps.split()), "yes" if mishap.ends_visit else "no", *rest
+
+
+def _roads(book: Book) -> Iterator[Row]:
+    """By what a drive is guessed, for planning alone."""
+    for factor in book.content.road_factors:
+        says = f"{factor.percent} % of the straight line"
+        yield f"`{factor.id}`", says, factor.source, BASES[factor.basis]
+    for speed in book.content.road_speeds:
+        part = "the rest" if speed.up_to_m is None else f"up to {speed.up_to_m} m"
+        yield f"`{speed.id}`", f"{speed.km_h} km/h, {part}", speed.source, BASES[speed.basis]
+
+
+def _roads_added(base: Book, book: Book) -> Iterator[str]:
+    known = set(_roads(base))
+    rows = (row for row in _roads(book) if row not in known)
+    return _section(f"Roads, added by {book.content.title}", _ROAD, rows)
 
 
 def _kit(book: Book) -> Iterator[Row]:

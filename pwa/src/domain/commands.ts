@@ -4,19 +4,20 @@ import type { Answers, Finding } from "./findings";
 
 type Card = Omit<WireCommands["register_client"], "client">;
 export type CardStatus = Card["status"];
-type SinceStatus = "status" | "status_since";
-type SinceRounds = "corridor" | "see_last";
-export type ClientCard = Omit<Card, SinceStatus | SinceRounds> &
-  Partial<Pick<Card, SinceStatus | SinceRounds>>;
+/** Cards that wait in the outbox of an app of before do not have all of it. */
+type SinceCards = "status" | "status_since" | "corridor" | "see_last" | "position";
+export type ClientCard = Omit<Card, SinceCards> & Partial<Pick<Card, SinceCards>>;
 export type FacilityCard = Pick<
   WireRows["facility"],
   "name" | "address" | "phone" | "quiet_times" | "corridors"
->;
+> &
+  Partial<Pick<WireRows["facility"], "position">>;
 export type QuietTime = FacilityCard["quiet_times"][number];
 
 /** As the server's schema has them, where that cannot say it as closely as the app needs. */
 interface Closer {
   register_client: ClientCard & Pick<WireCommands["register_client"], "client">;
+  register_facility: Optional<"register_facility", "position">;
   /** A field that is left out is left as it is; null is a value. */
   amend_client: Omit<WireCommands["amend_client"], "changes"> & { changes: Partial<ClientCard> };
   amend_facility: Omit<WireCommands["amend_facility"], "changes"> & {

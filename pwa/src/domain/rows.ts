@@ -21,9 +21,12 @@ interface Closer {
   /** Rows that came before the app was updated do not have them. */
   practice: Partial<Pick<WireRows["practice"], "own_rules" | "own_rules_fault">>;
   client: Partial<
-    Pick<WireRows["client"], "status" | "status_since" | "merged" | "corridor" | "see_last">
+    Pick<
+      WireRows["client"],
+      "status" | "status_since" | "merged" | "corridor" | "see_last" | "position"
+    >
   >;
-  facility: Partial<Pick<WireRows["facility"], "quiet_times" | "corridors">>;
+  facility: Partial<Pick<WireRows["facility"], "quiet_times" | "corridors" | "position">>;
   staff: { role: Role };
   health_screen: { answers: Answers; outcome: Outcome; seen?: string[] } & Partial<
     Pick<WireRows["health_screen"], "from_screen" | "confirmed" | "asked_rulebook" | "asks">

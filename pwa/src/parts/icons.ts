@@ -23,6 +23,7 @@ export const ICONS = {
   minus: "M4 12h16",
   cross: "M6 6l12 12M18 6L6 18",
   pen: "M4 20l1-5L16 4l4 4L9 19z",
+  pin: "M12 22c5-6 7-9.5 7-13a7 7 0 1 0-14 0c0 3.5 2 7 7 13M12 6.5a2.5 2.5 0 1 1 0 5 2.5 2.5 0 0 1 0-5",
   home: "M3 12l9-8 9 8M6 10v10h12V10",
   camera: "M3 7h4l2-3h6l2 3h4v13H3zM12 9.5a4 4 0 1 1 0 8 4 4 0 0 1 0-8",
   kit: "M3 8h18v12H3zM9 8V4h6v4M3 13h7M14 13h7M10 11h4v4h-4z",

@@ -825,6 +825,8 @@ export interface components {
              * @default null
              */
             phone: string | null;
+            /** @default null */
+            position: components["schemas"]["Position"] | null;
             /**
              * Room
              * @default null
@@ -878,6 +880,7 @@ export interface components {
             note: string;
             /** Phone */
             phone: string;
+            position: components["schemas"]["Position"] | null;
             /** Room */
             room: string;
             /** See Last */
@@ -1378,6 +1381,8 @@ export interface components {
              * @default null
              */
             phone: string | null;
+            /** @default null */
+            position: components["schemas"]["Position"] | null;
             /**
              * Quiet Times
              * @default null
@@ -1397,6 +1402,7 @@ export interface components {
             name: string;
             /** Phone */
             phone: string;
+            position: components["schemas"]["Position"] | null;
             /** Quiet Times */
             quiet_times: components["schemas"]["QuietTime"][];
             /** Staff */
@@ -2220,6 +2226,23 @@ export interface components {
             width: number;
             /** Without Consent */
             without_consent: boolean;
+        };
+        /**
+         * Position
+         * @description `accuracy_m` is by how much it may be off, where whoever told it said so.
+         */
+        Position: {
+            /** Accuracy M */
+            accuracy_m: number | null;
+            /** Lat */
+            lat: number;
+            /** Lon */
+            lon: number;
+            /**
+             * Source
+             * @enum {string}
+             */
+            source: "device" | "plus_code" | "post_code" | "typed";
         };
         /**
          * PracticeOut
@@ -3079,6 +3102,8 @@ export interface components {
              * @default
              */
             phone: string;
+            /** @default null */
+            position: components["schemas"]["Position"] | null;
             /**
              * Room
              * @default
@@ -3120,6 +3145,8 @@ export interface components {
              * @default
              */
             phone: string;
+            /** @default null */
+            position: components["schemas"]["Position"] | null;
         };
         /** RegisterStaff */
         RegisterStaff: {

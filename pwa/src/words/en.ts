@@ -428,6 +428,43 @@ export const en = {
   "client.unknown": "Unknown client",
   "client.not_here": "This is not on this phone. Sync, then look again.",
   "client.age": { one: "{count} year old", other: "{count} years old" },
+  "place.title": "Where it is",
+  "place.why":
+    "Only for planning the way. It stays in this practice’s records, and no map is told.",
+  "place.none": "Not known",
+  "place.at": "{lat}, {lon}",
+  "place.line": "{at} ({how})",
+  "place.line_about": "{at} ({how}, give or take {metres} m)",
+  "place.source.device": "by a phone at the door",
+  "place.source.plus_code": "by a plus code",
+  "place.source.post_code": "by the post code",
+  "place.source.typed": "as typed",
+  "place.here": "I’m at the door: use this phone’s position",
+  "place.typed": "Plus code, or two numbers",
+  "place.typed_help": "Such as 8FVC9G8F+6X, or 47.3656, 8.5249 (latitude first).",
+  "place.use": "Use it",
+  "place.forget": "Take it away",
+  "place.open": "Open in a map app",
+  "place.open_help": "The map app then knows this place.",
+  "place.vague":
+    "This may be {metres} m off, too far to tell which door it is. Go outside and try again, or type it.",
+  "place.stale":
+    "You changed the address. Is this still the place? If not, take it away or set it again.",
+  "place.no.refused":
+    "This phone may not say where it is. Allow it for this app in the phone’s settings, or type the place.",
+  "place.no.not_found":
+    "This phone can’t tell where it is now. Try again outside, or type the place.",
+  "place.no.too_slow":
+    "This phone took too long to find where it is. Try again outside, or type the place.",
+  "place.fault.empty": "Type a plus code or two numbers.",
+  "place.fault.short_code":
+    "This is the short form of a plus code. Use the whole code, with 8 signs before the +.",
+  "place.fault.bad_code":
+    "This is no plus code. Look at it again: 8 signs, a +, then 2 or more signs.",
+  "place.fault.off_the_map":
+    "These numbers lie off the map. The first is from -90 to 90, the second from -180 to 180.",
+  "place.fault.other": "Type a plus code, or two numbers such as 47.3656, 8.5249.",
+
   "card.title": "Card",
   "card.edit": "Change the card",
   "card.name": "Name",
@@ -443,6 +480,7 @@ export const en = {
   "card.see_last_no": "In turn",
   "card.see_last_yes": "Seen last",
   "card.address": "Address",
+  "card.position": "Where it is",
   "card.phone": "Phone",
   "card.email": "E-mail",
   "card.contact": "Contact person",

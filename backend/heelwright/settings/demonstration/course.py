@@ -67,7 +67,8 @@ def begin(world: World, client: Client, at: datetime) -> Course:
     course = Course(world, client, world.scenario.kinds[client.kind], world.log.new_id(at), marks)
     card = _card(course)
     if client.facility is None:
-        course.say(at, "register_client", **card, note=client.note)
+        position = client.position and client.position.model_dump()
+        course.say(at, "register_client", **card, position=position, note=client.note)
         return course
     house = world.scenario.practice.facilities[client.facility]
     card |= {"facility": world.facilities[client.facility]}

@@ -10,6 +10,7 @@ from pydantic import BaseModel, ConfigDict
 
 from heelwright.declarations import Role
 from heelwright.intake.rules import Level
+from heelwright.places.position import Position
 
 Answer = bool | int | float | str | list[str]
 Answers = dict[str, Answer]
@@ -38,6 +39,7 @@ class House(Shape):
 
     name: str
     address: str
+    position: Position
     phone: str
     quiet_times: list[QuietTime]
     corridors: list[str]
@@ -155,6 +157,7 @@ class Client(Shape):
     corridor: str = ""
     see_last: bool = False
     address: str = ""
+    position: Position | None = None
     phone: str = ""
     email: str = ""
     contact: Contact | None = None

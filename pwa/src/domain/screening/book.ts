@@ -199,6 +199,9 @@ export interface BookJson {
   mishaps?: (Sourced & { ends_visit: boolean; hurts_skin?: boolean })[];
   consent_texts: BookConsentText[];
   intervals: (Sourced & { when: string; weeks: number })[];
+  /** By which a drive is guessed. Books of before have none. */
+  road_factors?: (Sourced & { percent: number })[];
+  road_speeds?: (Sourced & RoadSpeed)[];
   processes?: Process[];
   instruments?: Instrument[];
   supplies?: Supply[];
@@ -209,6 +212,25 @@ export interface BookJson {
   mileage_rates?: MileageRate[];
   mileage_notes?: Sourced[];
   words: Record<string, Record<string, string>>;
+}
+
+export interface RoadSpeed {
+  /** Null: all that is left. */
+  up_to_m: number | null;
+  km_h: number;
+}
+
+/** What a drive is guessed by. */
+export interface Travel {
+  road_percent: number;
+  speeds: readonly RoadSpeed[];
+}
+
+/** The place's own factor comes last and counts. Null from a book that does not say. */
+export function travelOf({ road_factors, road_speeds }: BookJson): Travel | null {
+  const factor = road_factors?.at(-1);
+  if (factor === undefined || !road_speeds?.length) return null;
+  return { road_percent: factor.percent, speeds: road_speeds };
 }
 
 const OWN = "own_";

@@ -1,5 +1,6 @@
 /** The client card as a form: blank values, and which fields were changed. */
 import type { ClientCard } from "../../domain/commands";
+import { samePosition } from "../../domain/places/position";
 
 export interface CardForm {
   card: ClientCard;
@@ -17,6 +18,7 @@ export const CARD_FIELDS = [
   "name",
   "born",
   "address",
+  "position",
   "phone",
   "email",
   "facility",
@@ -37,6 +39,7 @@ export function blankCard(): ClientCard {
     name: "",
     born: "",
     address: "",
+    position: null,
     phone: "",
     email: "",
     facility: null,
@@ -55,11 +58,21 @@ export function blankCard(): ClientCard {
 
 export function changesOf(before: ClientCard, after: ClientCard): Partial<ClientCard> {
   return Object.fromEntries(
-    CARD_FIELDS.filter((field) => before[field] !== after[field]).map((field) => [
+    CARD_FIELDS.filter((field) => !same(field, before, after)).map((field) => [
       field,
       after[field],
     ]),
   );
+}
+
+function same(
+  field: keyof ClientCard,
+  one: Partial<ClientCard>,
+  other: Partial<ClientCard>,
+): boolean {
+  return field === "position"
+    ? samePosition(one.position, other.position)
+    : one[field] === other[field];
 }
 
 /** The card's own fields of a row, without what the phone may keep beside them. */
@@ -78,5 +91,5 @@ export function clashing(
   wrote: Partial<ClientCard>,
   now: ClientCard,
 ): (typeof CARD_FIELDS)[number][] {
-  return CARD_FIELDS.filter((field) => field in wrote && wrote[field] !== now[field]);
+  return CARD_FIELDS.filter((field) => field in wrote && !same(field, wrote, now));
 }

@@ -1,5 +1,6 @@
 /** What each field of the card is called on screen, and how its value reads. */
 import type { ClientCard } from "../../domain/commands";
+import { positionWords } from "../../parts/places/position-words";
 import type { Held } from "../../store";
 import { t, type MessageKey } from "../../words";
 import { date } from "../../words/format";
@@ -8,6 +9,7 @@ export const LABELS: Record<keyof ClientCard, MessageKey> = {
   name: "card.name",
   born: "card.born",
   address: "card.address",
+  position: "card.position",
   phone: "card.phone",
   email: "card.email",
   facility: "card.lives",
@@ -36,6 +38,7 @@ export function cardValue(
     return card.decides_for_self ? t("card.decides_self") : t("card.decides_other");
   if (field === "see_last") return card.see_last ? t("card.see_last_yes") : t("card.see_last_no");
   if (field === "status") return t(`card.status.${card.status ?? "active"}`);
+  if (field === "position") return positionWords(card.position);
   const value = card[field] ?? "";
   if (value === "") return t("card.empty");
   return field === "born" || field === "status_since" ? date(value) : value;

@@ -8,6 +8,13 @@ describe("the card of a facility as a form", () => {
   it("sends the fields that were changed, and no others", () => {
     const form = { ...blankHouse(), ...formOf(CARD) };
     expect(changed(CARD, form)).toEqual({});
+    const at = { lat: 51.5, lon: -0.1, source: "device", accuracy_m: 5 } as const;
+    form.position = at;
+    expect(changed(CARD, form)).toEqual({ position: at });
+    const { accuracy_m, ...rest } = at;
+    // As a row of the server has its fields in an order of their own.
+    expect(changed({ ...CARD, position: { accuracy_m, ...rest } }, form)).toEqual({});
+    form.position = null;
     form.corridors = " South \n\nNorth\n";
     expect(changed(CARD, form)).toEqual({ corridors: ["South", "North"] });
   });

@@ -1,5 +1,6 @@
 /** The card of a facility as a form: its corridors are typed one a line. */
 import type { FacilityCard, QuietTime } from "../../domain/commands";
+import { samePosition } from "../../domain/places/position";
 import type { RowOf } from "../../domain/rows";
 
 export interface HouseForm extends Omit<FacilityCard, "corridors"> {
@@ -16,10 +17,13 @@ export function blankHouse(): HouseForm {
 
 /** The card's own fields of a row; one from before the app was updated does not have them all. */
 export function cardOf(
-  row: Pick<RowOf<"facility">, "name" | "address" | "phone" | "quiet_times" | "corridors">,
+  row: Pick<
+    RowOf<"facility">,
+    "name" | "address" | "position" | "phone" | "quiet_times" | "corridors"
+  >,
 ): FacilityCard {
-  const { name, address, phone, quiet_times = [], corridors = [] } = row;
-  return { name, address, phone, quiet_times, corridors };
+  const { name, address, position = null, phone, quiet_times = [], corridors = [] } = row;
+  return { name, address, position, phone, quiet_times, corridors };
 }
 
 export function formOf(card: FacilityCard): Omit<HouseForm, "began" | "again"> {
@@ -41,6 +45,8 @@ export function changed(before: FacilityCard, form: HouseForm): Partial<Facility
   const after: FacilityCard = {
     name: form.name.trim(),
     address: form.address.trim(),
+    // A draft of before does not say.
+    position: form.position ?? null,
     phone: form.phone.trim(),
     quiet_times: form.quiet_times.map((one) => ({ ...one, name: one.name.trim() })),
     corridors: lines(form.corridors),
@@ -48,7 +54,11 @@ export function changed(before: FacilityCard, form: HouseForm): Partial<Facility
   const fields = Object.keys(after) as (keyof FacilityCard)[];
   return Object.fromEntries(
     fields
-      .filter((field) => JSON.stringify(before[field]) !== JSON.stringify(after[field]))
+      .filter((field) =>
+        field === "position"
+          ? !samePosition(before.position, after.position)
+          : JSON.stringify(before[field]) !== JSON.stringify(after[field]),
+      )
       .map((field) => [field, after[field]]),
   );
 }
