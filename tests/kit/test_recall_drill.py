@@ -32,7 +32,8 @@ from tests.kit.hands import KitHand, machine_card, set_card
 from tests.run_length import runs
 from tests.world import World
 
-pytestmark = pytest.mark.django_db
+# What it asks the database for, tests/kit/test_called_back.py asks each.
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database]
 
 CLIENTS, SETS, WEEKS = 300, 40, 26
 ROUNDS_A_WEEK = runs(1, 3)
