@@ -8,6 +8,7 @@ import json
 from typing import Any
 
 from heelwright.intake.letter import reasons, side_of, telling
+from tests.parity.mileage_cases import rates_by_place
 from tests.parity.vectors import HERE, Case, book_of, engine_cases, read, rule_cases
 
 
@@ -21,6 +22,7 @@ def written() -> dict[str, Any]:
         "judgements.json": judged,
         "joined.json": {"cases": together},
         "letter.json": told,
+        "mileage_rates.json": rates_by_place(),
         "counts.json": {
             "engine": len(engine_cases()),
             "rules": len(rule_cases()),
