@@ -270,6 +270,32 @@ class PhotoForm(DictFactory):
     height = 1200
 
 
+class VehicleForm(DictFactory):
+    vehicle = LazyFunction(ident)
+    kind = "car"
+    unit = "mile"
+    name = "Blue estate"
+    plate = "INV 3NT"
+
+
+class TravelForm(DictFactory):
+    travel = LazyFunction(ident)
+    vehicle = ""
+    day = ""
+    odometer_start = 412_300
+    odometer_end = 412_425
+    legs = LazyFunction(
+        lambda: [
+            {"start": "Home", "end": "1 Nowhere Lane", "purpose": "client", "words": "",
+             "estimated_m": 9_000, "tenths": 60, "known": "odometer"},
+            {"start": "1 Nowhere Lane", "end": "Home", "purpose": "client", "words": "",
+             "estimated_m": 9_000, "tenths": 65, "known": "odometer"},
+        ]
+    )  # fmt: skip
+    note = ""
+    replaces = LazyFunction(list)
+
+
 def filled(form: type[DictFactory]) -> Callable[..., dict[str, Any]]:
     """Fills in a form; what is given replaces what stands in it."""
     return lambda **given: dict(form.build(**given))
@@ -283,6 +309,8 @@ sheet_args = filled(SheetForm)
 offer_args = filled(OfferForm)
 clearance_args = filled(ClearanceForm)
 photo_args = filled(PhotoForm)
+vehicle_args = filled(VehicleForm)
+travel_args = filled(TravelForm)
 booking_args = filled(BookingForm)
 visit_args = filled(VisitForm)
 done_args = filled(DoneForm)

@@ -23,6 +23,8 @@ from tests.factories import (
     photo_args,
     screen_args,
     sheet_args,
+    travel_args,
+    vehicle_args,
 )
 from tests.kit.hands import (
     STEAM,
@@ -69,6 +71,7 @@ class Furnished:
     kit: KitThere
     foreign: dict[str, str]
     foreign_kit: KitThere
+    vehicle: str
 
     @property
     def technician(self) -> Hand:
@@ -97,6 +100,7 @@ def furnish(world: World) -> Furnished:
     incident, clearance = str(told.incidents[0]), technician.clear(world.client)
     mishap, photo = technician.mishap(world.client), taken(technician, world.client)
     theirs, offer = foreign(world.stranger), offered(technician, world.client)
+    vehicle = driven_by(technician)
     kit = kit_there(technician, technician.register(name="Served Invented"))
     there = kit_there(world.stranger, world.stranger.register(name="Served elsewhere"))
     return Furnished(
@@ -110,9 +114,16 @@ def furnish(world: World) -> Furnished:
         photo,
         offer,
         kit,
-        theirs | ids_of(there),
+        theirs | ids_of(there) | {"vehicle": driven_by(world.stranger)},
         there,
+        vehicle,
     )
+
+
+def driven_by(hand: Hand) -> str:
+    args = vehicle_args()
+    hand.do("register_vehicle", args)
+    return str(args["vehicle"])
 
 
 def kit_there(hand: Hand, client: str) -> KitThere:
@@ -439,6 +450,24 @@ EXAMPLES: dict[str, Example] = {
         lambda f: {"change": ident(), "lot": f.kit.lot, "by": -3, "at": f.technician.stamp()},
         fresh=("change",),
         about_client=False,
+    ),
+    "register_vehicle": Example(lambda _: vehicle_args(), fresh=("vehicle",), about_client=False),
+    "amend_vehicle": Example(
+        lambda f: {
+            "vehicle": f.vehicle,
+            "seen": 0,
+            "name": "Green van",
+            "plate": "",
+            "given_up": True,
+        },
+        about_client=False,
+        author_only=True,
+    ),
+    "record_travel": Example(
+        lambda f: travel_args(vehicle=f.vehicle, day=f.technician.day()),
+        fresh=("travel",),
+        about_client=False,
+        author_only=True,
     ),
     "sign_checklist": Example(
         lambda f: {

@@ -107,11 +107,16 @@ def outcome_for(name: str, who: str) -> str:
 
 # Kept with whatever it names that the practice does not have: the cycle has been run.
 KEPT = {"start_load"}
-# A set goes to a client in the visit of whoever asks.
-NOT_THE_AUTHOR = {"give_set": "visit_not_begun"}
+# A set goes to a client in the visit of whoever asks; a vehicle is its driver's alone.
+NOT_THE_AUTHOR = {
+    "give_set": "visit_not_begun",
+    "amend_vehicle": "not_found",
+    "record_travel": "not_found",
+}
 FOREIGN = set(
     "client stays goes staff facility device screen consent clearance referral row incident"
-    " booking mishap photo offer thing set product lot load machine solution visit visits".split()
+    " booking mishap photo offer thing set product lot load machine solution visit visits"
+    " vehicle".split()
 )
 
 

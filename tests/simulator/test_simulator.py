@@ -39,7 +39,7 @@ COMMANDS = set(
     " start_visit complete_visit report_mishap add_to_mishap"
     " close_mishap record_photo register_thing amend_thing move_set start_load end_load"
     " mix_solution throw_away_solution record_machine_check change_stock sign_checklist"
-    " give_set".split()
+    " give_set register_vehicle amend_vehicle record_travel".split()
 )
 
 Build = Callable[[str], Path]

@@ -6,10 +6,11 @@ Dates of birth and strokes are no words: they get values that nothing else has.
 import hashlib
 import secrets
 from dataclasses import dataclass, field
+from datetime import datetime
 from typing import Any
 
 from heelwright.ids import new_id
-from tests.factories import OWN_RULES, offer_args, offered
+from tests.factories import OWN_RULES, offer_args, offered, travel_args, vehicle_args
 from tests.kit.hands import (
     lot_card,
     machine_card,
@@ -258,6 +259,19 @@ def _without_text(marked: Marked) -> None:
     _kit(marked, day)
 
 
+def _travel(marked: Marked, at: datetime) -> None:
+    vehicle, words = new_id(), marked.words
+    card = vehicle_args(vehicle=vehicle) | marked.texts("register_vehicle", "name", "plate")
+    marked.send("register_vehicle", card)
+    amended = {"vehicle": vehicle, "seen": 10**6, "given_up": False}
+    marked.send("amend_vehicle", amended | marked.texts("amend_vehicle", "name", "plate"))
+    told = travel_args(vehicle=vehicle, day=at.date().isoformat()) | marked.texts(
+        "record_travel", "note"
+    )
+    leg = {field: words[f"record_travel.legs.{field}"] for field in ("start", "end", "words")}
+    marked.send("record_travel", told | {"legs": [told["legs"][0] | leg]})
+
+
 def _kit(marked: Marked, day: HomeVisit) -> None:
     """In a visit that has begun."""
     words, clear, at, step = marked.words, marked.clear, day.after(40), new_id()
@@ -289,6 +303,7 @@ def _kit(marked: Marked, day: HomeVisit) -> None:
     signed = {"checklist": new_id(), "items": items, "signed_at": at}
     signed["occasion"] = clear["sign_checklist.occasion"]
     marked.send("sign_checklist", signed | marked.texts("sign_checklist", "note"))
+    _travel(marked, at)
     given = {"use": new_id(), "visit": day.visit, "client": day.client, "set": ids["set"]}
     marked.sent.add("give_set")
     refused = marked.owner.push(marked.owner.command("give_set", **given, after=[], at=at))

@@ -32,6 +32,7 @@ INSTALLED_APPS = [
     "heelwright.photos",
     "heelwright.schedule",
     "heelwright.kit",
+    "heelwright.trips",
     "heelwright.visits",
     "heelwright.documents",
     "heelwright.sync",

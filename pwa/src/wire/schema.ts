@@ -372,6 +372,31 @@ export interface components {
              */
             thing: string;
         };
+        /**
+         * AmendVehicle
+         * @description `seen` is the version that the person has read.
+         */
+        AmendVehicle: {
+            /**
+             * Given Up
+             * @default false
+             */
+            given_up: boolean;
+            /** Name */
+            name: string;
+            /**
+             * Plate
+             * @default
+             */
+            plate: string;
+            /** Seen */
+            seen: number;
+            /**
+             * Vehicle
+             * Format: uuid
+             */
+            vehicle: string;
+        };
         /** AnswerRow */
         AnswerRow: {
             /** Answer */
@@ -934,6 +959,7 @@ export interface components {
             amend_client: components["schemas"]["AmendClient"];
             amend_facility: components["schemas"]["AmendFacility"];
             amend_thing: components["schemas"]["AmendThing"];
+            amend_vehicle: components["schemas"]["AmendVehicle"];
             arrange_visits: components["schemas"]["ArrangeVisits"];
             assign_client: components["schemas"]["AssignClient"];
             assign_facility: components["schemas"]["AssignFacility"];
@@ -961,10 +987,12 @@ export interface components {
             record_referral_answer: components["schemas"]["RecordReferralAnswer"];
             record_referral_step: components["schemas"]["RecordReferralStep"];
             record_screen: components["schemas"]["RecordScreen"];
+            record_travel: components["schemas"]["RecordTravel"];
             register_client: components["schemas"]["RegisterClient"];
             register_facility: components["schemas"]["RegisterFacility"];
             register_staff: components["schemas"]["RegisterStaff"];
             register_thing: components["schemas"]["RegisterThing"];
+            register_vehicle: components["schemas"]["RegisterVehicle"];
             remove_photo: components["schemas"]["RemovePhoto"];
             report_mishap: components["schemas"]["ReportMishap"];
             revoke_device: components["schemas"]["RevokeDevice"];
@@ -1708,6 +1736,48 @@ export interface components {
              * @default []
              */
             sets: components["schemas"]["UsedSet"][];
+        };
+        /**
+         * Leg
+         * @description One way between two stops. `tenths` is None where nobody has said how far it was; `words` say
+         *     more of the purpose.
+         */
+        Leg: {
+            /**
+             * End
+             * @default
+             */
+            end: string;
+            /**
+             * Estimated M
+             * @default null
+             */
+            estimated_m: number | null;
+            /**
+             * Known
+             * @enum {string}
+             */
+            known: "odometer" | "mapped" | "typed" | "estimate";
+            /**
+             * Purpose
+             * @enum {string}
+             */
+            purpose: "client" | "facility" | "supplies" | "training" | "meeting" | "other" | "commute" | "private";
+            /**
+             * Start
+             * @default
+             */
+            start: string;
+            /**
+             * Tenths
+             * @default null
+             */
+            tenths: number | null;
+            /**
+             * Words
+             * @default
+             */
+            words: string;
         };
         /**
          * LoadRow
@@ -2926,6 +2996,49 @@ export interface components {
             shown_outcome: "go" | "go_with_limits" | "needs_clearance" | "refer_first" | "emergency";
         };
         /**
+         * RecordTravel
+         * @description The whole of a day with one vehicle. `replaces` are earlier ones that it corrects.
+         */
+        RecordTravel: {
+            /**
+             * Day
+             * Format: date
+             */
+            day: string;
+            /** Legs */
+            legs: components["schemas"]["Leg"][];
+            /**
+             * Note
+             * @default
+             */
+            note: string;
+            /**
+             * Odometer End
+             * @default null
+             */
+            odometer_end: number | null;
+            /**
+             * Odometer Start
+             * @default null
+             */
+            odometer_start: number | null;
+            /**
+             * Replaces
+             * @default []
+             */
+            replaces: string[];
+            /**
+             * Travel
+             * Format: uuid
+             */
+            travel: string;
+            /**
+             * Vehicle
+             * Format: uuid
+             */
+            vehicle: string;
+        };
+        /**
          * Recovered
          * @description `key` is what was in the copy, in base64.
          */
@@ -3173,6 +3286,34 @@ export interface components {
              */
             thing: string;
         };
+        /**
+         * RegisterVehicle
+         * @description Of whoever sends it.
+         */
+        RegisterVehicle: {
+            /**
+             * Kind
+             * @enum {string}
+             */
+            kind: "car" | "van" | "motorcycle" | "bicycle";
+            /** Name */
+            name: string;
+            /**
+             * Plate
+             * @default
+             */
+            plate: string;
+            /**
+             * Unit
+             * @enum {string}
+             */
+            unit: "mile" | "km";
+            /**
+             * Vehicle
+             * Format: uuid
+             */
+            vehicle: string;
+        };
         /** RemovePhoto */
         RemovePhoto: {
             /**
@@ -3294,6 +3435,8 @@ export interface components {
             referral: components["schemas"]["ReferralRow"];
             signing_offer: components["schemas"]["SigningOfferRow"];
             staff: components["schemas"]["StaffRow"];
+            travel_day: components["schemas"]["TravelDayRow"];
+            vehicle: components["schemas"]["VehicleRow"];
             visit: components["schemas"]["VisitRow"];
         };
         /** SetCard */
@@ -3832,6 +3975,39 @@ export interface components {
              */
             who: "client" | "family" | "facility" | "clinician" | "emergency_services" | "owner";
         };
+        /** TravelDayRow */
+        TravelDayRow: {
+            /**
+             * Day
+             * Format: date
+             */
+            day: string;
+            /** Legs */
+            legs: components["schemas"]["Leg"][];
+            /** Note */
+            note: string;
+            /** Odometer End */
+            odometer_end: number | null;
+            /** Odometer Start */
+            odometer_start: number | null;
+            /** Replaces */
+            replaces: string[];
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
+            /**
+             * Told At
+             * Format: date-time
+             */
+            told_at: string;
+            /**
+             * Vehicle
+             * Format: uuid
+             */
+            vehicle: string;
+        };
         /** UseRow */
         UseRow: {
             /**
@@ -3938,6 +4114,30 @@ export interface components {
              * Format: uuid
              */
             use: string;
+        };
+        /** VehicleRow */
+        VehicleRow: {
+            /** Given Up */
+            given_up: boolean;
+            /**
+             * Kind
+             * @enum {string}
+             */
+            kind: "car" | "van" | "motorcycle" | "bicycle";
+            /** Name */
+            name: string;
+            /** Plate */
+            plate: string;
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
+            /**
+             * Unit
+             * @enum {string}
+             */
+            unit: "mile" | "km";
         };
         /**
          * VisitRow

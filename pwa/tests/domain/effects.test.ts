@@ -399,7 +399,7 @@ describe("every effect", () => {
           ["client", "booking", "visit", "screen", "check", "consent", "referral", "clearance"]
             .concat("staff", "facility", "incident", "device", "row", "offer")
             .concat("thing", "set", "lot", "product", "machine", "load", "solution", "checklist")
-            .concat("step", "end", "use", "change")
+            .concat("step", "end", "use", "change", "vehicle", "travel")
             .map((field) => [field, fc.constantFrom("one", "two")]),
         ),
         decisions: fc.array(

@@ -5,6 +5,7 @@ import type { Deed, Doing, Hand } from "./hand";
 import * as kit from "./kit_deeds";
 import * as people from "./people_deeds";
 import type { Random } from "./random";
+import * as trips from "./trips_deeds";
 
 const ANY = "owner technician coordinator";
 const CARE = "owner technician";
@@ -54,6 +55,9 @@ const CHOICES: readonly (readonly [name: CommandName, weight: number, who: strin
   ["change_stock", 1, CARE, kit.changeStock],
   ["sign_checklist", 1, CARE, kit.signChecklist],
   ["give_set", 3, CARE, kit.giveSet],
+  ["register_vehicle", 1, CARE, trips.registerVehicle],
+  ["amend_vehicle", 1, CARE, trips.amendVehicle],
+  ["record_travel", 3, CARE, trips.recordTravel],
 ];
 
 /** Something to do that fits the person and the phone, or else a new client. */

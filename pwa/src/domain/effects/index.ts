@@ -9,6 +9,7 @@ import * as kit from "./kit";
 import * as people from "./people";
 import * as photos from "./photos";
 import * as schedule from "./schedule";
+import * as trips from "./trips";
 import * as visits from "./visits";
 
 export type { AnyRow, Change, Made } from "./change";
@@ -56,6 +57,9 @@ const EFFECTS: { [N in CommandName]: Effect<N> } = {
   change_stock: kit.changeStock,
   sign_checklist: kit.signChecklist,
   give_set: kit.giveSet,
+  register_vehicle: trips.registerVehicle,
+  amend_vehicle: trips.amendVehicle,
+  record_travel: trips.recordTravel,
   start_visit: visits.startVisit,
   complete_visit: visits.completeVisit,
   report_mishap: visits.reportMishap,

@@ -41,6 +41,8 @@ export type FileKind = Exclude<
   | "kit_use"
   | "machine_check"
   | "checklist"
+  | "vehicle"
+  | "travel_day"
 >;
 export type FileRows = { [K in FileKind]: readonly Held<K>[] };
 

@@ -1,0 +1,81 @@
+"""What may change vehicles and days of travel."""
+
+from uuid import UUID
+
+from heelwright.commandlog.act import Act, fresh_id
+from heelwright.commandlog.registry import command
+from heelwright.declarations import About, Power, Refused
+from heelwright.trips.arguments import AmendVehicle, Leg, RecordTravel, RegisterVehicle
+from heelwright.trips.models import TravelDay, Vehicle
+
+
+@command(Power.PERMISSION, RegisterVehicle)
+def register_vehicle(act: Act, args: RegisterVehicle) -> None:
+    fresh_id(Vehicle, args.vehicle, "vehicle")
+    act.put(
+        Vehicle(
+            id=args.vehicle,
+            practice=act.practice,
+            staff=act.staff,
+            kind=args.kind,
+            unit=args.unit,
+            name=args.name,
+            plate=args.plate,
+        )
+    )
+
+
+@command(Power.PERMISSION, AmendVehicle)
+def amend_vehicle(act: Act, args: AmendVehicle) -> None:
+    vehicle = _own_vehicle(act, args.vehicle)
+    if act.changed_elsewhere(vehicle, args.seen):
+        raise Refused(
+            "changed_elsewhere",
+            "This vehicle has been changed on another phone since.",
+            "Sync, look at it, and change it again if it is still needed.",
+            field="vehicle",
+            about=About("vehicle", vehicle.pk),
+        )
+    vehicle.name, vehicle.plate, vehicle.given_up = args.name, args.plate, args.given_up
+    act.put(vehicle)
+
+
+@command(Power.REPORT, RecordTravel)
+def record_travel(act: Act, args: RecordTravel) -> None:
+    vehicle = _own_vehicle(act, args.vehicle)
+    fresh_id(TravelDay, args.travel, "travel")
+    if TravelDay.objects.filter(pk__in=args.replaces).exclude(staff=act.staff).exists():
+        raise Refused(
+            "not_found", "That day of travel is not one of yours.", "Sync, look again.", "replaces"
+        )
+    act.put(
+        TravelDay(
+            id=args.travel,
+            practice=act.practice,
+            staff=act.staff,
+            vehicle=vehicle,
+            day=act.day_told(args.day, "day"),
+            odometer_start=args.odometer_start,
+            odometer_end=args.odometer_end,
+            legs=[_kept(leg) for leg in args.legs],
+            note=args.note,
+            replaces=sorted(str(one) for one in args.replaces),
+            told_at=act.by_now(act.made_at),
+        )
+    )
+
+
+def _own_vehicle(act: Act, vehicle_id: UUID) -> Vehicle:
+    vehicle = Vehicle.objects.filter(staff=act.staff, pk=vehicle_id).first()
+    if vehicle is None:
+        raise Refused(
+            "not_found", "This vehicle is not among yours.", "Sync, look again.", field="vehicle"
+        )
+    return vehicle
+
+
+def _kept(leg: Leg) -> dict[str, object]:
+    """Where somebody went for themselves is nobody's business: of a private way only its length
+    stays."""
+    kept = leg.model_dump(mode="json")
+    return kept | {"start": "", "end": "", "words": ""} if leg.purpose == "private" else kept
