@@ -19,15 +19,15 @@ const CHOICES: readonly (readonly [name: CommandName, weight: number, who: strin
   ["register_facility", 2, "owner", people.registerFacility],
   ["assign_facility", 4, "owner", people.assignFacility],
   ["amend_facility", 2, "owner coordinator", people.amendFacility],
-  ["set_offline_lease", 1, "owner", people.setOfflineLease],
+  ["set_offline_lease", 2, "owner", people.setOfflineLease],
   ["close_incident", 5, "owner", people.closeIncident],
   ["record_screen", 8, CARE, care.recordScreen],
   ["record_foot_check", 5, CARE, care.recordFootCheck],
-  ["mark_entered_in_error", 4, CARE, care.markEnteredInError],
+  ["mark_entered_in_error", 7, CARE, care.markEnteredInError],
   ["sign_consent", 4, CARE, care.signConsent],
   ["record_consent_sheet", 3, CARE, care.recordConsentSheet],
   ["offer_signing", 2, CARE, care.offerSigning],
-  ["end_signing", 1, CARE, care.endSigning],
+  ["end_signing", 4, CARE, care.endSigning],
   ["withdraw_consent", 2, CARE, care.withdrawConsent],
   ["record_clearance", 3, CARE, care.recordClearance],
   ["withdraw_clearance", 2, CARE, care.withdrawClearance],
@@ -51,8 +51,8 @@ const CHOICES: readonly (readonly [name: CommandName, weight: number, who: strin
   ["end_load", 4, CARE, kit.endLoad],
   ["mix_solution", 3, CARE, kit.mixSolution],
   ["throw_away_solution", 3, CARE, kit.throwAwaySolution],
-  ["record_machine_check", 1, CARE, kit.checkMachine],
-  ["change_stock", 1, CARE, kit.changeStock],
+  ["record_machine_check", 2, CARE, kit.checkMachine],
+  ["change_stock", 2, CARE, kit.changeStock],
   ["sign_checklist", 1, CARE, kit.signChecklist],
   ["give_set", 3, CARE, kit.giveSet],
   ["register_vehicle", 1, CARE, trips.registerVehicle],
@@ -60,14 +60,18 @@ const CHOICES: readonly (readonly [name: CommandName, weight: number, who: strin
   ["record_travel", 3, CARE, trips.recordTravel],
 ];
 
+const MOST_TRIES = 3;
+
 /** Something to do that fits the person and the phone, or else a new client. */
 export async function chooseDeeds(hand: Hand, random: Random): Promise<Deed[]> {
   const open = CHOICES.filter(([, , who]) => who.split(" ").includes(hand.role));
-  const [name, , , doing] = random.weighted(open.map((choice) => [choice, choice[1]] as const));
-  if (name === "start_visit" && hand.number(2) === 0) return wholeVisit(hand);
-  if (name === "give_set" && hand.number(2) === 0) return visitWithASet(hand);
-  const args = await doing(hand);
-  if (args !== null) return [{ name, args }];
+  for (let tried = 0; tried < MOST_TRIES; tried += 1) {
+    const [name, , , doing] = random.weighted(open.map((choice) => [choice, choice[1]] as const));
+    if (name === "start_visit" && hand.number(2) === 0) return wholeVisit(hand);
+    if (name === "give_set" && hand.number(2) === 0) return visitWithASet(hand);
+    const args = await doing(hand);
+    if (args !== null) return [{ name, args }];
+  }
   const card = await people.registerClient(hand);
   return card === null ? [] : [{ name: "register_client", args: card }];
 }
