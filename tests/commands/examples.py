@@ -68,6 +68,7 @@ class Furnished:
     mishap: str
     photo: str
     offer: str
+    time_off: str
     kit: KitThere
     foreign: dict[str, str]
     foreign_kit: KitThere
@@ -113,6 +114,7 @@ def furnish(world: World) -> Furnished:
         mishap,
         photo,
         offer,
+        days_off(technician),
         kit,
         theirs | ids_of(there) | {"vehicle": driven_by(world.stranger)},
         there,
@@ -124,6 +126,12 @@ def driven_by(hand: Hand) -> str:
     args = vehicle_args()
     hand.do("register_vehicle", args)
     return str(args["vehicle"])
+
+
+def days_off(hand: Hand) -> str:
+    days = {"time_off": ident(), "staff": hand.id, "first": hand.day(days=60)}
+    hand.do("add_time_off", {**days, "last": hand.day(days=61)})
+    return str(days["time_off"])
 
 
 def kit_there(hand: Hand, client: str) -> KitThere:
@@ -186,6 +194,7 @@ def foreign(stranger: Hand) -> dict[str, str]:
         "entry": entry,
         "photo": taken(stranger, client),
         "offer": offered(stranger, client),
+        "time_off": days_off(stranger),
         "incident": str(told.incidents[0]),
     }
 
@@ -378,6 +387,31 @@ EXAMPLES: dict[str, Example] = {
     ),
     "record_not_seen": Example(
         lambda f: {"booking": f.start["booking"], "code": "not_in", "reason": ""}
+    ),
+    "set_working_week": Example(
+        lambda f: {
+            "staff": f.technician.id,
+            "seen": 10_000,
+            "days": [{"weekday": 0, "starts": "09:00", "ends": "17:00", "breaks": []}],
+            "skills": ["Nail braces"],
+        },
+        about_client=False,
+        author_only=True,
+    ),
+    "add_time_off": Example(
+        lambda f: {
+            "time_off": ident(),
+            "staff": f.technician.id,
+            "first": f.technician.day(days=30),
+            "last": f.technician.day(days=31),
+            "name": "Away",
+        },
+        fresh=("time_off",),
+        about_client=False,
+        author_only=True,
+    ),
+    "remove_time_off": Example(
+        lambda f: {"time_off": f.time_off}, about_client=False, author_only=True
     ),
     "register_thing": Example(
         lambda _: {"thing": ident(), "label": new_label(), "card": set_card()},

@@ -100,7 +100,8 @@ def outcome_for(name: str, who: str) -> str:
         return "not_found"
     if who in ("colleague", "coordinator") and example.about_client:
         return "flagged" if spec.power is Power.REPORT else "not_found"
-    if example.author_only and who != example.by:
+    may_as_well = who == "owner" and name in OF_ONESELF_OR_AN_OWNER
+    if example.author_only and who != example.by and not may_as_well:
         return NOT_THE_AUTHOR.get(name, "not_yours")
     return "applied"
 
@@ -113,10 +114,11 @@ NOT_THE_AUTHOR = {
     "amend_vehicle": "not_found",
     "record_travel": "not_found",
 }
+OF_ONESELF_OR_AN_OWNER = {"set_working_week", "add_time_off", "remove_time_off"}
 FOREIGN = set(
     "client stays goes staff facility device screen consent clearance referral row incident"
     " booking mishap photo offer thing set product lot load machine solution visit visits"
-    " vehicle".split()
+    " vehicle time_off".split()
 )
 
 

@@ -125,6 +125,7 @@ def test_nothing_personal_stays_on_the_card_that_goes(world: World) -> None:
     goes = with_records(world.technician)
     merge(world, world.client, goes)
     empty = ["status", "status_since", "corridor", "see_last", "position"]
+    empty += ["visit_times", "preferred_staff", "may_wait", "needs_skills"]
     plain: dict[str, Any] = dict.fromkeys(empty) | {"decides_for_self": True}
     assert columns_of(goes) == dict.fromkeys(columns_of(goes), "") | plain
     card = Client.objects.get(pk=goes)

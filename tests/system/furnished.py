@@ -43,6 +43,7 @@ class Furnished:
             "finding": str(CRACK["id"]),
             "kit_thing": self.kit["Set 1"],
             "kit_load": self.kit["load"],
+            "staff": str(self.owner.staff),
             "kind": "set",
             "step": "take_out",
             "from": "visit",

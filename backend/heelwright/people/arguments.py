@@ -10,6 +10,7 @@ from pydantic_core import PydanticCustomError
 from heelwright.commandlog.wire import Args, Line, Name, Text, TimeOfDay, Version
 from heelwright.declarations import Role
 from heelwright.people.rules import Status
+from heelwright.people.times import VisitTimes
 from heelwright.places.position import Position
 from heelwright.rulebook.own import MOST_CHARACTERS
 
@@ -33,6 +34,9 @@ def _plausible_birth(born: date) -> date:
     return born
 
 
+# In the practice's own words; a technician's hours name theirs.
+Skill = Annotated[str, StringConstraints(min_length=1, max_length=60)]
+Skills = Annotated[list[Skill], Field(max_length=30)]
 Born = Annotated[date, AfterValidator(_plausible_birth)]
 
 
@@ -55,6 +59,10 @@ class RegisterClient(Args):
     note: Text = ""
     status: Status = "active"
     status_since: date | None = None
+    visit_times: VisitTimes = []
+    preferred_staff: UUID | None = None
+    may_wait: bool = False
+    needs_skills: Skills = []
 
 
 class ClientChanges(Args):
@@ -75,6 +83,10 @@ class ClientChanges(Args):
     note: Text | None = None
     status: Status | None = None
     status_since: date | None = None
+    visit_times: VisitTimes | None = None
+    preferred_staff: UUID | None = None
+    may_wait: bool | None = None
+    needs_skills: Skills | None = None
 
     def given(self) -> dict[str, Any]:
         """Only what was sent, in the form in which a card keeps it."""
@@ -82,8 +94,11 @@ class ClientChanges(Args):
 
 
 def as_kept(card: dict[str, Any]) -> dict[str, Any]:
-    """A card keeps its dates as text."""
-    return {f: v.isoformat() if isinstance(v, date) else v for f, v in card.items()}
+    """A card keeps its dates as text, and whom a client would rather see by their id."""
+    kept = {f: v.isoformat() if isinstance(v, date) else v for f, v in card.items()}
+    if kept.get("preferred_staff") is not None:
+        kept["preferred_staff"] = str(kept["preferred_staff"])
+    return kept
 
 
 class AmendClient(Args):

@@ -30,6 +30,8 @@ from heelwright.people.models import Client
 from heelwright.people.rules import milder
 from heelwright.people.team import colleague
 
+MAY_BE_NONE = ("facility", "position", "preferred_staff", "status_since")
+
 
 @command(Power.PERMISSION, RegisterClient)
 def register_client(act: Act, args: RegisterClient) -> None:
@@ -46,6 +48,7 @@ def register_client(act: Act, args: RegisterClient) -> None:
         )
     card = as_kept(args.model_dump(exclude={"client", "facility"}))
     _bound_since(act, card)
+    _of_the_practice(act, args.preferred_staff, "preferred_staff")
     client = Client(
         id=args.client,
         practice=act.practice,
@@ -61,6 +64,12 @@ def register_client(act: Act, args: RegisterClient) -> None:
 def _born_by_now(act: Act, born: date, field: str) -> None:
     if born > act.now.date():
         raise Refused("date_too_late", "This date of birth lies ahead.", "Check the year.", field)
+
+
+def _of_the_practice(act: Act, preferred: UUID | None, field: str) -> None:
+    """Raise Refused where a client would rather see somebody who does not work here."""
+    if preferred is not None:
+        colleague(act, preferred, field)
 
 
 def _bound_since(act: Act, kept: dict[str, Any], within: str = "") -> None:
@@ -94,10 +103,11 @@ def amend_client(act: Act, args: AmendClient) -> None:
     if args.changes.born is not None:
         _born_by_now(act, args.changes.born, "changes.born")
     _bound_since(act, changes, "changes.")
+    _of_the_practice(act, args.changes.preferred_staff, "changes.preferred_staff")
     now = {field: getattr(client, _column(field)) for field in changes}
     newest = _by_others(act, client, args.client)
     no_clash(args.seen, newest, now, changes, About("client", client.pk))
-    nothing_emptied(changes, may_be_none=("facility", "position", "status_since"))
+    nothing_emptied(changes, may_be_none=MAY_BE_NONE)
     left = client.facility_id
     if "facility" in changes:
         lives_in = changes["facility"]

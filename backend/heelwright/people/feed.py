@@ -13,6 +13,7 @@ from heelwright.people.arguments import QuietTime
 from heelwright.people.books import own_rules_fault
 from heelwright.people.models import Client, Facility
 from heelwright.people.rules import Status
+from heelwright.people.times import Span
 from heelwright.places.position import Position
 from heelwright.tenancy.models import Device, Practice, Staff
 from heelwright.tenancy.recovery import in_base64
@@ -87,6 +88,10 @@ class ClientRow(BaseModel):
     note: str
     status: Status
     status_since: str | None
+    visit_times: list[Span]
+    preferred_staff: UUID | None
+    may_wait: bool
+    needs_skills: list[str]
 
 
 def practices(ids: Iterable[UUID]) -> Rows:
@@ -142,6 +147,7 @@ def facilities(ids: Iterable[UUID]) -> Rows:
 def clients(ids: Iterable[UUID]) -> Rows:
     having = _who_has(ids)
     made = {"staff", "merged", "facility", "status", "corridor", "see_last"}
+    made |= {"visit_times", "may_wait", "needs_skills"}
     plain = [f for f in ClientRow.model_fields if f not in made]
     living = Client.objects.filter(pk__in=ids, merged_into=None).prefetch_related("merged")
     for c in living:
@@ -150,6 +156,9 @@ def clients(ids: Iterable[UUID]) -> Rows:
             merged=sorted(gone.pk for gone in c.merged.all()),
             facility=c.facility_id,
             status=c.status or "active",
+            visit_times=c.visit_times or [],
+            may_wait=c.may_wait or False,
+            needs_skills=c.needs_skills or [],
             corridor=c.corridor or "",
             see_last=c.see_last or False,
             **{f: getattr(c, f) for f in plain},

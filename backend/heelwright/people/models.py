@@ -66,6 +66,11 @@ class Client(SealedModel):
     # None on cards from before it was asked, which no migration can open: active.
     status = SealedField(str, null=True)
     status_since = SealedField(str, null=True)
+    # When, by whom and how soon: None on cards from before it was asked.
+    visit_times = SealedField(list, null=True)
+    preferred_staff = SealedField(str, null=True)
+    may_wait = SealedField(bool, null=True)
+    needs_skills = SealedField(list, null=True)
     field_versions = models.JSONField(default=dict)
     merged_into = models.ForeignKey(
         "self", on_delete=models.PROTECT, null=True, default=None, related_name="merged"

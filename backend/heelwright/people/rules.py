@@ -105,6 +105,10 @@ BLANK_CARD: dict[str, Any] = {
     "room": "",
     "corridor": None,
     "see_last": None,
+    "visit_times": None,
+    "preferred_staff": None,
+    "may_wait": None,
+    "needs_skills": None,
     "contact_name": "",
     "contact_phone": "",
     "contact_role": "",
@@ -117,6 +121,7 @@ HOME = ("address", "position")
 LIVES_AT = ("facility", "room", "corridor")
 CONTACT = ("contact_name", "contact_phone", "contact_role")
 STATUS = ("status", "status_since")
+ALONE = (("phone",), ("email",), ("visit_times",), ("preferred_staff",))
 
 
 def joined(stays: Mapping[str, Any], goes: Mapping[str, Any]) -> dict[str, Any]:
@@ -128,7 +133,7 @@ def joined(stays: Mapping[str, Any], goes: Mapping[str, Any]) -> dict[str, Any]:
     so on the one.
     """
     card = dict(stays)
-    for group in (HOME, ("phone",), ("email",), LIVES_AT, CONTACT):
+    for group in (HOME, *ALONE, LIVES_AT, CONTACT):
         if not any(stays[f] for f in group):
             card |= {f: goes[f] for f in group}
     if stays["position"] is None and goes["address"] == card["address"]:
@@ -137,6 +142,9 @@ def joined(stays: Mapping[str, Any], goes: Mapping[str, Any]) -> dict[str, Any]:
         card |= {f: goes[f] for f in STATUS}
     card["see_last"] = stays["see_last"] or goes["see_last"]
     card["decides_for_self"] = stays["decides_for_self"] and goes["decides_for_self"]
+    # Only who may wait by both cards may; what either asks of a technician is asked.
+    card["may_wait"] = stays["may_wait"] and goes["may_wait"]
+    card["needs_skills"] = sorted({*(stays["needs_skills"] or []), *(goes["needs_skills"] or [])})
     if goes["note"] not in stays["note"]:
         card["note"] = "\n".join(filter(None, (stays["note"], goes["note"])))
     return card

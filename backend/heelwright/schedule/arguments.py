@@ -1,11 +1,16 @@
 """The shapes of the commands about bookings, as devices send them."""
 
-from typing import Annotated, Literal
+from datetime import date
+from typing import Annotated, Literal, Self
 from uuid import UUID
 
-from pydantic import Field
+from pydantic import Field, model_validator
+from pydantic_core import PydanticCustomError
 
-from heelwright.commandlog.wire import Args, Moment, Text, Version
+from heelwright.commandlog.wire import Args, Line, Moment, Text, TimeOfDay, Version
+from heelwright.people.arguments import Skills
+from heelwright.people.times import Span, one_each_day, ordered
+from heelwright.schedule.rules.objections import Code, minute_of
 
 LONGEST_MINUTES = 8 * 60
 MOST_VISITS = 200
@@ -14,6 +19,9 @@ Minutes = Annotated[int, Field(ge=5, le=LONGEST_MINUTES)]
 Place = Literal["home", "facility"]
 # Ids of the book's services; empty where none was chosen.
 Service = Annotated[str, Field(max_length=40, pattern=r"^([a-z][a-z0-9_]*)?$")]
+
+# What speaks against the time, and was seen by a person who means it all the same.
+Meant = Annotated[list[Code], Field(max_length=20)]
 
 # Why a visit was called off before anybody set out. `not_ready` tells no more than a coordinator is
 # told of a resident whom nobody may work on yet.
@@ -50,6 +58,7 @@ class BookVisit(Args):
     minutes: Minutes
     place: Place
     service: Service = ""
+    meant: Meant = []
 
 
 class MoveBooking(Args):
@@ -58,6 +67,7 @@ class MoveBooking(Args):
     starts_at: Moment
     minutes: Minutes
     staff: UUID
+    meant: Meant = []
 
 
 class ArrangedVisit(Args):
@@ -76,6 +86,7 @@ class ArrangedVisit(Args):
 
 class ArrangeVisits(Args):
     visits: list[ArrangedVisit] = Field(min_length=1, max_length=MOST_VISITS)
+    meant: Meant = []
 
 
 class CancelBooking(Args):
@@ -91,3 +102,56 @@ class RecordNotSeen(Args):
     booking: UUID
     code: NotSeenCode
     reason: Text = ""
+
+
+class Break(Args):
+    """A rest of some minutes, taken whole between two times of day."""
+
+    earliest: TimeOfDay
+    latest: TimeOfDay
+    minutes: int = Field(ge=5, le=240)
+
+    @model_validator(mode="after")
+    def has_room(self) -> Self:
+        if minute_of(self.latest) - minute_of(self.earliest) < self.minutes:
+            raise _slip("The break is longer than the time it may take.", "Let it end later.")
+        return self
+
+
+class WorkingDay(Span):
+    breaks: list[Break] = Field(default=[], max_length=3)
+
+
+WorkingDays = Annotated[list[WorkingDay], Field(max_length=7), one_each_day]
+
+
+class SetWorkingWeek(Args):
+    """When a technician works, day by day, and what they can do, in the practice's own words."""
+
+    staff: UUID
+    seen: Version
+    days: WorkingDays
+    skills: Skills = []
+
+
+class AddTimeOff(Args):
+    """Days on which a technician makes no visits, or, without one, nobody of the practice."""
+
+    time_off: UUID
+    staff: UUID | None
+    first: date
+    last: date
+    name: Line = ""
+
+    @model_validator(mode="after")
+    def is_a_span(self) -> Self:
+        ordered(self.first, self.last)
+        return self
+
+
+class RemoveTimeOff(Args):
+    time_off: UUID
+
+
+def _slip(text: str, remedy: str) -> PydanticCustomError:
+    return PydanticCustomError("wrong_order", "slip", {"text": text, "remedy": remedy})

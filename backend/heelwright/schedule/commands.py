@@ -6,6 +6,7 @@ from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import bring_up_to_date, command
 from heelwright.declarations import Power, Refused
 from heelwright.people.access import client_for, not_away
+from heelwright.schedule import hours  # noqa: F401 - declares its commands
 from heelwright.schedule.arguments import (
     ArrangedVisit,
     ArrangeVisits,
@@ -20,7 +21,7 @@ from heelwright.schedule.models import Booking
 
 @command(Power.PERMISSION, BookVisit)
 def book_visit(act: Act, args: BookVisit) -> None:
-    put_in(act, [_new(act, args)])
+    put_in(act, [_new(act, args)], args.meant)
 
 
 @command(Power.PERMISSION, MoveBooking)
@@ -28,7 +29,7 @@ def move_booking(act: Act, args: MoveBooking) -> None:
     booking = open_booking(act, args.booking, args.seen)
     not_away(booking.client)
     _put_at(act, booking, args)
-    put_in(act, [booking])
+    put_in(act, [booking], args.meant)
 
 
 @command(Power.PERMISSION, ArrangeVisits)
@@ -43,7 +44,7 @@ def arrange_visits(act: Act, args: ArrangeVisits) -> None:
             field="visits",
         )
     bookings = [_arranged(act, visit) for visit in args.visits]
-    put_in(act, bookings)
+    put_in(act, bookings, args.meant)
     clients = {booking.client_id for booking in bookings}
     if len(clients) > 1:
         # What is told of several is sealed under the practice's key.

@@ -5,7 +5,7 @@ visits can change places.
 """
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -13,14 +13,17 @@ from heelwright.commandlog.act import Act
 from heelwright.declarations import About, Refused, Role
 from heelwright.people.access import client_for, give_client
 from heelwright.people.team import colleague
+from heelwright.schedule.against import nothing_against
 from heelwright.schedule.models import Booking
 from heelwright.tenancy.models import Staff
 
 
-def put_in(act: Act, bookings: Sequence[Booking]) -> None:
+def put_in(act: Act, bookings: Sequence[Booking], meant: Collection[str]) -> None:
     """Save bookings and let who makes the visits see the clients. Raises Refused where, with all of
-    them in place, a technician would have two visits at one time."""
+    them in place, a technician would have two visits at one time, or something speaks against one
+    of the times that nobody has said to mean all the same."""
     _nobody_twice(bookings)
+    nothing_against(bookings, meant)
     for booking in bookings:
         act.put(booking)
         give_client(act, booking.staff, booking.client)

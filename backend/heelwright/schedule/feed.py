@@ -1,14 +1,15 @@
-"""Bookings on the feed."""
+"""Bookings, and the hours of those who make the visits, on the feed."""
 
 from collections.abc import Iterable
-from datetime import datetime
+from datetime import date, datetime
 from uuid import UUID
 
 from pydantic import BaseModel
 
 from heelwright.commandlog.registry import feed_kind, follows_client
 from heelwright.declarations import FeedKind
-from heelwright.schedule.models import Booking
+from heelwright.schedule.arguments import WorkingDay
+from heelwright.schedule.models import Booking, TimeOff, WorkingWeek
 
 
 class BookingRow(BaseModel):
@@ -24,6 +25,22 @@ class BookingRow(BaseModel):
     series: UUID | None
     round: UUID | None
     place_in_round: int | None
+
+
+class WorkingWeekRow(BaseModel):
+    """The row of a technician has their id."""
+
+    days: list[WorkingDay]
+    skills: list[str]
+
+
+class TimeOffRow(BaseModel):
+    """Without `staff`, nobody of the practice works on these days, both ends included."""
+
+    staff: UUID | None
+    first: date
+    last: date
+    name: str
 
 
 def bookings(ids: Iterable[UUID]) -> Iterable[tuple[UUID, BaseModel]]:
@@ -45,5 +62,21 @@ def bookings(ids: Iterable[UUID]) -> Iterable[tuple[UUID, BaseModel]]:
         yield b.pk, row
 
 
+def working_weeks(ids: Iterable[UUID]) -> Iterable[tuple[UUID, BaseModel]]:
+    for week in WorkingWeek.objects.filter(pk__in=ids):
+        yield week.pk, WorkingWeekRow(days=week.days, skills=week.skills)
+
+
+def times_off(ids: Iterable[UUID]) -> Iterable[tuple[UUID, BaseModel]]:
+    for t in TimeOff.objects.filter(pk__in=ids):
+        yield t.pk, TimeOffRow(staff=t.staff_id, first=t.first, last=t.last, name=t.name)
+
+
+feed_kind(
+    FeedKind(
+        "working_week", WorkingWeek, WorkingWeekRow, lambda row: row.practice_id, working_weeks
+    )
+)
+feed_kind(FeedKind("time_off", TimeOff, TimeOffRow, lambda row: row.practice_id, times_off))
 feed_kind(FeedKind("booking", Booking, BookingRow, lambda row: row.client_id, bookings))
 follows_client(Booking)

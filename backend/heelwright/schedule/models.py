@@ -1,4 +1,4 @@
-"""Bookings: who visits whom, when."""
+"""Bookings: who visits whom, when; and when those who make the visits work."""
 
 from uuid import UUID
 
@@ -46,3 +46,30 @@ class Booking(SealedModel):
     @property
     def minutes(self) -> int:
         return int((self.ends_at - self.starts_at).total_seconds() // 60)
+
+
+class WorkingWeek(models.Model):
+    """When a technician works, with their id: `days` as `arguments.WorkingDay`, one for each day of
+    the week on which they do. `skills` are the practice's own words."""
+
+    id = models.UUIDField(primary_key=True)
+    practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
+    days = models.JSONField()
+    skills = models.JSONField(default=list)
+
+
+class TimeOff(SealedModel):
+    """Days on which a technician makes no visits; without one, nobody of the practice."""
+
+    id = models.UUIDField(primary_key=True)
+    practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
+    staff = models.ForeignKey(Staff, on_delete=models.PROTECT, null=True, related_name="+")
+    first = models.DateField()
+    last = models.DateField()
+    name = SealedField(str, default="")
+
+    class Meta:
+        indexes = [models.Index(fields=["practice", "last"], name="time_off_by_day")]
+
+    def seal_subject(self) -> UUID:
+        return self.practice_id

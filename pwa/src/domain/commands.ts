@@ -5,7 +5,9 @@ import type { Answers, Finding } from "./findings";
 type Card = Omit<WireCommands["register_client"], "client">;
 export type CardStatus = Card["status"];
 /** Cards that wait in the outbox of an app of before do not have all of it. */
-type SinceCards = "status" | "status_since" | "corridor" | "see_last" | "position";
+type SinceCards =
+  | ("status" | "status_since" | "corridor" | "see_last" | "position")
+  | ("visit_times" | "preferred_staff" | "may_wait" | "needs_skills");
 export type ClientCard = Omit<Card, SinceCards> & Partial<Pick<Card, SinceCards>>;
 export type FacilityCard = Pick<
   WireRows["facility"],
@@ -32,7 +34,8 @@ interface Closer {
     findings: Finding[];
   };
   record_referral_answer: Optional<"record_referral_answer", "verdict">;
-  book_visit: Optional<"book_visit", "service">;
+  book_visit: Optional<"book_visit", "service" | "meant">;
+  move_booking: Optional<"move_booking", "meant">;
   cancel_booking: Optional<"cancel_booking", "code">;
   complete_visit: Optional<"complete_visit", "kit">;
   report_mishap: Optional<"report_mishap", "visit_stopped">;

@@ -23,7 +23,8 @@ interface Closer {
   client: Partial<
     Pick<
       WireRows["client"],
-      "status" | "status_since" | "merged" | "corridor" | "see_last" | "position"
+      | ("status" | "status_since" | "merged" | "corridor" | "see_last" | "position")
+      | ("visit_times" | "preferred_staff" | "may_wait" | "needs_skills")
     >
   >;
   facility: Partial<Pick<WireRows["facility"], "quiet_times" | "corridors" | "position">>;

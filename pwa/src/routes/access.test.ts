@@ -18,6 +18,7 @@ const phone = {
   mishap: [{ id: "m", row: { client: "c" } }],
   kit_thing: [{ id: "t", row: { kind: "set" } }],
   kit_load: [{ id: "l", row: { process: "" } }],
+  staff: [{ id: "s", row: { name: "Ada Invented" } }],
 } as unknown as OnPhone;
 const unread = Object.fromEntries(Object.keys(phone).map((kind) => [kind, null])) as OnPhone;
 
@@ -47,6 +48,8 @@ const FOR_TECHNICIANS = [
   "#/mishap/m",
   "#/referral/r",
   "#/referral/r/answer",
+  "#/hours",
+  "#/hours/s",
   "#/kit",
   "#/kit/mix",
   "#/kit/cycle/new",

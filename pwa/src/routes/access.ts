@@ -16,6 +16,7 @@ export const NAMED = [
   "mishap",
   "kit_thing",
   "kit_load",
+  "staff",
 ] as const;
 type Named = (typeof NAMED)[number];
 /** Null while it is not read yet. */

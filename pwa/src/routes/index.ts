@@ -153,6 +153,8 @@ export const routes: readonly AppRoute[] = [
     load: () => import("./settings/ChangePassphrase.svelte"),
     task: true,
   },
+  { path: "hours", load: () => import("./hours/Hours.svelte"), task: true, roles: CARE },
+  { path: "hours/:staff", load: () => import("./hours/Hours.svelte"), task: true, roles: CARE },
   { path: "kit", load: () => import("./kit/KitHome.svelte"), roles: CARE },
   {
     path: "kit/mix",

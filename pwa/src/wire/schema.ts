@@ -286,6 +286,34 @@ export interface components {
             kind: string;
         };
         /**
+         * AddTimeOff
+         * @description Days on which a technician makes no visits, or, without one, nobody of the practice.
+         */
+        AddTimeOff: {
+            /**
+             * First
+             * Format: date
+             */
+            first: string;
+            /**
+             * Last
+             * Format: date
+             */
+            last: string;
+            /**
+             * Name
+             * @default
+             */
+            name: string;
+            /** Staff */
+            staff: string | null;
+            /**
+             * Time Off
+             * Format: uuid
+             */
+            time_off: string;
+        };
+        /**
          * AddToMishap
          * @description What came later, as a new `entry`. An `outcome` ends the follow-up, unless a new day is named
          *     with it.
@@ -425,6 +453,11 @@ export interface components {
         };
         /** ArrangeVisits */
         ArrangeVisits: {
+            /**
+             * Meant
+             * @default []
+             */
+            meant: ("day_off" | "outside_hours" | "in_break" | "client_not_free")[];
             /** Visits */
             visits: components["schemas"]["ArrangedVisit"][];
         };
@@ -546,6 +579,11 @@ export interface components {
              * Format: uuid
              */
             client: string;
+            /**
+             * Meant
+             * @default []
+             */
+            meant: ("day_off" | "outside_hours" | "in_break" | "client_not_free")[];
             /** Minutes */
             minutes: number;
             /**
@@ -604,6 +642,18 @@ export interface components {
             starts_at: string;
             /** State */
             state: string;
+        };
+        /**
+         * Break
+         * @description A rest of some minutes, taken whole between two times of day.
+         */
+        Break: {
+            /** Earliest */
+            earliest: string;
+            /** Latest */
+            latest: string;
+            /** Minutes */
+            minutes: number;
         };
         /**
          * CancelBooking
@@ -836,10 +886,20 @@ export interface components {
              */
             facility: string | null;
             /**
+             * May Wait
+             * @default null
+             */
+            may_wait: boolean | null;
+            /**
              * Name
              * @default null
              */
             name: string | null;
+            /**
+             * Needs Skills
+             * @default null
+             */
+            needs_skills: string[] | null;
             /**
              * Note
              * @default null
@@ -852,6 +912,11 @@ export interface components {
             phone: string | null;
             /** @default null */
             position: components["schemas"]["Position"] | null;
+            /**
+             * Preferred Staff
+             * @default null
+             */
+            preferred_staff: string | null;
             /**
              * Room
              * @default null
@@ -872,6 +937,11 @@ export interface components {
              * @default null
              */
             status_since: string | null;
+            /**
+             * Visit Times
+             * @default null
+             */
+            visit_times: components["schemas"]["Span"][] | null;
         };
         /**
          * ClientRow
@@ -897,15 +967,21 @@ export interface components {
             email: string;
             /** Facility */
             facility: string | null;
+            /** May Wait */
+            may_wait: boolean;
             /** Merged */
             merged: string[];
             /** Name */
             name: string;
+            /** Needs Skills */
+            needs_skills: string[];
             /** Note */
             note: string;
             /** Phone */
             phone: string;
             position: components["schemas"]["Position"] | null;
+            /** Preferred Staff */
+            preferred_staff: string | null;
             /** Room */
             room: string;
             /** See Last */
@@ -919,6 +995,8 @@ export interface components {
             status: "active" | "in_hospital" | "moved_away" | "died";
             /** Status Since */
             status_since: string | null;
+            /** Visit Times */
+            visit_times: components["schemas"]["Span"][];
         };
         /** CloseIncident */
         CloseIncident: {
@@ -954,6 +1032,7 @@ export interface components {
             seen: number | null;
         };
         Commands: {
+            add_time_off: components["schemas"]["AddTimeOff"];
             add_to_mishap: components["schemas"]["AddToMishap"];
             adopt_practice_rules: components["schemas"]["AdoptPracticeRules"];
             amend_client: components["schemas"]["AmendClient"];
@@ -994,9 +1073,11 @@ export interface components {
             register_thing: components["schemas"]["RegisterThing"];
             register_vehicle: components["schemas"]["RegisterVehicle"];
             remove_photo: components["schemas"]["RemovePhoto"];
+            remove_time_off: components["schemas"]["RemoveTimeOff"];
             report_mishap: components["schemas"]["ReportMishap"];
             revoke_device: components["schemas"]["RevokeDevice"];
             set_offline_lease: components["schemas"]["SetOfflineLease"];
+            set_working_week: components["schemas"]["SetWorkingWeek"];
             sign_checklist: components["schemas"]["SignChecklist"];
             sign_consent: components["schemas"]["SignConsent"];
             start_load: components["schemas"]["StartLoad"];
@@ -2064,6 +2145,11 @@ export interface components {
              * Format: uuid
              */
             booking: string;
+            /**
+             * Meant
+             * @default []
+             */
+            meant: ("day_off" | "outside_hours" | "in_break" | "client_not_free")[];
             /** Minutes */
             minutes: number;
             /** Seen */
@@ -3203,8 +3289,18 @@ export interface components {
              * @default null
              */
             facility: string | null;
+            /**
+             * May Wait
+             * @default false
+             */
+            may_wait: boolean;
             /** Name */
             name: string;
+            /**
+             * Needs Skills
+             * @default []
+             */
+            needs_skills: string[];
             /**
              * Note
              * @default
@@ -3217,6 +3313,11 @@ export interface components {
             phone: string;
             /** @default null */
             position: components["schemas"]["Position"] | null;
+            /**
+             * Preferred Staff
+             * @default null
+             */
+            preferred_staff: string | null;
             /**
              * Room
              * @default
@@ -3238,6 +3339,11 @@ export interface components {
              * @default null
              */
             status_since: string | null;
+            /**
+             * Visit Times
+             * @default []
+             */
+            visit_times: components["schemas"]["Span"][];
         };
         /** RegisterFacility */
         RegisterFacility: {
@@ -3323,6 +3429,14 @@ export interface components {
             photo: string;
             /** Reason */
             reason: string;
+        };
+        /** RemoveTimeOff */
+        RemoveTimeOff: {
+            /**
+             * Time Off
+             * Format: uuid
+             */
+            time_off: string;
         };
         /**
          * ReportMishap
@@ -3435,9 +3549,11 @@ export interface components {
             referral: components["schemas"]["ReferralRow"];
             signing_offer: components["schemas"]["SigningOfferRow"];
             staff: components["schemas"]["StaffRow"];
+            time_off: components["schemas"]["TimeOffRow"];
             travel_day: components["schemas"]["TravelDayRow"];
             vehicle: components["schemas"]["VehicleRow"];
             visit: components["schemas"]["VisitRow"];
+            working_week: components["schemas"]["WorkingWeekRow"];
         };
         /** SetCard */
         SetCard: {
@@ -3458,6 +3574,26 @@ export interface components {
         SetOfflineLease: {
             /** Days */
             days: number;
+        };
+        /**
+         * SetWorkingWeek
+         * @description When a technician works, day by day, and what they can do, in the practice's own words.
+         */
+        SetWorkingWeek: {
+            /** Days */
+            days: components["schemas"]["WorkingDay"][];
+            /** Seen */
+            seen: number;
+            /**
+             * Skills
+             * @default []
+             */
+            skills: string[];
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
         };
         /**
          * SheetText
@@ -3770,6 +3906,18 @@ export interface components {
             /** Volume Ml */
             volume_ml: number;
         };
+        /**
+         * Span
+         * @description Hours of one day of the week, by the clock of the practice.
+         */
+        Span: {
+            /** Ends */
+            ends: string;
+            /** Starts */
+            starts: string;
+            /** Weekday */
+            weekday: number;
+        };
         /** StaffOut */
         StaffOut: {
             /**
@@ -3953,6 +4101,26 @@ export interface components {
              * Format: uuid
              */
             solution: string;
+        };
+        /**
+         * TimeOffRow
+         * @description Without `staff`, nobody of the practice works on these days, both ends included.
+         */
+        TimeOffRow: {
+            /**
+             * First
+             * Format: date
+             */
+            first: string;
+            /**
+             * Last
+             * Format: date
+             */
+            last: string;
+            /** Name */
+            name: string;
+            /** Staff */
+            staff: string | null;
         };
         /**
          * Told
@@ -4210,6 +4378,30 @@ export interface components {
              * Format: date-time
              */
             withdrawn_at: string;
+        };
+        /** WorkingDay */
+        WorkingDay: {
+            /**
+             * Breaks
+             * @default []
+             */
+            breaks: components["schemas"]["Break"][];
+            /** Ends */
+            ends: string;
+            /** Starts */
+            starts: string;
+            /** Weekday */
+            weekday: number;
+        };
+        /**
+         * WorkingWeekRow
+         * @description The row of a technician has their id.
+         */
+        WorkingWeekRow: {
+            /** Days */
+            days: components["schemas"]["WorkingDay"][];
+            /** Skills */
+            skills: string[];
         };
         /** StepRow */
         heelwright__intake__referral_feed__StepRow: {

@@ -72,6 +72,13 @@ export function dueDate(plain: string): string {
   }).format(new Date(`${plain}T00:00:00Z`));
 }
 
+/** A day of the week by its number; 0 is Monday. */
+export function weekday(number: number): string {
+  // The first of January 2024 was a Monday.
+  const day = new Date(Date.UTC(2024, 0, 1 + number));
+  return writer(place.locale, { timeZone: "UTC", weekday: "long" }).format(day);
+}
+
 /** The calendar date of a moment in the practice's zone, with its year. */
 export function dateOf(at: string | Date): string {
   return date(dayKey(at));

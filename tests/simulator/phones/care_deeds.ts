@@ -109,6 +109,24 @@ export async function recordNotSeen(hand: Hand): Promise<Form | null> {
   return { booking: hand.one(bookings).id, code: hand.one(["not_in", "asleep"]), reason: "" };
 }
 
+/** All hours of all days: nothing then speaks against a booking. */
+export async function setWorkingWeek(hand: Hand): Promise<Form | null> {
+  const all = { starts: "00:00", ends: "23:59", breaks: [] };
+  const days = [0, 1, 2, 3, 4, 5, 6].map((weekday) => ({ weekday, ...all }));
+  const held = (await hand.rows("working_week")).find(({ id }) => id === hand.staff);
+  return { staff: hand.staff, seen: held?.version ?? 0, days, skills: [] };
+}
+
+export async function addTimeOff(hand: Hand): Promise<Form | null> {
+  const first = hand.day(200 + hand.number(60));
+  return { time_off: hand.id(), staff: hand.staff, first, last: first, name: "" };
+}
+
+export async function removeTimeOff(hand: Hand): Promise<Form | null> {
+  const days = (await hand.rows("time_off")).filter(({ row }) => row.staff === hand.staff);
+  return days.length === 0 ? null : { time_off: hand.one(days).id };
+}
+
 export async function cancelBooking(hand: Hand): Promise<Form | null> {
   const bookings = await hand.rows("booking");
   if (bookings.length === 0) return null;

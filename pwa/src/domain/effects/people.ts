@@ -3,7 +3,10 @@ import type { RowKind, RowOf } from "../rows";
 import { amend, type Effect, handOver, put, remove } from "./change";
 
 // An older app that was updated may still have cards to send that say nothing of it.
-const UNASKED = { status: "active", status_since: null, corridor: "", see_last: false } as const;
+const UNASKED = {
+  ...{ status: "active" as const, status_since: null, corridor: "", see_last: false },
+  ...{ visit_times: [], preferred_staff: null, may_wait: false, needs_skills: [] },
+};
 
 export const registerClient: Effect<"register_client"> = ({ client, ...card }, made) => [
   put("client", client, { ...UNASKED, ...card, staff: [made.staff], merged: [] }, client),

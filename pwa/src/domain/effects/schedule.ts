@@ -1,13 +1,13 @@
 /** What the commands about bookings do to the phone's rows. */
 import type { RowOf } from "../rows";
-import { amend, type Effect, put } from "./change";
+import { amend, type Effect, put, remove } from "./change";
 
 const NEW: Omit<RowOf<"booking">, "client" | "staff" | "starts_at" | "minutes" | "place"> = {
   ...{ service: "", state: "booked" as const, reason: "", cancel_reason: "" },
   ...{ series: null, round: null, place_in_round: null },
 };
 
-export const bookVisit: Effect<"book_visit"> = ({ booking, ...booked }) => [
+export const bookVisit: Effect<"book_visit"> = ({ booking, meant: _, ...booked }) => [
   put("booking", booking, { ...NEW, ...booked }, booked.client),
 ];
 
@@ -32,4 +32,16 @@ export const recordNotSeen: Effect<"record_not_seen"> = ({ booking, code, reason
   amend("booking", booking, ({ state }) =>
     state === "done" ? {} : { state: "not_seen" as const, reason: code, cancel_reason: reason },
   ),
+];
+
+export const setWorkingWeek: Effect<"set_working_week"> = ({ staff, days, skills }) => [
+  put("working_week", staff, { days, skills }, null),
+];
+
+export const addTimeOff: Effect<"add_time_off"> = ({ time_off, ...days }) => [
+  put("time_off", time_off, days, null),
+];
+
+export const removeTimeOff: Effect<"remove_time_off"> = ({ time_off }) => [
+  remove("time_off", time_off),
 ];

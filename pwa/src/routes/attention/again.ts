@@ -4,6 +4,7 @@
  */
 import type { CommandArgs, CommandName } from "../../domain/commands";
 import { blankChange, whenOf } from "../booking/change";
+import { weekForm } from "../hours/hours-form";
 import { blankForm, cardOf } from "../client/card-form";
 import { saidOf } from "../clearance/limits-of";
 import { blankConsent } from "../consent/form";
@@ -207,6 +208,11 @@ const BACK: { [N in CommandName]?: Back<N> } = {
     draft: `booking/${booking}`,
     value: { ...blankChange(), not_seen: { code, words: reason } },
     to: `/booking/${booking}`,
+  }),
+  set_working_week: ({ staff, seen: _, ...week }) => ({
+    draft: `hours/${staff}`,
+    value: weekForm(week, 0),
+    to: `/hours/${staff}`,
   }),
   complete_visit: ({ booking, client, ended_at, kit, ...kept }) => ({
     draft: `visit/${booking}`,

@@ -27,6 +27,10 @@ const PLAIN: Way = { words: null, choices: ["use_again", "put_aside"] };
 
 const WAYS: Readonly<Record<string, Way>> = {
   double_booked: { words: "refused.double_booked", choices: ["other_time", "let_it_be"] },
+  day_off: { words: null, choices: ["other_time", "let_it_be"] },
+  outside_hours: { words: null, choices: ["other_time", "let_it_be"] },
+  in_break: { words: null, choices: ["other_time", "let_it_be"] },
+  client_not_free: { words: null, choices: ["other_time", "let_it_be"] },
   client_away: { words: "refused.client_away", choices: ["open_client", "use_again", "put_aside"] },
   booking_closed: {
     words: "refused.booking_closed",

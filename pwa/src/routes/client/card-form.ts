@@ -32,6 +32,10 @@ export const CARD_FIELDS = [
   "note",
   "status",
   "status_since",
+  "visit_times",
+  "preferred_staff",
+  "may_wait",
+  "needs_skills",
 ] as const satisfies readonly (keyof ClientCard)[];
 
 export function blankCard(): ClientCard {
@@ -53,6 +57,10 @@ export function blankCard(): ClientCard {
     note: "",
     status: "active",
     status_since: null,
+    visit_times: [],
+    preferred_staff: null,
+    may_wait: false,
+    needs_skills: [],
   };
 }
 
@@ -72,7 +80,7 @@ function same(
 ): boolean {
   return field === "position"
     ? samePosition(one.position, other.position)
-    : one[field] === other[field];
+    : JSON.stringify(one[field]) === JSON.stringify(other[field]);
 }
 
 /** The card's own fields of a row, without what the phone may keep beside them. */

@@ -35,6 +35,8 @@ export type FileKind = Exclude<
   | "incident"
   | "photo"
   | "not_ready"
+  | "working_week"
+  | "time_off"
   | "kit_thing"
   | "kit_load"
   | "kit_solution"

@@ -1,0 +1,74 @@
+"""What speaks against visits where they are to stand, gathered from the rows."""
+
+from collections.abc import Collection, Sequence
+from datetime import date, datetime, time, timedelta
+from typing import Any
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from django.db.models import Q
+
+from heelwright.declarations import About, Refused
+from heelwright.schedule.models import Booking, TimeOff, WorkingWeek
+from heelwright.schedule.rules.objections import Around, Asked, Code, objections
+
+WORDS: dict[Code, str] = {
+    "day_off": "That is a day off.",
+    "outside_hours": "That is outside of the technician's hours.",
+    "in_break": "Nothing is left of the technician's break then.",
+    "client_not_free": "By the card, the client is not to be visited then.",
+}
+
+
+def nothing_against(bookings: Sequence[Booking], meant: Collection[str]) -> None:
+    """Raise Refused for the first objection that is not among those that a person means."""
+    for booking in bookings:
+        for code in objections(_asked(booking), _around(booking, bookings)):
+            if code not in meant:
+                raise Refused(
+                    code,
+                    WORDS[code],
+                    "Choose another time, or say that you mean it.",
+                    field="starts_at",
+                    about=About("booking", booking.pk),
+                )
+
+
+def _asked(booking: Booking) -> Asked:
+    local = booking.starts_at.astimezone(_zone(booking))
+    return Asked(local.date(), local.hour * 60 + local.minute, booking.minutes)
+
+
+def _around(booking: Booking, moved: Sequence[Booking]) -> Around:
+    week = WorkingWeek.objects.filter(pk=booking.staff_id).first()
+    asked = _asked(booking)
+    off = TimeOff.objects.filter(practice=booking.practice_id, first__lte=asked.day)
+    theirs = off.filter(Q(staff=booking.staff_id) | Q(staff=None), last__gte=asked.day)
+    others = [_asked(other) for other in _others(booking, moved, asked.day)]
+    free: Sequence[Any] = booking.client.visit_times or []
+    return Around(
+        week=week.days if week else None,
+        off=[(days.first, days.last) for days in theirs],
+        others=[(other.starts, other.ends) for other in others if other.day == asked.day],
+        free=free,
+    )
+
+
+def _others(booking: Booking, moved: Sequence[Booking], day: date) -> list[Booking]:
+    """The technician's other visits of a day, as they will stand."""
+    begins = datetime.combine(day, time(), _zone(booking))
+    names: set[UUID] = {each.pk for each in moved}
+    standing = Booking.objects.filter(
+        staff=booking.staff_id,
+        state="booked",
+        starts_at__gte=begins,
+        starts_at__lt=begins + timedelta(days=1),
+    ).exclude(pk__in=names)
+    return [
+        *standing,
+        *(each for each in moved if each is not booking and each.staff_id == booking.staff_id),
+    ]
+
+
+def _zone(booking: Booking) -> ZoneInfo:
+    return ZoneInfo(booking.practice.zone)

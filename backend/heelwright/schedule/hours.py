@@ -1,0 +1,71 @@
+"""When technicians work: their weeks, and the days on which they do not."""
+
+from uuid import UUID
+
+from heelwright.commandlog.act import Act, fresh_id
+from heelwright.commandlog.registry import command
+from heelwright.declarations import About, Power, Refused, Role
+from heelwright.schedule.arguments import AddTimeOff, RemoveTimeOff, SetWorkingWeek
+from heelwright.schedule.diary import technician
+from heelwright.schedule.models import TimeOff, WorkingWeek
+
+
+@command(Power.PERMISSION, SetWorkingWeek)
+def set_working_week(act: Act, args: SetWorkingWeek) -> None:
+    staff = technician(act, args.staff)
+    _own_or_owner(act, staff.pk)
+    week = WorkingWeek.objects.filter(pk=staff.pk).first()
+    if week is not None and act.changed_elsewhere(week, args.seen):
+        raise Refused(
+            "changed_elsewhere",
+            "Somebody else has changed these hours since.",
+            "Sync, look at them, and change them again if it is still needed.",
+            field="staff",
+            about=About("working_week", week.pk),
+        )
+    week = week or WorkingWeek(id=staff.pk, practice=act.practice)
+    days = sorted(args.days, key=lambda day: day.weekday)
+    week.days = [day.model_dump(mode="json") for day in days]
+    week.skills = sorted(set(args.skills))
+    act.put(week)
+
+
+@command(Power.PERMISSION, AddTimeOff)
+def add_time_off(act: Act, args: AddTimeOff) -> None:
+    fresh_id(TimeOff, args.time_off, "time_off")
+    staff = technician(act, args.staff) if args.staff else None
+    _own_or_owner(act, args.staff)
+    act.put(
+        TimeOff(
+            id=args.time_off,
+            practice=act.practice,
+            staff=staff,
+            first=args.first,
+            last=args.last,
+            name=args.name,
+        )
+    )
+
+
+@command(Power.PERMISSION, RemoveTimeOff)
+def remove_time_off(act: Act, args: RemoveTimeOff) -> None:
+    days = TimeOff.objects.filter(practice=act.practice, pk=args.time_off).first()
+    if days is None:
+        raise Refused(
+            "not_found",
+            "These days were not found.",
+            "Sync. If they still show, remove them again.",
+            field="time_off",
+        )
+    _own_or_owner(act, days.staff_id)
+    act.remove(days)
+
+
+def _own_or_owner(act: Act, staff: UUID | None) -> None:
+    if act.role is not Role.OWNER and staff != act.staff.pk:
+        raise Refused(
+            "not_yours",
+            "Only an owner sets the hours and days off of others.",
+            "Ask an owner of your practice.",
+            field="staff",
+        )

@@ -1,0 +1,84 @@
+"""What speaks against a visit at a time. A person may mean it all the same.
+
+All times are of the clock on the wall, in the practice's zone, as minutes of the visit's day. The
+twin is `pwa/src/domain/schedule/objections.ts`.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, Literal, get_args
+
+Code = Literal["day_off", "outside_hours", "in_break", "client_not_free"]
+CODES: tuple[Code, ...] = get_args(Code)
+
+
+@dataclass(frozen=True)
+class Asked:
+    """The visit that is asked for, on its day."""
+
+    day: date
+    starts: int
+    minutes: int
+
+    @property
+    def ends(self) -> int:
+        return self.starts + self.minutes
+
+
+@dataclass(frozen=True)
+class Around:
+    """What is known of the technician's day, and of the client.
+
+    `week` is the technician's working week, None where nobody has set one; `off` are the first and
+    last days on which they, or the whole practice, do not work; `others` their other visits of that
+    day, as (starts, ends); `free` the times at which the client is to be visited, empty for any.
+    """
+
+    week: Sequence[Mapping[str, Any]] | None
+    off: Sequence[tuple[date, date]]
+    others: Sequence[tuple[int, int]]
+    free: Sequence[Mapping[str, Any]]
+
+
+def objections(asked: Asked, around: Around) -> list[Code]:
+    """Of a day off it says no more: the hours of such a day mean nothing."""
+    found: list[Code] = []
+    if any(first <= asked.day <= last for first, last in around.off):
+        found.append("day_off")
+    elif around.week is not None:
+        found += _against_hours(asked, around, around.week)
+    if around.free and not any(_within(asked, span) for span in around.free):
+        found.append("client_not_free")
+    return found
+
+
+def _against_hours(asked: Asked, around: Around, week: Sequence[Mapping[str, Any]]) -> list[Code]:
+    hours = next((day for day in week if _within(asked, day)), None)
+    if hours is None:
+        return ["outside_hours"]
+    taken = [*around.others, (asked.starts, asked.ends)]
+    fits = all(_fits(pause, around.others) <= _fits(pause, taken) for pause in hours["breaks"])
+    return [] if fits else ["in_break"]
+
+
+def _within(asked: Asked, span: Mapping[str, Any]) -> bool:
+    if span["weekday"] != asked.day.weekday():
+        return False
+    return minute_of(span["starts"]) <= asked.starts and asked.ends <= minute_of(span["ends"])
+
+
+def _fits(pause: Mapping[str, Any], taken: Sequence[tuple[int, int]]) -> bool:
+    """Whether a break finds its minutes between the visits."""
+    free_from, until = minute_of(pause["earliest"]), minute_of(pause["latest"])
+    for starts, ends in sorted(taken):
+        if min(starts, until) - free_from >= pause["minutes"]:
+            return True
+        free_from = max(free_from, ends)
+    return until - free_from >= int(pause["minutes"])
+
+
+def minute_of(clock: str) -> int:
+    """Of a time of day as HH:MM."""
+    hours, minutes = clock.split(":")
+    return int(hours) * 60 + int(minutes)

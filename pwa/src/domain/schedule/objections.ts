@@ -1,0 +1,88 @@
+/**
+ * What speaks against a visit at a time. A person may mean it all the same. All times are of the clock on the wall, in
+ * the practice's zone. The twin is `schedule/rules/objections.py`; both run tests/parity/objections.json.
+ */
+import type { Day, WireRows } from "../../wire/types";
+import type { CommandArgs } from "../commands";
+
+export type Code = NonNullable<CommandArgs["book_visit"]["meant"]>[number];
+type WorkingDay = WireRows["working_week"]["days"][number];
+type Span = WireRows["client"]["visit_times"][number];
+
+/** The visit that is asked for, with its start as HH:MM. */
+export interface Asked {
+  day: Day;
+  starts: string;
+  minutes: number;
+}
+
+/** What is known of the technician's day, and of the client. */
+export interface Around {
+  /** Null where nobody has set the technician's hours. */
+  week: readonly WorkingDay[] | null;
+  /** First and last days on which they, or the whole practice, do not work. */
+  off: readonly (readonly [first: Day, last: Day])[];
+  /** Their other visits of that day. */
+  others: readonly Omit<Asked, "day">[];
+  /** When the client is to be visited; empty for any time. */
+  free: readonly Span[];
+}
+
+/** Of a day off it says no more: the hours of such a day mean nothing. */
+export function objections(asked: Asked, around: Around): Code[] {
+  const found: Code[] = [];
+  if (around.off.some(([first, last]) => first <= asked.day && asked.day <= last)) {
+    found.push("day_off");
+  } else if (around.week !== null) {
+    found.push(...againstHours(asked, around.others, around.week));
+  }
+  const isFree = around.free.length === 0 || around.free.some((span) => within(asked, span));
+  return isFree ? found : [...found, "client_not_free"];
+}
+
+function againstHours(asked: Asked, others: Around["others"], week: readonly WorkingDay[]): Code[] {
+  const hours = week.find((day) => within(asked, day));
+  if (hours === undefined) return ["outside_hours"];
+  const before = others.map(taken);
+  const after = [...before, taken(asked)];
+  const isLeft = hours.breaks.every((pause) => !fits(pause, before) || fits(pause, after));
+  return isLeft ? [] : ["in_break"];
+}
+
+function within(asked: Asked, span: Span): boolean {
+  if (span.weekday !== weekdayOf(asked.day)) return false;
+  const [starts, ends] = taken(asked);
+  return minuteOf(span.starts) <= starts && ends <= minuteOf(span.ends);
+}
+
+/** Whether a break finds its minutes between the visits. */
+function fits(
+  { earliest, latest, minutes }: WorkingDay["breaks"][number],
+  visits: readonly Taken[],
+): boolean {
+  const until = minuteOf(latest);
+  let free = minuteOf(earliest);
+  for (const [starts, ends] of visits.toSorted((a, b) => a[0] - b[0])) {
+    if (Math.min(starts, until) - free >= minutes) return true;
+    free = Math.max(free, ends);
+  }
+  return until - free >= minutes;
+}
+
+type Taken = readonly [starts: number, ends: number];
+
+function taken({ starts, minutes }: Omit<Asked, "day">): Taken {
+  const from = minuteOf(starts);
+  return [from, from + minutes];
+}
+
+/** Of a time of day as HH:MM. */
+export function minuteOf(clock: string): number {
+  const [hours = 0, minutes = 0] = clock.split(":").map(Number);
+  return hours * 60 + minutes;
+}
+
+/** 0 is Monday. */
+export function weekdayOf(day: Day): number {
+  return (new Date(`${day}T00:00:00Z`).getUTCDay() + 6) % 7;
+}

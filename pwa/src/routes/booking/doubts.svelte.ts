@@ -1,0 +1,70 @@
+/** What a form of a booking asks about before it is saved, and whether a person has said to mean it. */
+import { fromStore } from "svelte/store";
+import type { RowOf } from "../../domain/rows";
+import type { Code } from "../../domain/schedule/objections";
+import { ticking } from "../../parts/ticking";
+import { store } from "../../store";
+import type { Id } from "../../wire/types";
+import { against } from "./against";
+import { pastStart } from "./past";
+import type { When } from "./suggested";
+
+export interface Doubts {
+  readonly past: Date | null;
+  readonly against: readonly Code[];
+  /** There are some, and nobody has said to mean them. */
+  readonly open: boolean;
+  meant: boolean;
+}
+
+interface Form {
+  when: When | null | undefined;
+  client: Pick<RowOf<"client">, "visit_times"> | undefined;
+  moved?: { id: Id; row: Pick<RowOf<"booking">, "starts_at"> } | undefined;
+}
+
+/** What was said counts for that time and those doubts: other ones are asked about anew. */
+export function doubtsOf(form: () => Form): Doubts {
+  const { rows } = store;
+  const bookings = fromStore(rows.live("booking"));
+  const weeks = fromStore(rows.live("working_week"));
+  const off = fromStore(rows.live("time_off"));
+  const now = ticking();
+  let meant = $state("");
+
+  const past = $derived.by(() => {
+    const { when, moved } = form();
+    return when ? pastStart(when, now(), moved?.row.starts_at) : null;
+  });
+  const codes = $derived.by(() => {
+    const { when, client, moved } = form();
+    if (!when || !client) return [];
+    const known = {
+      bookings: bookings.current ?? [],
+      weeks: weeks.current ?? [],
+      off: off.current ?? [],
+    };
+    return against(when, client, known, moved?.id);
+  });
+  const asked = $derived(
+    past === null && codes.length === 0 ? "" : JSON.stringify([form().when, past, codes]),
+  );
+
+  return {
+    get past() {
+      return past;
+    },
+    get against() {
+      return codes;
+    },
+    get open() {
+      return asked !== meant && asked !== "";
+    },
+    get meant() {
+      return asked !== "" && asked === meant;
+    },
+    set meant(is) {
+      meant = is ? asked : "";
+    },
+  };
+}

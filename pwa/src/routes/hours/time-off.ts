@@ -1,0 +1,32 @@
+/** Days off, as a form and as a list. */
+import type { Held } from "../../store";
+import type { Day, Id } from "../../wire/types";
+
+export interface OffForm {
+  who: "one" | "all";
+  first: Day;
+  /** Empty for a single day. */
+  last: Day;
+  name: string;
+}
+
+export function offForm(): OffForm {
+  return { who: "one", first: "", last: "", name: "" };
+}
+
+/** What is missing or can't be, by the keys of its words. */
+export function wrongOff({ first, last }: OffForm) {
+  if (!first) return ["time_off.first"] as const;
+  return last && last < first ? (["time_off.last"] as const) : [];
+}
+
+/** Those of a person and of the whole practice that are not over, the first one first. */
+export function comingOff(
+  off: readonly Held<"time_off">[],
+  staff: Id,
+  today: Day,
+): Held<"time_off">[] {
+  return off
+    .filter(({ row }) => row.last >= today && (row.staff === null || row.staff === staff))
+    .toSorted((a, b) => a.row.first.localeCompare(b.row.first));
+}

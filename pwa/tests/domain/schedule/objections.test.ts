@@ -1,0 +1,14 @@
+/** The vectors that the server runs as well. Check: our own rule, no source. */
+import { expect, test } from "vitest";
+
+import { type Around, objections } from "../../../src/domain/schedule/objections";
+import vectors from "../../../../tests/parity/objections.json" with { type: "json" };
+
+test.each(vectors)("$name", ({ asked, week, off, others, free, codes }) => {
+  const [day, starts, minutes] = asked as [string, string, number];
+  const visits = (others as [string, number][]).map(([at, length]) => ({
+    ...{ starts: at, minutes: length },
+  }));
+  const around: Around = { week, off: off as [string, string][], others: visits, free };
+  expect(objections({ day, starts, minutes }, around)).toEqual(codes);
+});
