@@ -269,6 +269,15 @@ EXAMPLES: dict[str, Example] = {
         by="coordinator",
         about_client=False,
     ),
+    "import_residents": Example(
+        lambda f: {
+            "facility": f.world.facility,
+            "new": [{"client": ident(), "name": "Taken Invented", "born": "1941-03-31"}],
+            "changed": [{"client": f.world.resident, "seen": 10_000, "changes": {"room": "9"}}],
+        },
+        by="coordinator",
+        about_client=False,
+    ),
     "revoke_device": Example(
         lambda f: {"device": str(f.world.colleague.device.pk), "save_unsent": True},
         by="owner",

@@ -1,9 +1,11 @@
 """The hands of a command: who acts, when, and the only way in which rows are written and
 announced."""
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from functools import cached_property
+from typing import Any
 from uuid import UUID
 
 from django.db.models import Model
@@ -15,6 +17,9 @@ from heelwright.declarations import FeedKind, Power, Refused, Role
 from heelwright.ids import new_id
 from heelwright.tenancy.models import Device, Practice, Staff
 from heelwright.tenancy.signin import DeviceRevoked
+
+# SQLite takes no more than some thousands of values in a statement.
+BATCH = 500
 
 
 @dataclass
@@ -38,6 +43,7 @@ class Act:
     too_early: bool = False
     incidents: list[UUID] = field(default_factory=list)
     announced: list[Model] = field(default_factory=list)
+    logged: dict[UUID, dict[str, Any]] = field(default_factory=dict)
 
     @property
     def role(self) -> Role:
@@ -88,6 +94,42 @@ class Act:
             self._enter(kind, row, number)
             self.announced.append(row)
         return number
+
+    def put_new(self, rows: Sequence[Model]) -> None:
+        """Save and announce many rows of one kind, all of them new, in a few queries."""
+        if not rows:
+            return
+        kind = registry.kind_of(rows[0])
+        if kind is None:
+            raise TypeError(f"{rows[0]._meta.label} is on no feed")
+        type(rows[0])._default_manager.bulk_create(rows, batch_size=BATCH)
+        entries = [
+            FeedRow(
+                practice=self.practice,
+                kind=kind.name,
+                row_id=row.pk,
+                scope=kind.scope(row),
+                seq=self.next_number(),
+                device=self.device,
+            )
+            for row in rows
+        ]
+        FeedRow.objects.bulk_create(entries, batch_size=BATCH)
+        self.announced.extend(rows)
+
+    def grant_new(self, staff: Iterable[Staff], scopes: Sequence[UUID]) -> None:
+        """Let people see many scopes that nobody sees yet."""
+        given = [
+            Access(practice=self.practice, staff=person, scope=scope, since=self.next_number())
+            for person in staff
+            for scope in scopes
+        ]
+        Access.objects.bulk_create(given, batch_size=BATCH)
+
+    def log_apart(self, rest: dict[str, Any], parts: dict[UUID, dict[str, Any]]) -> None:
+        """Say what of the arguments is about which client: each part is logged under the key of
+        its own, so that a purge of one takes nothing of the others. `rest` is about nobody."""
+        self.logged = {self.practice.pk: rest, **parts}
 
     def remove(self, row: Model) -> None:
         """Delete a row that syncs; its entry on the feed stays, so that devices remove it too."""

@@ -13,7 +13,7 @@ from django.db.models import Model
 
 from heelwright import evidence, vault
 from heelwright.commandlog import permissions, registry, taking
-from heelwright.commandlog.act import Act
+from heelwright.commandlog.act import BATCH, Act
 from heelwright.commandlog.device_clock import Telling, strays
 from heelwright.commandlog.models import CommandRecord, FeedRow, Incident, LoggedArgs
 from heelwright.commandlog.validation import check_characters, known_name, parse
@@ -68,7 +68,7 @@ def carry_out(practice: Practice, device: Device, envelope: Envelope, now: datet
     # That there is one may tell something, such as that the practice has this client already.
     if permissions.may_see("incident", act.role):
         receipt.incidents = act.incidents
-    _log(practice, record, envelope, act.subject, receipt)
+    _log(practice, record, envelope, act, receipt)
     return receipt
 
 
@@ -144,16 +144,19 @@ def _log(
     practice: Practice,
     record: CommandRecord,
     envelope: Envelope,
-    subject: UUID | None,
+    act: Act,
     receipt: Receipt,
 ) -> None:
     """Seal the arguments under the client's key where the client is known, else under the
-    practice's."""
+    practice's; where they are about several, each part under its own."""
+    subject, parts = act.subject, act.logged
     if receipt.status == "refused":
-        subject = _known_client(practice, subject or envelope.args.get("client"))
-    about = subject or practice.pk
-    args = LoggedArgs(command=record, practice=practice, subject=about, sealed=envelope.args)
-    args.save()
+        subject, parts = _known_client(practice, subject or envelope.args.get("client")), {}
+    args = [
+        LoggedArgs(command=record, practice=practice, subject=about, sealed=part)
+        for about, part in (parts or {subject or practice.pk: envelope.args}).items()
+    ]
+    LoggedArgs.objects.bulk_create(args, batch_size=BATCH)
     record.status = receipt.status
     record.receipt = receipt.model_dump(mode="json")
     record.save()

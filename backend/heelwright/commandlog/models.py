@@ -55,7 +55,7 @@ class Redelivery(models.Model):
 
 class LoggedArgs(SealedModel):
     """A command's arguments, sealed under the key of whom they are about, so that a purge covers
-    the log."""
+    the log. Of a command about several clients each has a part of its own."""
 
     id = models.UUIDField(primary_key=True, default=new_id)
     command = models.ForeignKey(CommandRecord, on_delete=models.CASCADE, related_name="args")

@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import UTC, datetime
 from typing import Any
 from uuid import UUID
@@ -15,7 +15,7 @@ def canonical(value: Any) -> bytes:
     return json.dumps(value, sort_keys=True, separators=(",", ":")).encode()
 
 
-def digest(record: CommandRecord, args: LoggedArgs) -> bytes:
+def digest(record: CommandRecord, args: Iterable[LoggedArgs]) -> bytes:
     """Over all that is in the clear, and the sealed arguments. The same before and after the
     database has had the row."""
     clear = {
@@ -29,7 +29,8 @@ def digest(record: CommandRecord, args: LoggedArgs) -> bytes:
         "rulebook": record.rulebook,
         "receipt": record.receipt,
     }
-    return hashlib.sha256(canonical(clear) + vault.sealed_bytes(args, "sealed")).digest()
+    sealed = [vault.sealed_bytes(part, "sealed") for part in sorted(args, key=lambda one: one.pk)]
+    return hashlib.sha256(canonical(clear) + b"".join(sealed)).digest()
 
 
 def _moment(moment: datetime) -> str:
@@ -38,11 +39,10 @@ def _moment(moment: datetime) -> str:
 
 def logged(practice: UUID) -> Iterator[tuple[UUID, bytes]]:
     """Every command of a practice as the log has it now; one without arguments has no digest."""
-    without = CommandRecord.objects.filter(practice=practice, args=None)
-    yield from ((command, b"") for command in without.values_list("pk", flat=True).iterator())
-    kept = LoggedArgs.objects.filter(command__practice=practice).select_related("command")
-    for args in kept.iterator(chunk_size=500):
-        yield args.command_id, digest(args.command, args)
+    kept = CommandRecord.objects.filter(practice=practice).prefetch_related("args")
+    for record in kept.iterator(chunk_size=500):
+        args = record.args.all()
+        yield record.pk, digest(record, args) if args else b""
 
 
 def _practices() -> Iterator[UUID]:

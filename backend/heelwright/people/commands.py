@@ -1,8 +1,6 @@
 """What may change clients. Facilities, staff and devices are next door, in `houses.py` and
 `team.py`."""
 
-from datetime import date
-from typing import Any
 from uuid import UUID
 
 from heelwright.commandlog.act import Act
@@ -10,7 +8,7 @@ from heelwright.commandlog.models import Access
 from heelwright.commandlog.permissions import check_command
 from heelwright.commandlog.registry import command
 from heelwright.declarations import About, Power, Refused, Role
-from heelwright.people import houses, merging, own_rules, team  # noqa: F401 - declare their commands
+from heelwright.people import houses, merging, own_rules, team  # noqa: F401 - declare commands
 from heelwright.people.access import (
     client_for,
     facility_for,
@@ -24,10 +22,17 @@ from heelwright.people.arguments import (
     RegisterClient,
     as_kept,
 )
-from heelwright.people.cards import by_others, no_clash, nothing_emptied, versions_now
+from heelwright.people.cards import (
+    born_by_now,
+    bound_since,
+    by_others,
+    change_card,
+    no_clash,
+    nothing_emptied,
+)
 from heelwright.people.likeness import note_likeness
 from heelwright.people.models import Client
-from heelwright.people.rules import milder
+from heelwright.people.residents import importing  # noqa: F401 - as above
 from heelwright.people.team import colleague
 
 MAY_BE_NONE = ("facility", "position", "preferred_staff", "status_since")
@@ -37,7 +42,7 @@ MAY_BE_NONE = ("facility", "position", "preferred_staff", "status_since")
 def register_client(act: Act, args: RegisterClient) -> None:
     act.subject = args.client
     fresh_scope(args.client, "client")
-    _born_by_now(act, args.born, "born")
+    born_by_now(act, args.born, "born")
     facility = facility_for(act, args.facility) if args.facility else None
     if act.role is Role.COORDINATOR and facility is None:
         raise Refused(
@@ -47,7 +52,7 @@ def register_client(act: Act, args: RegisterClient) -> None:
             field="facility",
         )
     card = as_kept(args.model_dump(exclude={"client", "facility"}))
-    _bound_since(act, card)
+    bound_since(act, card)
     _of_the_practice(act, args.preferred_staff, "preferred_staff")
     client = Client(
         id=args.client,
@@ -61,22 +66,10 @@ def register_client(act: Act, args: RegisterClient) -> None:
     note_likeness(act, client)
 
 
-def _born_by_now(act: Act, born: date, field: str) -> None:
-    if born > act.now.date():
-        raise Refused("date_too_late", "This date of birth lies ahead.", "Check the year.", field)
-
-
 def _of_the_practice(act: Act, preferred: UUID | None, field: str) -> None:
     """Raise Refused where a client would rather see somebody who does not work here."""
     if preferred is not None:
         colleague(act, preferred, field)
-
-
-def _bound_since(act: Act, kept: dict[str, Any], within: str = "") -> None:
-    """Since when a client has been away, of a card or of changes to one, as it counts."""
-    if since := kept.get("status_since"):
-        counted = act.day_told(date.fromisoformat(since), f"{within}status_since")
-        kept["status_since"] = counted.isoformat()
 
 
 def _open_to_facility(act: Act, client: Client) -> None:
@@ -101,8 +94,8 @@ def amend_client(act: Act, args: AmendClient) -> None:
     changes = args.changes.given()
     check_command("register_client", act.role, changes, within="changes.")
     if args.changes.born is not None:
-        _born_by_now(act, args.changes.born, "changes.born")
-    _bound_since(act, changes, "changes.")
+        born_by_now(act, args.changes.born, "changes.born")
+    bound_since(act, changes, "changes.")
     _of_the_practice(act, args.changes.preferred_staff, "changes.preferred_staff")
     now = {field: getattr(client, _column(field)) for field in changes}
     newest = _by_others(act, client, args.client)
@@ -112,15 +105,7 @@ def amend_client(act: Act, args: AmendClient) -> None:
     if "facility" in changes:
         lives_in = changes["facility"]
         changes["facility"] = facility_for(act, lives_in) if lives_in else None
-    before = {"born": client.born, "decides_for_self": client.decides_for_self}
-    for field, value in changes.items():
-        setattr(client, field, value)
-    client.field_versions = versions_now(act, client.field_versions, changes)
-    act.put(client)
-    if act.role is not Role.OWNER and (eased := milder(before, changes)):
-        act.raise_incident("card_made_milder", client, eased, client.pk)
-    if {"name", "born"} & set(changes):
-        note_likeness(act, client)
+    change_card(act, client, changes)
     if "facility" in changes and left != client.facility_id:
         if left is not None:
             _close_to_coordinators(act, client, left)

@@ -5,8 +5,12 @@ lie sealed. Practices so have no mark in common. Twins may look alike too: it is
 what came of it.
 """
 
+from collections.abc import Sequence
+
+from django.db.models import Count
+
 from heelwright import vault
-from heelwright.commandlog.act import Act
+from heelwright.commandlog.act import BATCH, Act
 from heelwright.commandlog.models import Incident
 from heelwright.people.models import Client, ClientLikeness
 from heelwright.people.rules import likeness
@@ -25,6 +29,28 @@ def note_likeness(act: Act, client: Client) -> None:
     known = {bytes(kept.mark) for kept in ClientLikeness.objects.filter(client=client)}
     for mark in _marks(client) - known:
         ClientLikeness.objects.create(client=client, mark=mark)
+    _tell_of_alike(act, client)
+
+
+def note_new(act: Act, clients: Sequence[Client]) -> None:
+    """As `note_likeness`, for many new cards in a few queries: hardly any is like another."""
+    marks = [ClientLikeness(client=one, mark=mark) for one in clients for mark in _marks(one)]
+    ClientLikeness.objects.bulk_create(marks, batch_size=BATCH)
+    shared = (
+        ClientLikeness.objects.filter(client__practice=act.practice)
+        .values("mark")
+        .annotate(cards=Count("client"))
+        .filter(cards__gt=1)
+        .values_list("mark", flat=True)
+    )
+    twice = {bytes(mark) for mark in shared}
+    named = {kept.client_id for kept in marks if kept.mark in twice}
+    for client in clients:
+        if client.pk in named:
+            _tell_of_alike(act, client)
+
+
+def _tell_of_alike(act: Act, client: Client) -> None:
     for other in alike(client):
         if not _told(client, other):
             both = [str(other.pk)]

@@ -74,8 +74,13 @@ def same_name(one: str, other: str) -> bool:
 
     The twin is `domain/same-name.ts`.
     """
-    first, second = _named(one), _named(other)
-    return first != [] and (set(first) == set(second) or "".join(first) == "".join(second))
+    return bool(name_keys(one) & name_keys(other))
+
+
+def name_keys(name: str) -> frozenset[str]:
+    """What two names have in common where they are written alike, one of them at least."""
+    words = _named(name)
+    return frozenset({" ".join(sorted(set(words))), "".join(words)} - {""})
 
 
 def _named(name: str) -> list[str]:

@@ -13,6 +13,7 @@ from heelwright.documents.api import router as documents
 from heelwright.intake.sign_api import router as sign
 from heelwright.intake.signing_link import LinkAnswered, LinkOver, LinkTaken, LinkUnknown
 from heelwright.people.api import router as people
+from heelwright.people.residents.api import router as residents
 from heelwright.photos.api import router as photos
 from heelwright.photos.receiving import PartTooLarge, PhotoDiffers
 from heelwright.photos.storing import StorageAway
@@ -26,6 +27,7 @@ api = NinjaAPI(
     title="Heelwright", version="1", docs_url=None, openapi_url=None, parser=StrictJson()
 )
 api.add_router("", people)
+api.add_router("", residents)
 api.add_router("", sync)
 api.add_router("/documents", documents)
 api.add_router("/photos", photos)

@@ -7,7 +7,7 @@ client is, who may read, or how long anything is kept.
 Fields are in `vault.fields`, their base model in `vault.models`.
 """
 
-from heelwright.vault.datakeys import prefetch, shred
+from heelwright.vault.datakeys import make, prefetch, shred
 from heelwright.vault.errors import (
     DataKeyMissing,
     KeyUnknown,
@@ -33,6 +33,7 @@ __all__ = [
     "UnsealableValue",
     "VaultError",
     "fingerprint",
+    "make",
     "open_bytes",
     "open_value",
     "prefetch",

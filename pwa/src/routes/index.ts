@@ -142,6 +142,12 @@ export const routes: readonly AppRoute[] = [
   { path: "facilities", load: () => import("./facilities/Facilities.svelte") },
   { path: "facilities/new", load: () => import("./facilities/NewFacility.svelte"), task: true },
   {
+    path: "facility/:facility/take-in",
+    load: () => import("./facilities/ResidentsFile.svelte"),
+    task: true,
+    roles: ["owner", "coordinator"],
+  },
+  {
     path: "facility/:facility/edit",
     load: () => import("./facilities/EditFacility.svelte"),
     task: true,

@@ -11,6 +11,7 @@ import type {
   PaperName,
   Practice,
   Refusal,
+  ResidentsRead,
   RulebookBody,
   Staff,
 } from "../wire/types";
@@ -269,6 +270,8 @@ export interface Store {
   readonly trouble: Observable<FaultCode | null>;
   /** The server's PDF; needs a connection. */
   paper(name: PaperName, row: Id): Promise<Blob>;
+  /** What a file of a facility's residents would change; needs a connection, and changes nothing. */
+  readResidents(facility: Id, file: Blob): Promise<ResidentsRead>;
   /** Likewise, as a PDF or as a table. */
   log(name: LogName, days: LogDays, form: LogForm): Promise<Blob>;
 

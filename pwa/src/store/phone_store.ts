@@ -2,10 +2,19 @@
 import type { Readable } from "svelte/store";
 
 import type { CommandArgs, CommandName } from "../domain/commands";
-import type { Id, LogDays, LogForm, LogName, PaperName, RulebookBody } from "../wire/types";
+import type {
+  Id,
+  LogDays,
+  LogForm,
+  LogName,
+  PaperName,
+  ResidentsRead,
+  RulebookBody,
+} from "../wire/types";
 import type { FaultCode, SessionState, Store, SyncState, UnsentWork } from "./api";
 import type { ContactTimes } from "./contact_times";
 import type { Attention } from "./attention";
+import { toBase64 } from "./base64";
 import { writeCommand } from "./commands";
 import type { Identity } from "./db";
 import type { Drafts } from "./drafts";
@@ -156,14 +165,19 @@ export class PhoneStore implements Store {
   }
 
   paper(name: PaperName, row: Id): Promise<Blob> {
-    return this.#printed((as) => this.#around.http.paper(as, name, row));
+    return this.#asked((as) => this.#around.http.paper(as, name, row));
+  }
+
+  async readResidents(facility: Id, file: Blob): Promise<ResidentsRead> {
+    const content = toBase64(new Uint8Array(await file.arrayBuffer()));
+    return this.#asked((as) => this.#around.http.readResidents(as, facility, content));
   }
 
   log(name: LogName, days: LogDays, form: LogForm): Promise<Blob> {
-    return this.#printed((as) => this.#around.http.log(as, name, days, form));
+    return this.#asked((as) => this.#around.http.log(as, name, days, form));
   }
 
-  async #printed(ask: (as: Identity) => Promise<Blob>): Promise<Blob> {
+  async #asked<T>(ask: (as: Identity) => Promise<T>): Promise<T> {
     const { identity } = this.#parts.session;
     if (identity === null || !this.#parts.shows()) throw new Fault("locked");
     try {

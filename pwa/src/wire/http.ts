@@ -12,6 +12,7 @@ import type {
   PullReply,
   PushReply,
   Recovered,
+  ResidentsRead,
   RulebookBody,
 } from "./types";
 
@@ -38,6 +39,8 @@ export interface Http {
   /** Null where `held` is still the newest. */
   rulebook(as: Credentials, held: string | null): Promise<RulebookBody | null>;
   paper(as: Credentials, name: PaperName, row: Id): Promise<Blob>;
+  /** What a file of residents, in base64, would change. */
+  readResidents(as: Credentials, facility: Id, file: string): Promise<ResidentsRead>;
   log(as: Credentials, name: LogName, days: LogDays, form: LogForm): Promise<Blob>;
   /** Which parts of a photo's picture the server has. */
   photoParts(as: Credentials, photo: Id): Promise<PhotoParts>;
@@ -108,6 +111,12 @@ export function openHttp(fetcher: typeof fetch, base: string): Http {
     async paper(as, name, row) {
       const path = `/api/documents/${name}/${row}`;
       return blobOf(await call(path, { headers: bearer(as) }), "application/pdf");
+    },
+
+    async readResidents(as, facility, file) {
+      const body = { protocol: PROTOCOL, device: as.device, facility, file };
+      const options = { method: "POST", headers: bearer(as), body, packs: true } as const;
+      return ours(await call("/api/residents/read", { ...options, timeout: LONG_TIMEOUT }));
     },
 
     async log(as, name, { from, to }, form) {

@@ -207,6 +207,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/residents/read": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Read Residents
+         * @description What a file would change about a facility's residents, line by line. Writes nothing.
+         */
+        post: operations["heelwright_people_residents_api_read_residents"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/rulebook": {
         parameters: {
             query?: never;
@@ -730,6 +750,17 @@ export interface components {
              */
             note: string;
         };
+        /** ChangedResident */
+        ChangedResident: {
+            changes: components["schemas"]["ResidentChanges"];
+            /**
+             * Client
+             * Format: uuid
+             */
+            client: string;
+            /** Seen */
+            seen: number;
+        };
         /** ChecklistRow */
         ChecklistRow: {
             /** Items */
@@ -1051,6 +1082,7 @@ export interface components {
             end_load: components["schemas"]["EndLoad"];
             end_signing: components["schemas"]["EndSigning"];
             give_set: components["schemas"]["GiveSet"];
+            import_residents: components["schemas"]["ImportResidents"];
             mark_entered_in_error: components["schemas"]["MarkEnteredInError"];
             merge_clients: components["schemas"]["MergeClients"];
             mix_solution: components["schemas"]["MixSolution"];
@@ -1518,6 +1550,14 @@ export interface components {
             staff: string[];
         };
         /**
+         * FileRead
+         * @description One of the two.
+         */
+        FileRead: {
+            no_list?: components["schemas"]["NoList"] | null;
+            report?: components["schemas"]["Report"] | null;
+        };
+        /**
          * Finding
          * @description Something seen at one place of a foot. Lengths in millimetres.
          *
@@ -1708,6 +1748,24 @@ export interface components {
              * Format: uuid
              */
             staff: string;
+        };
+        /** ImportResidents */
+        ImportResidents: {
+            /**
+             * Changed
+             * @default []
+             */
+            changed: components["schemas"]["ChangedResident"][];
+            /**
+             * Facility
+             * Format: uuid
+             */
+            facility: string;
+            /**
+             * New
+             * @default []
+             */
+            new: components["schemas"]["NewResident"][];
         };
         /** InLoad */
         InLoad: {
@@ -2012,6 +2070,29 @@ export interface components {
             what: "health_screen" | "foot_check";
         };
         /**
+         * MatchOut
+         * @description `away`: by the card, this resident gets no visits at present.
+         */
+        MatchOut: {
+            /** Away */
+            away: boolean;
+            /** Card */
+            card: {
+                [key: string]: string | boolean;
+            };
+            /** Changes */
+            changes: {
+                [key: string]: string | boolean;
+            };
+            /**
+             * Client
+             * Format: uuid
+             */
+            client: string;
+            /** Line */
+            line: number;
+        };
+        /**
          * MergeClients
          * @description Two cards of one person: the records of `goes` become those of `stays`.
          */
@@ -2220,6 +2301,82 @@ export interface components {
              * @default 1
              */
             protocol: number;
+        };
+        /** NewOut */
+        NewOut: {
+            /** Card */
+            card: {
+                [key: string]: string | boolean;
+            };
+            /** Line */
+            line: number;
+        };
+        /** NewResident */
+        NewResident: {
+            /**
+             * Born
+             * Format: date
+             */
+            born: string;
+            /**
+             * Client
+             * Format: uuid
+             */
+            client: string;
+            /**
+             * Contact Name
+             * @default
+             */
+            contact_name: string;
+            /**
+             * Contact Phone
+             * @default
+             */
+            contact_phone: string;
+            /**
+             * Contact Role
+             * @default
+             */
+            contact_role: string;
+            /**
+             * Corridor
+             * @default
+             */
+            corridor: string;
+            /**
+             * Email
+             * @default
+             */
+            email: string;
+            /** Name */
+            name: string;
+            /**
+             * Phone
+             * @default
+             */
+            phone: string;
+            /**
+             * Room
+             * @default
+             */
+            room: string;
+            /**
+             * See Last
+             * @default false
+             */
+            see_last: boolean;
+        };
+        /**
+         * NoList
+         * @description Why a file can't be read at all.
+         */
+        NoList: {
+            /** Code */
+            code: string;
+            /** Remedy */
+            remedy: string;
+            /** Text */
+            text: string;
         };
         /**
          * NotReadyRow
@@ -2449,6 +2606,22 @@ export interface components {
             units: string;
             /** Zone */
             zone: string;
+        };
+        /**
+         * ProblemOut
+         * @description One thing that is wrong, on however many lines.
+         */
+        ProblemOut: {
+            /** Code */
+            code: string;
+            /** Field */
+            field: string | null;
+            /** Lines */
+            lines: number[];
+            /** Remedy */
+            remedy: string;
+            /** Text */
+            text: string;
         };
         /**
          * ProductCard
@@ -3439,6 +3612,42 @@ export interface components {
             time_off: string;
         };
         /**
+         * Report
+         * @description `passed_over` are the columns, from 1, whose heading is not known. `dates` is how 03/04/1941
+         *     was read, and `dates_told` whether the file itself tells that.
+         */
+        Report: {
+            /** Bad Lines */
+            bad_lines: number;
+            /** Changed */
+            changed: components["schemas"]["MatchOut"][];
+            /**
+             * Dates
+             * @enum {string}
+             */
+            dates: "day_first" | "month_first";
+            /** Dates Told */
+            dates_told: boolean;
+            /** Delimiter */
+            delimiter: string;
+            /** Encoding */
+            encoding: string;
+            /** Lines */
+            lines: number;
+            /** Missing */
+            missing: string[];
+            /** New */
+            new: components["schemas"]["NewOut"][];
+            /** Passed Over */
+            passed_over: number[];
+            /** Problems */
+            problems: components["schemas"]["ProblemOut"][];
+            /** Same */
+            same: components["schemas"]["MatchOut"][];
+            /** Unsure */
+            unsure: components["schemas"]["MatchOut"][];
+        };
+        /**
          * ReportMishap
          * @description `visit` may be one that the server does not have yet; `kind` is an id of the book's list, or
          *     of another edition's. `follow_up_on` is the day to ask after the client. `visit_stopped` says
@@ -3502,6 +3711,95 @@ export interface components {
              * @default
              */
             what_happened: string;
+        };
+        /** ResidentChanges */
+        ResidentChanges: {
+            /**
+             * Born
+             * @default null
+             */
+            born: string | null;
+            /**
+             * Contact Name
+             * @default null
+             */
+            contact_name: string | null;
+            /**
+             * Contact Phone
+             * @default null
+             */
+            contact_phone: string | null;
+            /**
+             * Contact Role
+             * @default null
+             */
+            contact_role: string | null;
+            /**
+             * Corridor
+             * @default null
+             */
+            corridor: string | null;
+            /**
+             * Email
+             * @default null
+             */
+            email: string | null;
+            /**
+             * Name
+             * @default null
+             */
+            name: string | null;
+            /**
+             * Phone
+             * @default null
+             */
+            phone: string | null;
+            /**
+             * Room
+             * @default null
+             */
+            room: string | null;
+            /**
+             * See Last
+             * @default null
+             */
+            see_last: boolean | null;
+            /**
+             * Status
+             * @default null
+             */
+            status: ("active" | "in_hospital" | "moved_away" | "died") | null;
+            /**
+             * Status Since
+             * @default null
+             */
+            status_since: string | null;
+        };
+        /**
+         * ResidentsFile
+         * @description `file` in base64.
+         */
+        ResidentsFile: {
+            /**
+             * Device
+             * Format: uuid
+             */
+            device: string;
+            /**
+             * Facility
+             * Format: uuid
+             */
+            facility: string;
+            /**
+             * File
+             * Format: base64
+             */
+            file: string;
+            /**
+             * Protocol
+             * @default 1
+             */
+            protocol: number;
         };
         /**
          * RevokeDevice
@@ -4688,6 +4986,30 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Recovered"];
+                };
+            };
+        };
+    };
+    heelwright_people_residents_api_read_residents: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ResidentsFile"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FileRead"];
                 };
             };
         };

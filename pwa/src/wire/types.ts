@@ -40,6 +40,9 @@ export type PushReply = Omit<Schemas["Pushed"], "results"> & { results: CommandR
 
 export type Recovered = Schemas["Recovered"];
 
+export type ResidentsRead = Schemas["FileRead"];
+export type ResidentsReport = Schemas["Report"];
+
 export type PhotoParts = Schemas["PhotoParts"];
 
 export type FeedRow = Schemas["PulledRow"];

@@ -415,6 +415,8 @@ describe("every effect", () => {
           { kind: "lot", name: "Gloves", supply: "gloves", count: 50 },
           { kind: "lot", name: "Gloves", supply: "gloves", count: 70 },
         ),
+        new: fc.constantFrom([], [{ client: "one", name: "Ana", born: "1941-03-31" }]),
+        changed: fc.constantFrom([], [{ client: "two", seen: 7, changes: { room: "9" } }]),
         visits: fc.array(
           fc.record({
             booking: fc.constantFrom("one", "two"),

@@ -13,6 +13,7 @@ import type {
   PullReply,
   PushReply,
   Refusal,
+  ResidentsRead,
   RulebookBody,
   Staff,
 } from "../../src/wire/types";
@@ -134,6 +135,10 @@ export class FakeServer implements Http {
 
   paper(): Promise<Blob> {
     return Promise.resolve(new Blob(["%PDF"], { type: "application/pdf" }));
+  }
+
+  readResidents(): Promise<ResidentsRead> {
+    return Promise.resolve({ no_list: { code: "file_empty", text: "", remedy: "" } });
   }
 
   log(): Promise<Blob> {

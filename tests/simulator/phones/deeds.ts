@@ -18,6 +18,7 @@ const CHOICES: readonly (readonly [name: CommandName, weight: number, who: strin
   ["unassign_client", 8, "owner", people.unassignClient],
   ["register_facility", 2, "owner", people.registerFacility],
   ["assign_facility", 4, "owner", people.assignFacility],
+  ["import_residents", 2, "owner coordinator", people.importResidents],
   ["amend_facility", 2, "owner coordinator", people.amendFacility],
   ["set_offline_lease", 2, "owner", people.setOfflineLease],
   ["close_incident", 5, "owner", people.closeIncident],

@@ -74,6 +74,21 @@ export async function amendFacility(hand: Hand): Promise<Form | null> {
   return { facility: id, seen: version, changes };
 }
 
+export async function importResidents(hand: Hand): Promise<Form | null> {
+  const houses = await hand.rows("facility");
+  if (houses.length === 0) return null;
+  const facility = hand.one(houses).id;
+  const living = (await hand.rows("client")).filter(({ row }) => row.facility === facility);
+  const name = `Client Invented ${hand.number(50)}`;
+  const born = `19${30 + hand.number(60)}-03-31`;
+  const changed = living.slice(0, 1).map(({ id, version }) => ({
+    client: id,
+    seen: version,
+    changes: { room: `${hand.number(40)}` },
+  }));
+  return { facility, new: [{ client: hand.id(), name, born, room: "7" }], changed };
+}
+
 export function setOfflineLease(hand: Hand): Promise<Form> {
   return Promise.resolve({ days: 1 + hand.number(30) });
 }

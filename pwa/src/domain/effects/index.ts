@@ -21,6 +21,7 @@ const EFFECTS: { [N in CommandName]: Effect<N> } = {
   assign_client: people.assignClient,
   unassign_client: people.unassignClient,
   register_facility: people.registerFacility,
+  import_residents: people.importResidents,
   amend_facility: people.amendFacility,
   assign_facility: people.assignFacility,
   register_staff: people.registerStaff,

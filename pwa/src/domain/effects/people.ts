@@ -8,6 +8,18 @@ const UNASKED = {
   ...{ visit_times: [], preferred_staff: null, may_wait: false, needs_skills: [] },
 };
 
+const BLANK = {
+  address: "",
+  phone: "",
+  email: "",
+  room: "",
+  contact_name: "",
+  contact_phone: "",
+  contact_role: "",
+  decides_for_self: true,
+  note: "",
+} as const;
+
 export const registerClient: Effect<"register_client"> = ({ client, ...card }, made) => [
   put("client", client, { ...UNASKED, ...card, staff: [made.staff], merged: [] }, client),
 ];
@@ -59,6 +71,25 @@ export const registerFacility: Effect<"register_facility"> = ({ facility, ...car
 
 export const amendFacility: Effect<"amend_facility"> = ({ facility, changes }) => [
   amend("facility", facility, changes),
+];
+
+// Who has the house, and so has them, the server says.
+export const importResidents: Effect<"import_residents"> = (
+  { facility, new: taken, changed },
+  made,
+) => [
+  ...taken.map(({ client, ...card }) =>
+    put(
+      "client",
+      client,
+      { ...BLANK, ...UNASKED, ...card, facility, staff: [made.staff], merged: [] },
+      client,
+    ),
+  ),
+  // A field of the change that is left out is left as it is.
+  ...changed.map(({ client, changes }) =>
+    amend("client", client, changes as Partial<RowOf<"client">>),
+  ),
 ];
 
 // Those who live there are given as well; who they are, the server knows best.
