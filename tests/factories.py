@@ -270,6 +270,23 @@ class PhotoForm(DictFactory):
     height = 1200
 
 
+class WatchForm(DictFactory):
+    watch = LazyFunction(ident)
+    back_by = ""
+    reach_at = "555 0142"
+    tell_name = "Noa Next-door"
+    tell_email = "noa@next-door.test"
+
+
+class PaperForm(DictFactory):
+    paper = LazyFunction(ident)
+    staff = ""
+    what = "first_aid"
+    name = "First aid at work"
+    number = "FA 17"
+    expires_on = "2028-05-31"
+
+
 class VehicleForm(DictFactory):
     vehicle = LazyFunction(ident)
     kind = "car"
@@ -309,6 +326,8 @@ sheet_args = filled(SheetForm)
 offer_args = filled(OfferForm)
 clearance_args = filled(ClearanceForm)
 photo_args = filled(PhotoForm)
+watch_args = filled(WatchForm)
+paper_args = filled(PaperForm)
 vehicle_args = filled(VehicleForm)
 travel_args = filled(TravelForm)
 booking_args = filled(BookingForm)

@@ -20,11 +20,13 @@ from tests.factories import (
     ident,
     mishap_args,
     offer_args,
+    paper_args,
     photo_args,
     screen_args,
     sheet_args,
     travel_args,
     vehicle_args,
+    watch_args,
 )
 from tests.kit.hands import (
     STEAM,
@@ -73,6 +75,8 @@ class Furnished:
     foreign: dict[str, str]
     foreign_kit: KitThere
     vehicle: str
+    watch: str
+    paper: str
 
     @property
     def technician(self) -> Hand:
@@ -101,7 +105,7 @@ def furnish(world: World) -> Furnished:
     incident, clearance = str(told.incidents[0]), technician.clear(world.client)
     mishap, photo = technician.mishap(world.client), taken(technician, world.client)
     theirs, offer = foreign(world.stranger), offered(technician, world.client)
-    vehicle = driven_by(technician)
+    vehicle, watch, paper = driven_by(technician), watched(technician), paper_of(technician)
     kit = kit_there(technician, technician.register(name="Served Invented"))
     there = kit_there(world.stranger, world.stranger.register(name="Served elsewhere"))
     return Furnished(
@@ -116,10 +120,28 @@ def furnish(world: World) -> Furnished:
         offer,
         days_off(technician),
         kit,
-        theirs | ids_of(there) | {"vehicle": driven_by(world.stranger)},
+        theirs | ids_of(there) | elsewhere(world.stranger),
         there,
         vehicle,
+        watch,
+        paper,
     )
+
+
+def elsewhere(hand: Hand) -> dict[str, str]:
+    return {"vehicle": driven_by(hand), "watch": watched(hand), "paper": paper_of(hand)}
+
+
+def watched(hand: Hand) -> str:
+    args = watch_args(back_by=hand.stamp(hours=2))
+    hand.do("start_watch", args)
+    return str(args["watch"])
+
+
+def paper_of(hand: Hand) -> str:
+    args = paper_args(staff=str(hand.staff.pk))
+    hand.do("record_paper", args)
+    return str(args["paper"])
 
 
 def driven_by(hand: Hand) -> str:
@@ -512,6 +534,24 @@ EXAMPLES: dict[str, Example] = {
         about_client=False,
         author_only=True,
     ),
+    "start_watch": Example(
+        lambda f: watch_args(back_by=f.technician.stamp(hours=3)),
+        fresh=("watch",),
+        about_client=False,
+    ),
+    "move_watch": Example(
+        lambda f: {"watch": f.watch, "back_by": f.technician.stamp(hours=4)},
+        about_client=False,
+        author_only=True,
+    ),
+    "end_watch": Example(lambda f: {"watch": f.watch}, about_client=False, author_only=True),
+    "record_paper": Example(
+        lambda f: paper_args(staff=str(f.technician.staff.pk)),
+        fresh=("paper",),
+        about_client=False,
+        author_only=True,
+    ),
+    "remove_paper": Example(lambda f: {"paper": f.paper}, about_client=False, author_only=True),
     "sign_checklist": Example(
         lambda f: {
             "checklist": ident(),

@@ -113,12 +113,21 @@ NOT_THE_AUTHOR = {
     "give_set": "visit_not_begun",
     "amend_vehicle": "not_found",
     "record_travel": "not_found",
+    "move_watch": "not_found",
+    "end_watch": "not_found",
+    "remove_paper": "not_found",
 }
-OF_ONESELF_OR_AN_OWNER = {"set_working_week", "add_time_off", "remove_time_off"}
+OF_ONESELF_OR_AN_OWNER = {
+    "set_working_week",
+    "add_time_off",
+    "remove_time_off",
+    "record_paper",
+    "remove_paper",
+}
 FOREIGN = set(
     "client stays goes staff facility device screen consent clearance referral row incident"
     " booking mishap photo offer thing set product lot load machine solution visit visits"
-    " vehicle time_off".split()
+    " vehicle time_off watch paper".split()
 )
 
 

@@ -10,6 +10,8 @@ import signal
 import subprocess
 import sys
 import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from types import TracebackType
 from typing import Self
@@ -36,6 +38,8 @@ class ServedApp:
         self.settings = settings
         self.port = free_port()
         self.log_file = folder / "server.log"
+        self.queue = str(folder / "queue")
+        self.mail = folder / "mail"
         self._server: subprocess.Popen[bytes] | None = None
 
     def __enter__(self) -> Self:
@@ -78,6 +82,25 @@ class ServedApp:
         )
         assert done.returncode == 0, f"{arguments}: {done.stdout}\n{done.stderr}"
         return done.stdout
+
+    @contextmanager
+    def worker(self) -> Iterator[subprocess.Popen[bytes]]:
+        """What works beside the server, as a process of its own."""
+        with (self.folder / "worker.log").open("ab") as log:
+            worker = subprocess.Popen(
+                [sys.executable, "-m", "heelwright", "work", "--beat"],
+                cwd=self.folder,
+                env=self._environment(),
+                stdout=log,
+                stderr=log,
+                start_new_session=True,
+                preexec_fn=die_with_parent(signal.SIGTERM),  # noqa: PLW1509 - prctl only, no locks
+            )
+        try:
+            yield worker
+        finally:
+            worker.terminate()
+            worker.wait()
 
     def start(self) -> None:
         with self.log_file.open("ab") as log:
@@ -126,6 +149,8 @@ class ServedApp:
             "HEELWRIGHT_DATABASE_URL": self.database_url,
             "HEELWRIGHT_KEY_FILE": str(self.key_file),
             "HEELWRIGHT_PHOTO_FOLDER": str(self.folder / "photos"),
+            "HEELWRIGHT_QUEUE": self.queue,
+            "HEELWRIGHT_MAIL_FOLDER": str(self.mail),
             "PYTHONPATH": os.pathsep.join((str(ROOT / "backend"), str(ROOT))),
         }
 

@@ -41,7 +41,8 @@ COMMANDS = set(
     " start_visit complete_visit report_mishap add_to_mishap"
     " close_mishap record_photo register_thing amend_thing move_set start_load end_load"
     " mix_solution throw_away_solution record_machine_check change_stock sign_checklist"
-    " give_set register_vehicle amend_vehicle record_travel".split()
+    " give_set register_vehicle amend_vehicle record_travel"
+    " start_watch move_watch end_watch record_paper remove_paper".split()
 )
 
 Build = Callable[[str], Path]

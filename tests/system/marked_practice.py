@@ -6,11 +6,19 @@ Dates of birth and strokes are no words: they get values that nothing else has.
 import hashlib
 import secrets
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from heelwright.ids import new_id
-from tests.factories import OWN_RULES, offer_args, offered, travel_args, vehicle_args
+from tests.factories import (
+    OWN_RULES,
+    offer_args,
+    offered,
+    paper_args,
+    travel_args,
+    vehicle_args,
+    watch_args,
+)
 from tests.kit.hands import (
     lot_card,
     machine_card,
@@ -259,6 +267,17 @@ def _without_text(marked: Marked) -> None:
     _kit(marked, day)
 
 
+def _lone_work(marked: Marked, at: datetime) -> None:
+    watch, paper, later = new_id(), new_id(), (at + timedelta(hours=2)).isoformat()
+    mail = f"{marked.words['start_watch.tell_email']}@there.test"
+    told = marked.texts("start_watch", "reach_at", "tell_name", tell_email=mail)
+    marked.send("start_watch", watch_args(watch=watch, back_by=later) | told)
+    marked.send("move_watch", {"watch": watch, "back_by": later})
+    marked.send("end_watch", {"watch": watch})
+    card = paper_args(paper=paper, staff=str(marked.owner.staff))
+    marked.send("record_paper", card | marked.texts("record_paper", "name", "number"))
+
+
 def _travel(marked: Marked, at: datetime) -> None:
     vehicle, words = new_id(), marked.words
     card = vehicle_args(vehicle=vehicle) | marked.texts("register_vehicle", "name", "plate")
@@ -304,6 +323,7 @@ def _kit(marked: Marked, day: HomeVisit) -> None:
     signed["occasion"] = clear["sign_checklist.occasion"]
     marked.send("sign_checklist", signed | marked.texts("sign_checklist", "note"))
     _travel(marked, at)
+    _lone_work(marked, at)
     given = {"use": new_id(), "visit": day.visit, "client": day.client, "set": ids["set"]}
     marked.sent.add("give_set")
     refused = marked.owner.push(marked.owner.command("give_set", **given, after=[], at=at))

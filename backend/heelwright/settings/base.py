@@ -31,6 +31,7 @@ INSTALLED_APPS = [
     "heelwright.intake",
     "heelwright.photos",
     "heelwright.schedule",
+    "heelwright.lone_work",
     "heelwright.kit",
     "heelwright.trips",
     "heelwright.visits",
@@ -141,6 +142,43 @@ STORAGES: dict[str, dict[str, Any]] = {
     "default": {"BACKEND": "django.core.files.storage.InMemoryStorage"},
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
 }
+
+
+def queue(place: str) -> tuple[str, dict[str, Any]]:
+    """Celery's broker and its options: a Redis by its address, or a folder of this machine."""
+    if place.startswith(("redis://", "rediss://")):
+        return place, {"visibility_timeout": QUEUE_SECONDS}
+    parts = {name: Path(place) / name for name in ("waiting", "control")}
+    for part in parts.values():
+        part.mkdir(mode=0o700, parents=True, exist_ok=True)
+    folders = dict.fromkeys(("data_folder_in", "data_folder_out"), str(parts["waiting"]))
+    return "filesystem://localhost/", folders | {"control_folder": str(parts["control"])}
+
+
+# What was taken from Redis by a worker that died comes up again after as long; no task runs longer.
+QUEUE_SECONDS = 3600
+CELERY_BROKER_URL, CELERY_BROKER_TRANSPORT_OPTIONS = queue(
+    os.environ.get("HEELWRIGHT_QUEUE") or str(PROJECT / "var" / "queue")
+)
+CELERY_TASK_IGNORE_RESULT = True
+CELERY_TASK_TIME_LIMIT = QUEUE_SECONDS
+CELERY_ACCEPT_CONTENT = ["json"]
+CELERY_TIMEZONE = "UTC"
+# What is due by the clock is due by its rows; when it was last looked for need not be kept.
+CELERY_BEAT_SCHEDULER = "celery.beat:Scheduler"
+# A server that lost its queue says so to whoever asks for something, and does not wait.
+CELERY_BROKER_CONNECTION_TIMEOUT = 4
+CELERY_TASK_PUBLISH_RETRY = False
+# Log lines are ours: without data.
+CELERY_WORKER_HIJACK_ROOT_LOGGER = False
+
+EMAIL_HOST = os.environ.get("HEELWRIGHT_MAIL_HOST", "localhost")
+EMAIL_PORT = int(os.environ.get("HEELWRIGHT_MAIL_PORT") or 25)
+EMAIL_HOST_USER = os.environ.get("HEELWRIGHT_MAIL_USER", "")
+EMAIL_HOST_PASSWORD = os.environ.get("HEELWRIGHT_MAIL_PASSWORD", "")
+EMAIL_USE_TLS = os.environ.get("HEELWRIGHT_MAIL_TLS") == "yes"
+EMAIL_TIMEOUT = 30
+DEFAULT_FROM_EMAIL = os.environ.get("HEELWRIGHT_MAIL_FROM", "heelwright@localhost")
 
 HEELWRIGHT_KEY_FILE = os.environ.get("HEELWRIGHT_KEY_FILE")
 HEELWRIGHT_REQUIRE_KEYS = True

@@ -10,7 +10,7 @@ import tempfile
 from pathlib import Path
 
 from heelwright.settings.base import *  # noqa: F403
-from heelwright.settings.base import PROJECT, STORAGES, database, files
+from heelwright.settings.base import PROJECT, STORAGES, database, files, queue
 from heelwright.vault import keyfile
 
 HOME = PROJECT / "var" / "demo"
@@ -48,3 +48,8 @@ DATABASES = {
 }
 if not os.environ.get("HEELWRIGHT_PHOTO_FOLDER"):
     STORAGES["photos"] = files(HOME / "photos")
+if not os.environ.get("HEELWRIGHT_QUEUE"):
+    CELERY_BROKER_URL, CELERY_BROKER_TRANSPORT_OPTIONS = queue(str(HOME / "queue"))
+# Mail of the demo is a file in this folder, and goes nowhere.
+EMAIL_BACKEND = "django.core.mail.backends.filebased.EmailBackend"
+EMAIL_FILE_PATH = os.environ.get("HEELWRIGHT_MAIL_FOLDER") or str(HOME / "mail")

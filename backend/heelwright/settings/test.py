@@ -7,7 +7,7 @@ import tempfile
 from pathlib import Path
 
 from heelwright.settings.base import *  # noqa: F403
-from heelwright.settings.base import STORAGES, database, files
+from heelwright.settings.base import STORAGES, database, files, queue
 from heelwright.vault import keyfile
 
 SECRET_KEY = "test-only: signs sign-in sessions of the test run"  # noqa: S105
@@ -27,3 +27,4 @@ if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
 STORAGES["photos"] = files(_folder / "photos")
 HEELWRIGHT_KEY_FILE = str(_folder / "keys.json")
 keyfile.make(Path(HEELWRIGHT_KEY_FILE))
+CELERY_BROKER_URL, CELERY_BROKER_TRANSPORT_OPTIONS = queue(str(_folder / "queue"))

@@ -1081,6 +1081,7 @@ export interface components {
             complete_visit: components["schemas"]["CompleteVisit"];
             end_load: components["schemas"]["EndLoad"];
             end_signing: components["schemas"]["EndSigning"];
+            end_watch: components["schemas"]["EndWatch"];
             give_set: components["schemas"]["GiveSet"];
             import_residents: components["schemas"]["ImportResidents"];
             mark_entered_in_error: components["schemas"]["MarkEnteredInError"];
@@ -1088,12 +1089,14 @@ export interface components {
             mix_solution: components["schemas"]["MixSolution"];
             move_booking: components["schemas"]["MoveBooking"];
             move_set: components["schemas"]["MoveSet"];
+            move_watch: components["schemas"]["MoveWatch"];
             offer_signing: components["schemas"]["OfferSigning"];
             record_clearance: components["schemas"]["RecordClearance"];
             record_consent_sheet: components["schemas"]["RecordConsentSheet"];
             record_foot_check: components["schemas"]["RecordFootCheck"];
             record_machine_check: components["schemas"]["RecordMachineCheck"];
             record_not_seen: components["schemas"]["RecordNotSeen"];
+            record_paper: components["schemas"]["RecordPaper"];
             record_photo: components["schemas"]["RecordPhoto"];
             record_referral_answer: components["schemas"]["RecordReferralAnswer"];
             record_referral_step: components["schemas"]["RecordReferralStep"];
@@ -1104,6 +1107,7 @@ export interface components {
             register_staff: components["schemas"]["RegisterStaff"];
             register_thing: components["schemas"]["RegisterThing"];
             register_vehicle: components["schemas"]["RegisterVehicle"];
+            remove_paper: components["schemas"]["RemovePaper"];
             remove_photo: components["schemas"]["RemovePhoto"];
             remove_time_off: components["schemas"]["RemoveTimeOff"];
             report_mishap: components["schemas"]["ReportMishap"];
@@ -1114,6 +1118,7 @@ export interface components {
             sign_consent: components["schemas"]["SignConsent"];
             start_load: components["schemas"]["StartLoad"];
             start_visit: components["schemas"]["StartVisit"];
+            start_watch: components["schemas"]["StartWatch"];
             throw_away_solution: components["schemas"]["ThrowAwaySolution"];
             unassign_client: components["schemas"]["AssignClient"];
             withdraw_clearance: components["schemas"]["WithdrawClearance"];
@@ -1446,6 +1451,14 @@ export interface components {
              * Format: uuid
              */
             offer: string;
+        };
+        /** EndWatch */
+        EndWatch: {
+            /**
+             * Watch
+             * Format: uuid
+             */
+            watch: string;
         };
         /**
          * Enrolled
@@ -2285,6 +2298,19 @@ export interface components {
              */
             what: "take_out" | "put_back" | "soil" | "wash" | "pack" | "reject" | "lose" | "retire" | "bring_back";
         };
+        /** MoveWatch */
+        MoveWatch: {
+            /**
+             * Back By
+             * Format: date-time
+             */
+            back_by: string;
+            /**
+             * Watch
+             * Format: uuid
+             */
+            watch: string;
+        };
         /** NewDevice */
         NewDevice: {
             /**
@@ -2476,6 +2502,25 @@ export interface components {
              * @default
              */
             witness: string;
+        };
+        /** PaperRow */
+        PaperRow: {
+            /** Expires On */
+            expires_on: string | null;
+            /** Name */
+            name: string;
+            /** Number */
+            number: string;
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
+            /**
+             * What
+             * @enum {string}
+             */
+            what: "licence" | "insurance" | "first_aid" | "other";
         };
         /**
          * PhotoParts
@@ -3085,6 +3130,44 @@ export interface components {
             reason: string;
         };
         /**
+         * RecordPaper
+         * @description `staff` is whose it is. `seen` is the version that was read; None for a new one.
+         */
+        RecordPaper: {
+            /**
+             * Expires On
+             * @default null
+             */
+            expires_on: string | null;
+            /** Name */
+            name: string;
+            /**
+             * Number
+             * @default
+             */
+            number: string;
+            /**
+             * Paper
+             * Format: uuid
+             */
+            paper: string;
+            /**
+             * Seen
+             * @default null
+             */
+            seen: number | null;
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
+            /**
+             * What
+             * @enum {string}
+             */
+            what: "licence" | "insurance" | "first_aid" | "other";
+        };
+        /**
          * RecordPhoto
          * @description `about` is what it belongs to, of any kind: a visit, a foot check, a clearance. `sha256` and
          *     `bytes` are of the picture, which comes afterwards; width and height in pixels.
@@ -3593,6 +3676,14 @@ export interface components {
              */
             vehicle: string;
         };
+        /** RemovePaper */
+        RemovePaper: {
+            /**
+             * Paper
+             * Format: uuid
+             */
+            paper: string;
+        };
         /** RemovePhoto */
         RemovePhoto: {
             /**
@@ -3842,6 +3933,7 @@ export interface components {
             machine_check: components["schemas"]["MachineCheckRow"];
             mishap: components["schemas"]["MishapRow"];
             not_ready: components["schemas"]["NotReadyRow"];
+            paper: components["schemas"]["PaperRow"];
             photo: components["schemas"]["PhotoRow"];
             practice: components["schemas"]["PracticeRow"];
             referral: components["schemas"]["ReferralRow"];
@@ -3851,6 +3943,7 @@ export interface components {
             travel_day: components["schemas"]["TravelDayRow"];
             vehicle: components["schemas"]["VehicleRow"];
             visit: components["schemas"]["VisitRow"];
+            watch: components["schemas"]["WatchRow"];
             working_week: components["schemas"]["WorkingWeekRow"];
         };
         /** SetCard */
@@ -4332,6 +4425,32 @@ export interface components {
             visit: string;
         };
         /**
+         * StartWatch
+         * @description Over whoever sends it. `reach_at` is the number to ring them on; `tell_email` is written to
+         *     where they are not back in time.
+         */
+        StartWatch: {
+            /**
+             * Back By
+             * Format: date-time
+             */
+            back_by: string;
+            /**
+             * Reach At
+             * @default
+             */
+            reach_at: string;
+            /** Tell Email */
+            tell_email: string;
+            /** Tell Name */
+            tell_name: string;
+            /**
+             * Watch
+             * Format: uuid
+             */
+            watch: string;
+        };
+        /**
          * StrokePoint
          * @description `x` and `y` in pixels, `t` in milliseconds since 1970 by the phone.
          */
@@ -4643,6 +4762,39 @@ export interface components {
             started_at: string;
             /** State */
             state: string;
+        };
+        /**
+         * WatchRow
+         * @description `alarm`: none, sending, told or failed.
+         */
+        WatchRow: {
+            /** Alarm */
+            alarm: string;
+            /** Alarm At */
+            alarm_at: string | null;
+            /**
+             * Back By
+             * Format: date-time
+             */
+            back_by: string;
+            /**
+             * Began At
+             * Format: date-time
+             */
+            began_at: string;
+            /** Ended At */
+            ended_at: string | null;
+            /** Reach At */
+            reach_at: string;
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
+            /** Tell Email */
+            tell_email: string;
+            /** Tell Name */
+            tell_name: string;
         };
         /** WithdrawClearance */
         WithdrawClearance: {

@@ -3,6 +3,7 @@ import type { CommandArgs, CommandName } from "../../../pwa/src/domain/commands"
 import * as care from "./care_deeds";
 import type { Deed, Doing, Hand } from "./hand";
 import * as kit from "./kit_deeds";
+import * as loneWork from "./lone_work_deeds";
 import * as people from "./people_deeds";
 import type { Random } from "./random";
 import * as trips from "./trips_deeds";
@@ -59,6 +60,11 @@ const CHOICES: readonly (readonly [name: CommandName, weight: number, who: strin
   ["change_stock", 2, CARE, kit.changeStock],
   ["sign_checklist", 1, CARE, kit.signChecklist],
   ["give_set", 3, CARE, kit.giveSet],
+  ["start_watch", 3, CARE, loneWork.startWatch],
+  ["move_watch", 2, CARE, loneWork.moveWatch],
+  ["end_watch", 2, CARE, loneWork.endWatch],
+  ["record_paper", 3, CARE, loneWork.recordPaper],
+  ["remove_paper", 2, CARE, loneWork.removePaper],
   ["register_vehicle", 1, CARE, trips.registerVehicle],
   ["amend_vehicle", 1, CARE, trips.amendVehicle],
   ["record_travel", 3, CARE, trips.recordTravel],

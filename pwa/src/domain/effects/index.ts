@@ -9,6 +9,7 @@ import * as kit from "./kit";
 import * as people from "./people";
 import * as photos from "./photos";
 import * as schedule from "./schedule";
+import * as loneWork from "./lone-work";
 import * as trips from "./trips";
 import * as visits from "./visits";
 
@@ -61,6 +62,11 @@ const EFFECTS: { [N in CommandName]: Effect<N> } = {
   change_stock: kit.changeStock,
   sign_checklist: kit.signChecklist,
   give_set: kit.giveSet,
+  start_watch: loneWork.startWatch,
+  move_watch: loneWork.moveWatch,
+  end_watch: loneWork.endWatch,
+  record_paper: loneWork.recordPaper,
+  remove_paper: loneWork.removePaper,
   register_vehicle: trips.registerVehicle,
   amend_vehicle: trips.amendVehicle,
   record_travel: trips.recordTravel,

@@ -45,6 +45,8 @@ export type FileKind = Exclude<
   | "checklist"
   | "vehicle"
   | "travel_day"
+  | "watch"
+  | "paper"
 >;
 export type FileRows = { [K in FileKind]: readonly Held<K>[] };
 

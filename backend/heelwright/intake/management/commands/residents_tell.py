@@ -10,13 +10,12 @@ from typing import Any
 from django.core.management.base import BaseCommand
 
 from heelwright import clock, vault
-from heelwright.commandlog.act import Act
+from heelwright.commandlog.console import by_console
 from heelwright.commandlog.history import writing
-from heelwright.declarations import Power
 from heelwright.intake.models import NotReady
 from heelwright.intake.not_ready import tell_facility
 from heelwright.people.models import Client
-from heelwright.tenancy.models import Device, Practice
+from heelwright.tenancy.models import Practice
 
 
 class Command(BaseCommand):
@@ -32,8 +31,7 @@ class Command(BaseCommand):
 def tell(practice: Practice, now: datetime) -> None:
     """It speaks by the owner's console, the first device of a practice."""
     with writing(now, pk=practice.pk) as locked, vault.unit():
-        console = Device.objects.filter(practice=locked).earliest("enrolled_at")
-        act = Act(locked, console.staff, console, Power.PERMISSION, made_at=now, now=now)
+        act = by_console(locked, now)
         for client in Client.objects.filter(practice=locked, merged_into=None).exclude(
             facility=None
         ):

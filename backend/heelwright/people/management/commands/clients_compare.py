@@ -10,12 +10,11 @@ from typing import Any
 from django.core.management.base import BaseCommand
 
 from heelwright import clock, vault
-from heelwright.commandlog.act import Act
+from heelwright.commandlog.console import by_console
 from heelwright.commandlog.history import writing
-from heelwright.declarations import Power
 from heelwright.people.likeness import note_likeness
 from heelwright.people.models import Client
-from heelwright.tenancy.models import Device, Practice
+from heelwright.tenancy.models import Practice
 
 
 class Command(BaseCommand):
@@ -32,8 +31,7 @@ def compare(practice: Practice, now: datetime) -> int:
     """Marks what has none, and tells of each pair that nobody was told of; returns how many. It
     speaks by the owner's console, the first device of a practice."""
     with writing(now, pk=practice.pk) as locked, vault.unit():
-        console = Device.objects.filter(practice=locked).earliest("enrolled_at")
-        act = Act(locked, console.staff, console, Power.PERMISSION, made_at=now, now=now)
+        act = by_console(locked, now)
         for client in Client.objects.filter(practice=locked, merged_into=None).order_by("pk"):
             note_likeness(act, client)
     return len(act.incidents)

@@ -2,8 +2,12 @@
 
 import random
 import socket
+import subprocess
+import sys
 import time
 from argparse import ArgumentParser
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
@@ -50,7 +54,8 @@ class Command(BaseCommand):
         if not load_only:
             self.stdout.write(leaflet(read(SCENARIO), f"http://localhost:{port}"))
             self.stdout.flush()
-            call_command("serve", host=HOST, port=port)
+            with _worker():
+                call_command("serve", host=HOST, port=port)
 
     def _load(self) -> None:
         if Practice.objects.exists():
@@ -66,6 +71,18 @@ class Command(BaseCommand):
         began = time.monotonic()
         loaded = load(SCENARIO, clock.now(), random.Random(SEED))  # noqa: S311 - invented data
         self.stdout.write(f"{loaded.commands} commands in {time.monotonic() - began:.0f} seconds.")
+
+
+@contextmanager
+def _worker() -> Iterator[None]:
+    """What is done beside the server, while it runs."""
+    command = [sys.executable, "-m", "heelwright", "work", "--beat"]
+    worker = subprocess.Popen(command)
+    try:
+        yield
+    finally:
+        worker.terminate()
+        worker.wait()
 
 
 def _check_free(port: int) -> None:
