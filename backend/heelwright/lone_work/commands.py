@@ -16,7 +16,6 @@ from heelwright.lone_work.arguments import (
 from heelwright.lone_work.models import Paper, Watch
 from heelwright.people.team import colleague
 
-
 # A long day and the way home.
 LONGEST = timedelta(hours=24)
 

@@ -4,7 +4,7 @@ import warnings
 from argparse import ArgumentParser
 from typing import Any
 
-from celery.platforms import SecurityWarning
+from celery.exceptions import SecurityWarning
 from django.core.management.base import BaseCommand
 
 from heelwright.settings.celery import app
