@@ -29,6 +29,7 @@ function at(address: string, role: Role = "technician", on: OnPhone = phone): Ac
 }
 
 const FOR_TECHNICIANS = [
+  "#/day/2026-11-28/order",
   "#/client/c/screen",
   "#/client/c/answers/s",
   "#/client/c/feet",

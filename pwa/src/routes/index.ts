@@ -14,6 +14,12 @@ const CARE: readonly Role[] = ["owner", "technician"];
 
 export const routes: readonly AppRoute[] = [
   { path: "today", load: () => import("./today/Today.svelte") },
+  {
+    path: "day/:day/order",
+    load: () => import("./day-order/BestOrder.svelte"),
+    task: true,
+    roles: CARE,
+  },
   { path: "clients", load: () => import("./clients/Clients.svelte") },
   { path: "residents", load: () => import("./clients/Residents.svelte") },
   { path: "clients/new", load: () => import("./client/EditClient.svelte"), task: true },

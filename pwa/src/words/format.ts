@@ -12,6 +12,8 @@ export interface Place {
 }
 
 const MM_PER_INCH = 25.4;
+// The international mile.
+const METRES_PER_MILE = 1609.344;
 // Of the US, 1/128 of its gallon.
 const ML_PER_FLUID_OUNCE = 29.5735295625;
 let place: Place = { zone: "UTC", units: "mm", locale: language };
@@ -139,6 +141,12 @@ export function toMm(shown: number): number {
 
 export function fromMm(mm: number): number {
   return place.units === "in" ? Math.round((mm / MM_PER_INCH) * 100) / 100 : mm;
+}
+
+/** How far a drive is: of a guess or of a road. */
+export function distance(metres: number): string {
+  if (place.units === "in") return t("format.miles", { n: number(metres / METRES_PER_MILE, 1) });
+  return t("format.km", { n: number(metres / 1000, 1) });
 }
 
 /** In ounces also in millilitres, which a measuring cup has too. */

@@ -28,7 +28,7 @@ def opening(practice: Practice, log: Log, at: datetime) -> tuple[dict[str, UUID]
             log.say(practice.owner, at, "register_staff", staff=staff[key], **fields)
     for key, house in practice.facilities.items():
         facilities[key] = log.new_id(at)
-        fields = house.model_dump(include={"name", "address", "phone"})
+        fields = house.model_dump(include={"name", "address", "position", "phone"})
         log.say(practice.owner, at, "register_facility", facility=facilities[key], **fields)
         walked = house.model_dump(include={"quiet_times", "corridors"})
         log.say(

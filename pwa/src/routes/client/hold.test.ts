@@ -72,7 +72,7 @@ it("says a no on the line of the day, beside whatever else waits", () => {
     id: "b",
     row: { client: "c", staff: "s", starts_at: NOW.toISOString(), state: "booked", place: "home" },
   } as unknown as Held<"booking">;
-  const none = { clients: [], visits: [], facilities: [], staff: [], me: null };
+  const none = { clients: [], visits: [], facilities: [], staff: [], me: null, travel: null };
   const day = {
     ...none,
     bookings: [booking],

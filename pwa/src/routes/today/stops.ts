@@ -5,6 +5,10 @@ import type { Outcome } from "../../domain/findings";
 import type { NotReady } from "../../domain/not-ready";
 import { answersOf } from "../../domain/referrals";
 import { refused } from "../../domain/verdicts";
+import { type Drive, estimate } from "../../domain/places/estimate";
+import { placeOf } from "../../domain/places/of-booking";
+import type { Point } from "../../domain/places/position";
+import type { Travel } from "../../domain/screening/book";
 import type { Held } from "../../store";
 import { endedEarly } from "../visit/state-word";
 import type { Staff } from "../../wire/types";
@@ -29,6 +33,8 @@ export interface Stop {
   /** All that a coordinator is told of either. */
   not_ready: NotReady | undefined;
   pending: boolean;
+  /** A guess of the drive here from the visit before. */
+  drive: Drive | null;
 }
 
 interface Day {
@@ -41,6 +47,7 @@ interface Day {
   waiting: readonly Held<"referral">[];
   notReadyOn: (client: string, day: string) => NotReady | undefined;
   me: Staff | null;
+  travel: Travel | null;
   day: string;
   dayOf: (at: string) => string;
 }
@@ -50,6 +57,7 @@ export function stopsOf(given: Day): Stop[] {
   const facilities = byId(given.facilities);
   const staff = byId(given.staff);
   const mine = given.me?.role === "coordinator" ? null : (given.me?.id ?? null);
+  let before: Point | null = null;
   return given.bookings
     .filter(({ row }) => given.dayOf(row.starts_at) === given.day)
     .filter(({ row }) => mine === null || row.staff === mine)
@@ -58,6 +66,11 @@ export function stopsOf(given: Day): Stop[] {
       const client = clients.get(row.client);
       const waiting = given.waiting.filter((each) => each.row.client === row.client);
       const visit = visitOf(given.visits, id);
+      const at = placeOf(given, row);
+      const comes = mine !== null && row.state !== "cancelled";
+      const drive =
+        comes && at && before && given.travel ? estimate(before, at, given.travel) : null;
+      if (comes) before = at;
       const facility = client?.facility ? facilities.get(client.facility) : undefined;
       return {
         booking: id,
@@ -74,6 +87,7 @@ export function stopsOf(given: Day): Stop[] {
         said_no: waiting.some((each) => refused(answersOf(each.row))),
         not_ready: given.notReadyOn(row.client, given.day),
         pending,
+        drive,
       };
     });
 }

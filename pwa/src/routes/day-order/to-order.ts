@@ -1,0 +1,139 @@
+/** What of a day can still be ordered anew: my booked visits that nobody has begun, each with its place. */
+import { byTime } from "../../domain/by-time";
+import type { DayStop, Outset } from "../../domain/planning/of-day";
+import { inBoth, type Period, without } from "../../domain/planning/periods";
+import type { PlanBreak } from "../../domain/planning/problem";
+import { placeOf } from "../../domain/places/of-booking";
+import type { RowOf } from "../../domain/rows";
+import { weekdayOf } from "../../domain/schedule/objections";
+import type { Held } from "../../store";
+
+export interface OrderStop extends DayStop {
+  client: string;
+  name: string;
+  phone: string;
+  version: number;
+  row: RowOf<"booking">;
+  /** Its round says when it is, not this screen. */
+  in_round: boolean;
+}
+
+export interface ToOrder {
+  stops: OrderStop[];
+  /** Whose place is not known; a place in a facility is told on the facility's card. */
+  unknown: { client: string; name: string; facility: string | null }[];
+  outset: Outset;
+}
+
+export interface DayRows {
+  bookings: readonly Held<"booking">[];
+  clients: readonly Held<"client">[];
+  facilities: readonly Held<"facility">[];
+  visits: readonly Held<"visit">[];
+  weeks: readonly Held<"working_week">[];
+}
+
+interface Asked {
+  me: string;
+  day: string;
+  now: Date;
+  locked: readonly string[];
+  dayOf: (at: string | Date) => string;
+  moment: (day: string, clock: string) => Date;
+}
+
+export function toOrder(rows: DayRows, asked: Asked): ToOrder {
+  const begun = new Map(rows.visits.map(({ row }) => [row.booking, row]));
+  const mine = rows.bookings
+    .filter(({ row }) => row.staff === asked.me && asked.dayOf(row.starts_at) === asked.day)
+    .toSorted(byTime(({ row }) => row.starts_at));
+  const open = mine.filter(({ id, row }) => row.state === "booked" && !begun.has(id));
+  const whole: ToOrder = { stops: [], unknown: [], outset: outset(rows, asked, mine) };
+  for (const { id, row, version } of open) {
+    const client = rows.clients.find((each) => each.id === row.client)?.row;
+    const at = placeOf(rows, row);
+    const name = client?.name ?? "";
+    if (at === null) {
+      const facility = row.place === "facility" ? (client?.facility ?? null) : null;
+      whole.unknown.push({ client: row.client, name, facility });
+      continue;
+    }
+    const free = freeOf(rows, row, asked);
+    const starts = seconds(row.starts_at);
+    // Somebody meant a time outside of them: it is theirs to change.
+    const meant = !free.some(([from, to]) => from <= starts && starts + row.minutes * 60 <= to);
+    const in_round = row.round !== null && row.round !== undefined;
+    whole.stops.push({
+      ...{ booking: id, client: row.client, name, phone: client?.phone ?? "", version, row, at },
+      ...{ starts, minutes: row.minutes, in_round, free },
+      locked: in_round || meant || asked.locked.includes(id),
+    });
+  }
+  return whole;
+}
+
+/** From where the last visit of the day was begun, today; else from the first one. */
+function outset(rows: DayRows, asked: Asked, mine: readonly Held<"booking">[]): Outset {
+  const day = { ends: wholeDay(asked)[1], breaks: breaksOf(rows, asked) };
+  if (asked.dayOf(asked.now) !== asked.day) return { begins: 0, from: null, ...day };
+  const now = seconds(asked.now);
+  const last = rows.visits
+    .filter(({ row }) => mine.some(({ id }) => id === row.booking))
+    .toSorted(byTime(({ row }) => row.started_at))
+    .at(-1)?.row;
+  const booking = mine.find(({ id }) => id === last?.booking)?.row;
+  if (last === undefined || booking === undefined) return { begins: now, from: null, ...day };
+  const over = seconds(last.started_at) + booking.minutes * 60;
+  const begins = last.state === "started" ? Math.max(now, over) : now;
+  return { begins, from: placeOf(rows, booking), ...day };
+}
+
+/** In the technician's hours and the client's own times, outside of the house's quiet times. */
+function freeOf(rows: DayRows, { client, place }: RowOf<"booking">, asked: Asked): Period[] {
+  const card = rows.clients.find(({ id }) => id === client)?.row;
+  const house = rows.facilities.find(({ id }) => id === card?.facility)?.row;
+  const weekday = weekdayOf(asked.day);
+  const times = (card?.visit_times ?? []).filter((span) => span.weekday === weekday);
+  const hours = hoursOf(rows, asked);
+  const worked = hours ? [periodOf(asked, hours)] : [wholeDay(asked)];
+  const wished = card?.visit_times?.length ? times.map((span) => periodOf(asked, span)) : worked;
+  const quiet = place === "home" ? [] : (house?.quiet_times ?? []);
+  return without(
+    inBoth(worked, wished),
+    quiet.map((span) => periodOf(asked, span)),
+  );
+}
+
+function hoursOf({ weeks }: DayRows, { me, day }: Asked) {
+  const days = weeks.find(({ id }) => id === me)?.row.days ?? [];
+  return days.find(({ weekday }) => weekday === weekdayOf(day));
+}
+
+function periodOf({ day, moment }: Asked, span: { starts: string; ends: string }): Period {
+  return [seconds(moment(day, span.starts)), seconds(moment(day, span.ends))];
+}
+
+function wholeDay({ day, moment }: Asked): Period {
+  return [seconds(moment(day, "00:00")), seconds(moment(dayAfter(day), "00:00"))];
+}
+
+/** `latest` is by when a break of the working week is over. */
+function breaksOf(rows: DayRows, asked: Asked): PlanBreak[] {
+  return (hoursOf(rows, asked)?.breaks ?? [])
+    .map(({ earliest, latest, minutes }) => ({
+      earliest: seconds(asked.moment(asked.day, earliest)),
+      latest: seconds(asked.moment(asked.day, latest)) - minutes * 60,
+      seconds: minutes * 60,
+    }))
+    .toSorted((one, other) => one.earliest - other.earliest);
+}
+
+function dayAfter(day: string): string {
+  const next = new Date(`${day}T00:00:00Z`);
+  next.setUTCDate(next.getUTCDate() + 1);
+  return next.toISOString().slice(0, 10);
+}
+
+function seconds(at: string | Date): number {
+  return Math.round(new Date(at).getTime() / 1000);
+}

@@ -1,0 +1,62 @@
+"""A day put in its best order on a real phone, with no signal.
+
+Check: our own rules; what is saved is counted by the shipped book's guess (common practice)."""
+
+from datetime import timedelta
+from typing import Any
+
+from playwright.sync_api import expect
+
+from tests.system.device import of_kind
+from tests.system.home_visit import HomeVisit, noon_today
+from tests.system.scene import Scene
+
+# North of each other: near, far, and in the middle; 3.3 km from one to the next as the crow flies.
+DOORS = {"Nia Near": 54.0, "Finn Far": 54.06, "Mia Middle": 54.03}
+
+
+def booked_tomorrow(scene: Scene) -> dict[str, HomeVisit]:
+    visits = {}
+    for place, (name, lat) in enumerate(DOORS.items()):
+        starts_at = noon_today() + timedelta(days=1, hours=place)
+        visit = visits[name] = HomeVisit(scene.other.staff, starts_at=starts_at)
+        door = {"lat": lat, "lon": 2.5, "source": "device", "accuracy_m": 8}
+        scene.other.must("register_client", **visit.card(name=name, position=door))
+        scene.other.must("book_visit", **visit.booked())
+    return visits
+
+
+def starts(scene: Scene, visit: HomeVisit) -> Any:
+    return of_kind(scene.other.pull(), "booking")[str(visit.booking)]["starts_at"]
+
+
+def test_a_day_is_put_in_its_best_order_with_no_signal(scene: Scene) -> None:
+    visits = booked_tomorrow(scene)
+    before = {name: starts(scene, visit) for name, visit in visits.items()}
+    scene.sign_in()
+    scene.go_offline()
+    scene.hands.tap("Later")
+    scene.hands.tap("Best order")
+    scene.hands.sees_heading("Best order")
+    names = scene.page.locator("main li p")
+    expect(names).to_contain_text(["Nia Near", "Mia Middle", "Finn Far"])
+
+    # Whose time is kept stays where it is, and the others go round it.
+    keeps = scene.page.locator("main li", has_text="Finn Far").get_by_role("checkbox")
+    keeps.check(force=True)
+    expect(names).to_contain_text(["13:00 Finn Far", "Mia Middle", "Nia Near"])
+    keeps.uncheck(force=True)
+    scene.hands.sees("2 visits get another time. Tell the clients before you set it.")
+    scene.hands.tap("Set these times")
+    scene.hands.sees_heading("Today")
+    assert {name: starts(scene, visit) for name, visit in visits.items()} == before
+
+    scene.go_online()
+    scene.hands.waits_until_sent()
+    after = {name: starts(scene, visit) for name, visit in visits.items()}
+    assert after["Nia Near"] == before["Nia Near"]
+    assert sorted(after, key=lambda name: str(after[name])) == [
+        "Nia Near",
+        "Mia Middle",
+        "Finn Far",
+    ]
