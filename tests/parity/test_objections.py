@@ -19,6 +19,7 @@ def test_what_speaks_against_a_visit(case: dict[str, Any]) -> None:
         off=list(zip(spans[::2], spans[1::2], strict=True)),
         others=[(minute_of(at), minute_of(at) + length) for at, length in case["others"]],
         free=case["free"],
+        latest=case["latest"] and date.fromisoformat(case["latest"]),
     )
     asked = Asked(date.fromisoformat(day), minute_of(starts), minutes)
     assert objections(asked, around) == case["codes"]

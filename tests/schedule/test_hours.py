@@ -176,3 +176,18 @@ def test_what_a_coordinator_sees_of_it(world: World) -> None:
     phone = fresh(world.coordinator)
     assert [set(row) for row in phone.of("working_week").values()] == [{"id", "days"}]
     assert [set(row) for row in phone.of("time_off").values()] == [{"id", "staff", "first", "last"}]
+
+
+def test_too_late_after_the_last_visit(world: World) -> None:
+    """After six weeks five days more are in time, the whole ones in an eighth of 42. A coordinator
+    is not told: the weeks follow from what was found."""
+    technician = world.technician
+    start = technician.ready(world.resident)
+    technician.do("complete_visit", technician.done(start, weeks_until_next=6))
+    days = [technician.stamp(days=days) for days in (47, 48, 49)]
+    args = [booking_args(client=world.resident, staff=technician.id, starts_at=day) for day in days]
+    assert technician.no("book_visit", args[1]) == "too_late"
+    world.coordinator.do("book_visit", args[1])
+    technician.do("book_visit", args[0])
+    # The visit after another one may be as late as that one is.
+    technician.do("book_visit", args[2])

@@ -8,7 +8,9 @@ from zoneinfo import ZoneInfo
 
 from django.db.models import Q
 
-from heelwright.declarations import About, Refused
+from heelwright.commandlog.act import Act
+from heelwright.declarations import About, Refused, Role
+from heelwright.schedule.coming import next_due
 from heelwright.schedule.models import Booking, TimeOff, WorkingWeek
 from heelwright.schedule.rules.objections import Around, Asked, Code, objections
 
@@ -16,15 +18,18 @@ WORDS: dict[Code, str] = {
     "day_off": "That is a day off.",
     "outside_hours": "That is outside of the technician's hours.",
     "in_break": "Nothing is left of the technician's break then.",
+    "too_late": "By what was said at the last visit, that is too late for the next one.",
     "client_not_free": "By the card, the client is not to be visited then.",
 }
 
 
-def nothing_against(bookings: Sequence[Booking], meant: Collection[str]) -> None:
-    """Raise Refused for the first objection that is not among those that a person means."""
+def nothing_against(act: Act, bookings: Sequence[Booking], meant: Collection[str]) -> None:
+    """Raise Refused for the first objection that is not among those that a person means. How soon a
+    client is to be visited again a coordinator is not told."""
+    passed = {*meant, *(("too_late",) if act.role is Role.COORDINATOR else ())}
     for booking in bookings:
         for code in objections(_asked(booking), _around(booking, bookings)):
-            if code not in meant:
+            if code not in passed:
                 raise Refused(
                     code,
                     WORDS[code],
@@ -45,12 +50,14 @@ def _around(booking: Booking, moved: Sequence[Booking]) -> Around:
     off = TimeOff.objects.filter(practice=booking.practice_id, first__lte=asked.day)
     theirs = off.filter(Q(staff=booking.staff_id) | Q(staff=None), last__gte=asked.day)
     others = [_asked(other) for other in _others(booking, moved, asked.day)]
+    due = next_due(booking.client)
     free: Sequence[Any] = booking.client.visit_times or []
     return Around(
         week=week.days if week else None,
         off=[(days.first, days.last) for days in theirs],
         others=[(other.starts, other.ends) for other in others if other.day == asked.day],
         free=free,
+        latest=due.last if due and not _another_before(booking, moved, asked.day) else None,
     )
 
 
@@ -68,6 +75,14 @@ def _others(booking: Booking, moved: Sequence[Booking], day: date) -> list[Booki
         *standing,
         *(each for each in moved if each is not booking and each.staff_id == booking.staff_id),
     ]
+
+
+def _another_before(booking: Booking, moved: Sequence[Booking], day: date) -> bool:
+    """Whether another visit of the client comes first: the one after it may be as late as it is."""
+    theirs = Booking.objects.filter(client=booking.client_id, state="booked")
+    standing = theirs.exclude(pk__in={each.pk for each in moved})
+    others = [*standing, *(each for each in moved if each.client_id == booking.client_id)]
+    return any(each is not booking and _asked(each).day < day for each in others)
 
 
 def _zone(booking: Booking) -> ZoneInfo:

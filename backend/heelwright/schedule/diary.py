@@ -23,7 +23,7 @@ def put_in(act: Act, bookings: Sequence[Booking], meant: Collection[str]) -> Non
     them in place, a technician would have two visits at one time, or something speaks against one
     of the times that nobody has said to mean all the same."""
     _nobody_twice(bookings)
-    nothing_against(bookings, meant)
+    nothing_against(act, bookings, meant)
     for booking in bookings:
         act.put(booking)
         give_client(act, booking.staff, booking.client)

@@ -25,6 +25,7 @@ from heelwright.people.models import Client
 from heelwright.schedule.models import Booking
 from heelwright.visits import (
     again,  # noqa: F401 - watches for records that come late
+    coming,  # noqa: F401 - tells when the next visit is due
     giving,  # noqa: F401 - declares its command
     mishaps,  # noqa: F401 - declares its commands
 )

@@ -49,6 +49,7 @@ const FOR_TECHNICIANS = [
   "#/mishap/m",
   "#/referral/r",
   "#/referral/r/answer",
+  "#/due",
   "#/hours",
   "#/hours/s",
   "#/kit",

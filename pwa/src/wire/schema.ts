@@ -477,7 +477,7 @@ export interface components {
              * Meant
              * @default []
              */
-            meant: ("day_off" | "outside_hours" | "in_break" | "client_not_free")[];
+            meant: ("day_off" | "outside_hours" | "in_break" | "client_not_free" | "too_late")[];
             /** Visits */
             visits: components["schemas"]["ArrangedVisit"][];
         };
@@ -603,7 +603,7 @@ export interface components {
              * Meant
              * @default []
              */
-            meant: ("day_off" | "outside_hours" | "in_break" | "client_not_free")[];
+            meant: ("day_off" | "outside_hours" | "in_break" | "client_not_free" | "too_late")[];
             /** Minutes */
             minutes: number;
             /**
@@ -2243,7 +2243,7 @@ export interface components {
              * Meant
              * @default []
              */
-            meant: ("day_off" | "outside_hours" | "in_break" | "client_not_free")[];
+            meant: ("day_off" | "outside_hours" | "in_break" | "client_not_free" | "too_late")[];
             /** Minutes */
             minutes: number;
             /** Seen */

@@ -1507,6 +1507,8 @@ export const en = {
   "booking.against.day_off": "It is a day off.",
   "booking.against.outside_hours": "It is outside of the technician’s hours.",
   "booking.against.in_break": "Nothing is left of the technician’s break then.",
+  "booking.against.too_late":
+    "It is too late for the next visit, by what was said at the last one.",
   "booking.against.client_not_free": "By the card, the client is not to be visited then.",
   "booking.minutes": "How long",
   "booking.technician": "Technician",
@@ -1918,6 +1920,19 @@ export const en = {
   "role.coordinator": "coordinator",
   "settings.who": "{name}, {role}",
   "settings.team": "Team and facilities",
+  "due.title": "Who is due",
+  "due.help":
+    "By the weeks that were said at the last sign-off. A few days before and after are in time.",
+  "due.nobody": "No clients yet.",
+  "due.group": "{word} ({count})",
+  "due.line": "Due {day}, at the latest {last}.",
+  "due.booked_on": "Booked for {day}.",
+  "due.state.overdue": "Overdue",
+  "due.state.open": "No date said",
+  "due.state.booked_late": "Booked too late",
+  "due.state.due": "Due now",
+  "due.state.later": "Later",
+  "due.state.booked": "Booked in time",
   "hours.title": "Working hours",
   "hours.own": "My hours and days off",
   "hours.settings_help":

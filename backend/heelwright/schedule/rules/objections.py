@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any, Literal, get_args
 
-Code = Literal["day_off", "outside_hours", "in_break", "client_not_free"]
+Code = Literal["day_off", "outside_hours", "in_break", "client_not_free", "too_late"]
 CODES: tuple[Code, ...] = get_args(Code)
 
 
@@ -32,13 +32,15 @@ class Around:
 
     `week` is the technician's working week, None where nobody has set one; `off` are the first and
     last days on which they, or the whole practice, do not work; `others` their other visits of that
-    day, as (starts, ends); `free` the times at which the client is to be visited, empty for any.
+    day, as (starts, ends); `free` the times at which the client is to be visited, empty for any;
+    `latest` the last day that is in time for the client's next visit, where that was said.
     """
 
     week: Sequence[Mapping[str, Any]] | None
     off: Sequence[tuple[date, date]]
     others: Sequence[tuple[int, int]]
     free: Sequence[Mapping[str, Any]]
+    latest: date | None
 
 
 def objections(asked: Asked, around: Around) -> list[Code]:
@@ -50,6 +52,8 @@ def objections(asked: Asked, around: Around) -> list[Code]:
         found += _against_hours(asked, around, around.week)
     if around.free and not any(_within(asked, span) for span in around.free):
         found.append("client_not_free")
+    if around.latest is not None and asked.day > around.latest:
+        found.append("too_late")
     return found
 
 

@@ -107,6 +107,8 @@ def book(course: Course, start: datetime, at: datetime) -> UUID:
         starts_at=start,
         minutes=MINUTES,
         place="facility" if course.client.facility else "home",
+        # Rounds are on fixed days, and so some of their visits come late.
+        meant=["too_late"],
     )
     return booking
 

@@ -26,6 +26,8 @@ export interface Around {
   others: readonly Omit<Asked, "day">[];
   /** When the client is to be visited; empty for any time. */
   free: readonly Span[];
+  /** The last day that is in time for the client's next visit, where that was said. */
+  latest: Day | null;
 }
 
 /** Of a day off it says no more: the hours of such a day mean nothing. */
@@ -36,8 +38,10 @@ export function objections(asked: Asked, around: Around): Code[] {
   } else if (around.week !== null) {
     found.push(...againstHours(asked, around.others, around.week));
   }
-  const isFree = around.free.length === 0 || around.free.some((span) => within(asked, span));
-  return isFree ? found : [...found, "client_not_free"];
+  if (around.free.length > 0 && !around.free.some((span) => within(asked, span)))
+    found.push("client_not_free");
+  if (around.latest !== null && asked.day > around.latest) found.push("too_late");
+  return found;
 }
 
 function againstHours(asked: Asked, others: Around["others"], week: readonly WorkingDay[]): Code[] {

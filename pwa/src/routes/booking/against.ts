@@ -4,10 +4,12 @@ import type { RowOf } from "../../domain/rows";
 import type { Held } from "../../store";
 import type { Id } from "../../wire/types";
 import { clockOf, dayKey } from "../../words/format";
+import { nextDue } from "../due/due-list";
 import { lacking } from "./past";
 import type { When } from "./suggested";
 
 export interface Known {
+  visits: readonly Held<"visit">[];
   bookings: readonly Held<"booking">[];
   weeks: readonly Held<"working_week">[];
   off: readonly Held<"time_off">[];
@@ -16,7 +18,7 @@ export interface Known {
 /** Nothing of a form that is not filled in yet. `moved` is the booking that the form moves. */
 export function against(
   when: When,
-  client: Pick<RowOf<"client">, "visit_times">,
+  client: { id: Id; row: Pick<RowOf<"client">, "visit_times" | "may_wait"> },
   known: Known,
   moved?: Id,
 ): Code[] {
@@ -29,6 +31,16 @@ export function against(
       row.state === "booked" &&
       dayKey(row.starts_at) === day,
   );
+  // The visit after another one may be as late as that one is.
+  const isFirst = !known.bookings.some(
+    ({ id, row }) =>
+      id !== moved &&
+      row.client === client.id &&
+      row.state === "booked" &&
+      dayKey(row.starts_at) < day,
+  );
+  const visits = known.visits.filter(({ row }) => row.client === client.id);
+  const due = nextDue(visits, client.row, dayKey);
   const theirs = known.off.filter(({ row }) => row.staff === null || row.staff === staff);
   return objections(
     { day, starts: clock, minutes },
@@ -36,7 +48,8 @@ export function against(
       week: known.weeks.find(({ id }) => id === staff)?.row.days ?? null,
       off: theirs.map(({ row }) => [row.first, row.last]),
       others: others.map(({ row }) => ({ starts: clockOf(row.starts_at), minutes: row.minutes })),
-      free: client.visit_times ?? [],
+      free: client.row.visit_times ?? [],
+      latest: isFirst ? (due?.last ?? null) : null,
     },
   );
 }

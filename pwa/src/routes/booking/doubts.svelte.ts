@@ -3,7 +3,7 @@ import { fromStore } from "svelte/store";
 import type { RowOf } from "../../domain/rows";
 import type { Code } from "../../domain/schedule/objections";
 import { ticking } from "../../parts/ticking";
-import { store } from "../../store";
+import { store, type Held } from "../../store";
 import type { Id } from "../../wire/types";
 import { against } from "./against";
 import { pastStart } from "./past";
@@ -19,7 +19,7 @@ export interface Doubts {
 
 interface Form {
   when: When | null | undefined;
-  client: Pick<RowOf<"client">, "visit_times"> | undefined;
+  client: Held<"client"> | undefined;
   moved?: { id: Id; row: Pick<RowOf<"booking">, "starts_at"> } | undefined;
 }
 
@@ -28,6 +28,7 @@ export function doubtsOf(form: () => Form): Doubts {
   const { rows } = store;
   const bookings = fromStore(rows.live("booking"));
   const weeks = fromStore(rows.live("working_week"));
+  const visits = fromStore(rows.live("visit"));
   const off = fromStore(rows.live("time_off"));
   const now = ticking();
   let meant = $state("");
@@ -43,6 +44,7 @@ export function doubtsOf(form: () => Form): Doubts {
       bookings: bookings.current ?? [],
       weeks: weeks.current ?? [],
       off: off.current ?? [],
+      visits: visits.current ?? [],
     };
     return against(when, client, known, moved?.id);
   });

@@ -4,11 +4,11 @@ import { expect, test } from "vitest";
 import { type Around, objections } from "../../../src/domain/schedule/objections";
 import vectors from "../../../../tests/parity/objections.json" with { type: "json" };
 
-test.each(vectors)("$name", ({ asked, week, off, others, free, codes }) => {
+test.each(vectors)("$name", ({ asked, week, off, others, free, latest, codes }) => {
   const [day, starts, minutes] = asked as [string, string, number];
   const visits = (others as [string, number][]).map(([at, length]) => ({
     ...{ starts: at, minutes: length },
   }));
-  const around: Around = { week, off: off as [string, string][], others: visits, free };
+  const around: Around = { week, off: off as [string, string][], others: visits, free, latest };
   expect(objections({ day, starts, minutes }, around)).toEqual(codes);
 });
