@@ -17,6 +17,7 @@ from heelwright.people.residents.api import router as residents
 from heelwright.photos.api import router as photos
 from heelwright.photos.receiving import PartTooLarge, PhotoDiffers
 from heelwright.photos.storing import StorageAway
+from heelwright.places.api import router as places
 from heelwright.settings.json_body import StrictJson, WrongContentType
 from heelwright.settings.packing import UnknownPacking, UnpacksTooLarge
 from heelwright.settings.web import describe, error
@@ -28,6 +29,7 @@ api = NinjaAPI(
 )
 api.add_router("", people)
 api.add_router("", residents)
+api.add_router("", places)
 api.add_router("", sync)
 api.add_router("/documents", documents)
 api.add_router("/photos", photos)

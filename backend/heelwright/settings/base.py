@@ -136,6 +136,9 @@ def files(folder: Path) -> dict[str, Any]:
     }
 
 
+# A table of post codes, for a place of which the server has none of its own.
+HEELWRIGHT_POST_CODES = os.environ.get("HEELWRIGHT_POST_CODES", "")
+
 STORAGES: dict[str, dict[str, Any]] = {
     "photos": files(Path(os.environ.get("HEELWRIGHT_PHOTO_FOLDER") or PROJECT / "var" / "photos")),
     # Django's own parts may ask for these; nothing is ever kept there.

@@ -11,6 +11,7 @@ import type {
   PaperName,
   Practice,
   Refusal,
+  PostCodeFound,
   ResidentsRead,
   RulebookBody,
   Staff,
@@ -272,6 +273,8 @@ export interface Store {
   paper(name: PaperName, row: Id): Promise<Blob>;
   /** What a file of a facility's residents would change; needs a connection, and changes nothing. */
   readResidents(facility: Id, file: Blob): Promise<ResidentsRead>;
+  /** Where a post code is, by the practice's own server; null where that does not know it. Needs a connection. */
+  postCode(post_code: string): Promise<PostCodeFound["position"]>;
   /** Likewise, as a PDF or as a table. */
   log(name: LogName, days: LogDays, form: LogForm): Promise<Blob>;
 

@@ -8,6 +8,7 @@ import type {
   LogForm,
   LogName,
   PaperName,
+  PostCodeFound,
   ResidentsRead,
   RulebookBody,
 } from "../wire/types";
@@ -171,6 +172,10 @@ export class PhoneStore implements Store {
   async readResidents(facility: Id, file: Blob): Promise<ResidentsRead> {
     const content = toBase64(new Uint8Array(await file.arrayBuffer()));
     return this.#asked((as) => this.#around.http.readResidents(as, facility, content));
+  }
+
+  postCode(post_code: string): Promise<PostCodeFound["position"]> {
+    return this.#asked((as) => this.#around.http.postCode(as, post_code));
   }
 
   log(name: LogName, days: LogDays, form: LogForm): Promise<Blob> {

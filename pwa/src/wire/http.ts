@@ -12,6 +12,7 @@ import type {
   PullReply,
   PushReply,
   Recovered,
+  PostCodeFound,
   ResidentsRead,
   RulebookBody,
 } from "./types";
@@ -41,6 +42,8 @@ export interface Http {
   paper(as: Credentials, name: PaperName, row: Id): Promise<Blob>;
   /** What a file of residents, in base64, would change. */
   readResidents(as: Credentials, facility: Id, file: string): Promise<ResidentsRead>;
+  /** Null where the server does not know it. */
+  postCode(as: Credentials, post_code: string): Promise<PostCodeFound["position"]>;
   log(as: Credentials, name: LogName, days: LogDays, form: LogForm): Promise<Blob>;
   /** Which parts of a photo's picture the server has. */
   photoParts(as: Credentials, photo: Id): Promise<PhotoParts>;
@@ -117,6 +120,13 @@ export function openHttp(fetcher: typeof fetch, base: string): Http {
       const body = { protocol: PROTOCOL, device: as.device, facility, file };
       const options = { method: "POST", headers: bearer(as), body, packs: true } as const;
       return ours(await call("/api/residents/read", { ...options, timeout: LONG_TIMEOUT }));
+    },
+
+    async postCode(as, post_code) {
+      const body = { protocol: PROTOCOL, device: as.device, post_code };
+      const options = { method: "POST", headers: bearer(as), body } as const;
+      const found = await ours<PostCodeFound>(await call("/api/places/post_code", options));
+      return found.position;
     },
 
     async log(as, name, { from, to }, form) {

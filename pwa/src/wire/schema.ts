@@ -144,6 +144,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/places/post_code": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Find Post Code
+         * @description Where a post code is, by a table of this server.
+         */
+        post: operations["heelwright_places_api_find_post_code"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/pull": {
         parameters: {
             query?: never;
@@ -2601,6 +2621,28 @@ export interface components {
              * @enum {string}
              */
             source: "device" | "plus_code" | "post_code" | "typed";
+        };
+        /** PostCode */
+        PostCode: {
+            /**
+             * Device
+             * Format: uuid
+             */
+            device: string;
+            /** Post Code */
+            post_code: string;
+            /**
+             * Protocol
+             * @default 1
+             */
+            protocol: number;
+        };
+        /**
+         * PostCodeFound
+         * @description None where this server does not know it.
+         */
+        PostCodeFound: {
+            position: components["schemas"]["Position"] | null;
         };
         /**
          * PracticeOut
@@ -5066,6 +5108,30 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["PhotoParts"];
+                };
+            };
+        };
+    };
+    heelwright_places_api_find_post_code: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PostCode"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PostCodeFound"];
                 };
             };
         };

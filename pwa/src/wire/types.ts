@@ -41,6 +41,7 @@ export type PushReply = Omit<Schemas["Pushed"], "results"> & { results: CommandR
 export type Recovered = Schemas["Recovered"];
 
 export type ResidentsRead = Schemas["FileRead"];
+export type PostCodeFound = Schemas["PostCodeFound"];
 export type ResidentsReport = Schemas["Report"];
 
 export type PhotoParts = Schemas["PhotoParts"];

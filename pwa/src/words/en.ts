@@ -479,14 +479,16 @@ export const en = {
   "place.source.post_code": "by the post code",
   "place.source.typed": "as typed",
   "place.here": "I’m at the door: use this phone’s position",
-  "place.typed": "Plus code, or two numbers",
-  "place.typed_help": "Such as 8FVC9G8F+6X, or 47.3656, 8.5249 (latitude first).",
+  "place.typed": "Plus code, two numbers, or post code",
+  "place.typed_help":
+    "Such as 8FVC9G8F+6X, or 47.3656, 8.5249 (latitude first). A post code is looked up by this practice’s own server.",
   "place.use": "Use it",
   "place.forget": "Take it away",
   "place.open": "Open in a map app",
   "place.open_help": "The map app then knows this place.",
   "place.vague":
     "This may be {metres} m off, too far to tell which door it is. Go outside and try again, or type it.",
+  "place.area": "A post code is a whole area. Use the phone’s position once you are at the door.",
   "place.stale":
     "You changed the address. Is this still the place? If not, take it away or set it again.",
   "place.no.refused":
@@ -502,7 +504,8 @@ export const en = {
     "This is no plus code. Look at it again: 8 signs, a +, then 2 or more signs.",
   "place.fault.off_the_map":
     "These numbers lie off the map. The first is from -90 to 90, the second from -180 to 180.",
-  "place.fault.other": "Type a plus code, or two numbers such as 47.3656, 8.5249.",
+  "place.fault.other":
+    "This is no plus code and no two numbers, and the server knows no such post code. Two numbers look like 47.3656, 8.5249.",
 
   "card.title": "Card",
   "card.edit": "Change the card",

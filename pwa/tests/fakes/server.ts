@@ -141,6 +141,10 @@ export class FakeServer implements Http {
     return Promise.resolve({ no_list: { code: "file_empty", text: "", remedy: "" } });
   }
 
+  postCode(): Promise<null> {
+    return Promise.resolve(null);
+  }
+
   log(): Promise<Blob> {
     return Promise.resolve(new Blob(["%PDF"], { type: "application/pdf" }));
   }
