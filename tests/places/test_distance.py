@@ -8,7 +8,7 @@ from geographiclib.geodesic import Geodesic
 
 from heelwright.places.position import Position
 from heelwright.places.rules import Band, Drive, Travel, drive, great_circle, travel_of
-from heelwright.rulebook import book_for
+from heelwright.rulebook import book_for, overlays
 from tests.parity.vectors import read
 from tests.run_length import runs
 
@@ -47,7 +47,7 @@ def test_a_round_earth_is_less_than_six_in_a_thousand_off() -> None:
         assert abs(straight - exact) <= 0.006 * exact + 1
 
 
-@pytest.mark.parametrize("place", [None, "us", "uk"])
+@pytest.mark.parametrize("place", [None, *overlays()])
 def test_a_longer_way_never_takes_less_time(place: str | None) -> None:
     travel = travel_of(book_for(place))
     drives = [drive(straight, travel) for straight in range(0, 120_000, 997)]
@@ -55,7 +55,10 @@ def test_a_longer_way_never_takes_less_time(place: str | None) -> None:
     assert all(one.seconds > 0 for one in drives[1:])
 
 
-def test_the_factor_of_the_place_counts() -> None:
-    """US: Boscoe et al. 2012, mean detour 1.417 (from memory)."""
-    assert travel_of(book_for(None)).road_percent == 140
-    assert travel_of(book_for("us")).road_percent == 142
+@pytest.mark.parametrize(
+    ("place", "percent"), [(None, 140), ("us", 142), ("uk", 140), ("ca", 130), ("au", 128)]
+)
+def test_the_factor_of_the_place_counts(place: str | None, percent: int) -> None:
+    """US: Boscoe et al. 2012, mean detour 1.417; UK, Canada, Australia: Ballou et al. 2002 (all
+    from memory)."""
+    assert travel_of(book_for(place)).road_percent == percent
