@@ -132,6 +132,23 @@ def test_weeks_until_the_next_visit() -> None:
     assert judged(WELL).weeks_until_next == 8
 
 
+@pytest.mark.parametrize(
+    ("answers", "weeks"),
+    [
+        ({"numb_feet": True}, 6),
+        ({"poor_circulation": True}, 6),
+        ({"ulcer_before": True}, 4),
+        ({"amputation": True}, 4),
+        ({"numb_feet": "dont_know"}, 6),
+    ],
+)
+def test_who_is_at_risk_comes_back_sooner(answers: dict[str, object], weeks: int) -> None:
+    """Common practice, no source for the weeks. Who is at risk: IWGDF 2023, read in a secondary
+    source; an ulcer or a loss before counts as high risk also with feeling, our own rule."""
+    assert judged(WELL | answers).weeks_until_next == weeks
+    assert judged(WELL | answers, [finding("crack", depth_mm=2.0)]).weeks_until_next == 4
+
+
 def test_stop_at_pink_soft_or_warm_skin_and_never_to_blood() -> None:
     signs = {sign.id: sign.basis for sign in book_for(None).content.stop_signs}
     for sign in ("pink", "soft", "warm", "blood"):
