@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from heelwright.ids import new_id
+from tests.factories import vehicle_args
 from tests.services.served import ServedApp
 from tests.standards.clients import WELL
 from tests.system.device import Device
@@ -25,6 +26,7 @@ class Furnished:
     referred: HomeVisit
     done: HomeVisit
     kit: dict[str, str]
+    vehicle: str
 
     @property
     def ids(self) -> dict[str, str]:
@@ -49,6 +51,7 @@ class Furnished:
             "from": "visit",
             "day": self.ready.starts_at.date().isoformat(),
             "occasion": "on_arrival",
+            "vehicle": self.vehicle,
         }
 
 
@@ -81,4 +84,6 @@ def furnish(app: ServedApp) -> Furnished:
     told = {"aftercare": ["dry_between_toes", "warning_signs"], "weeks_until_next": 5}
     owner.must("complete_visit", **done.completed(work_done=["nails_cut"], **told))
     owner.must("report_mishap", **done.went_wrong(follow_up_on=str(noon.date())))
-    return Furnished(owner, ready, referred, done, pack(owner))
+    vehicle = vehicle_args()
+    owner.must("register_vehicle", **vehicle)
+    return Furnished(owner, ready, referred, done, pack(owner), str(vehicle["vehicle"]))

@@ -19,6 +19,7 @@ const phone = {
   kit_thing: [{ id: "t", row: { kind: "set" } }],
   kit_load: [{ id: "l", row: { process: "" } }],
   staff: [{ id: "s", row: { name: "Ada Invented" } }],
+  vehicle: [{ id: "v", row: { name: "Blue estate" } }],
 } as unknown as OnPhone;
 const unread = Object.fromEntries(Object.keys(phone).map((kind) => [kind, null])) as OnPhone;
 
@@ -30,6 +31,11 @@ function at(address: string, role: Role = "technician", on: OnPhone = phone): Ac
 
 const FOR_TECHNICIANS = [
   "#/day/2026-11-28/order",
+  "#/miles",
+  "#/miles/vehicle/new",
+  "#/miles/vehicle/v",
+  "#/miles/day/2026-03-02",
+  "#/miles/log",
   "#/client/c/screen",
   "#/client/c/answers/s",
   "#/client/c/feet",

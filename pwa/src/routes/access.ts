@@ -17,6 +17,7 @@ export const NAMED = [
   "kit_thing",
   "kit_load",
   "staff",
+  "vehicle",
 ] as const;
 type Named = (typeof NAMED)[number];
 /** Null while it is not read yet. */

@@ -297,6 +297,31 @@ export const routes: readonly AppRoute[] = [
   },
   // The last of the kit: its name fits every other word in that place.
   { path: "kit/:kit_thing", load: () => import("./kit/Thing.svelte"), task: true, roles: CARE },
+  { path: "miles", load: () => import("./miles/Miles.svelte"), roles: CARE },
+  {
+    path: "miles/vehicle/new",
+    load: () => import("./miles/EditVehicle.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
+    path: "miles/vehicle/:vehicle",
+    load: () => import("./miles/EditVehicle.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
+    path: "miles/day/:day",
+    load: () => import("./miles/TravelDay.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
+    path: "miles/log",
+    load: () => import("./miles/MilesLog.svelte"),
+    task: true,
+    roles: CARE,
+  },
   { path: "rules", load: () => import("./rules/Rules.svelte") },
   { path: "rules/own", load: () => import("./rules/OwnRules.svelte"), task: true },
 ];

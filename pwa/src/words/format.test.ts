@@ -10,12 +10,15 @@ import {
   clockOf,
   clockSpan,
   dayKey,
+  driven,
   fromCelsius,
   fromMl,
   fromMm,
   labelCode,
   length,
   moment,
+  money,
+  moneyRate,
   setPlace,
   temperature,
   time,
@@ -117,5 +120,15 @@ describe("the code on a label", () => {
   it("is not broken in two lines, and is read again as it is shown", () => {
     expect(labelCode("0000-16JD")).toBe("0000\u201116JD");
     expect(readLabel(labelCode("0000-16JD"))).toEqual({ label: "0000-16JD" });
+  });
+});
+
+describe("money and distances on the road", () => {
+  // A mid-year rate of 62.5 cents is published (IRS Announcement 2022-13, from a secondary source).
+  it("have two places, and a rate as many as it has", () => {
+    setPlace({ zone: "America/New_York", units: "in" }, ["en-US"]);
+    expect([money(718_000, "USD"), money(25, "GBP")]).toEqual(["$7,180.00", "£0.25"]);
+    expect([moneyRate("0.625", "USD"), moneyRate("0.70", "USD")]).toEqual(["$0.625", "$0.70"]);
+    expect([driven(125, "mile"), driven(10_000, "km")]).toEqual(["12.5 miles", "1,000 km"]);
   });
 });

@@ -126,6 +126,26 @@ export function number(value: number, digits = 1): string {
   return new Intl.NumberFormat(place.locale, { maximumFractionDigits: digits }).format(value);
 }
 
+/** What was driven, from tenths of the unit in which it was read off. */
+export function driven(tenths: number, unit: "mile" | "km"): string {
+  return t(`miles.driven.${unit}`, { n: number(tenths / 10, 1) });
+}
+
+/** From cents or pence. */
+export function money(minor: number, currency: string): string {
+  return inCurrency(minor / 100, currency, 2);
+}
+
+/** Rates are told in parts of a cent or penny as well. */
+export function moneyRate(rate: string, currency: string): string {
+  return inCurrency(Number(rate), currency, 4);
+}
+
+function inCurrency(amount: number, currency: string, maximumFractionDigits: number): string {
+  const how = { style: "currency", currency, maximumFractionDigits } as const;
+  return new Intl.NumberFormat(place.locale, how).format(amount);
+}
+
 export function length(mm: number): string {
   if (place.units === "in") return t("format.inches", { n: number(mm / MM_PER_INCH, 2) });
   return t("format.mm", { n: number(mm, 1) });

@@ -85,6 +85,31 @@ describe("a refused entry", () => {
     });
   });
 
+  it("brings a vehicle and a day of travel back to their forms", () => {
+    const card = { kind: "car", unit: "mile", name: "Blue estate", plate: "" };
+    expect(backTo("register_vehicle", { vehicle: "v", ...card })).toMatchObject({
+      draft: "miles/vehicle/new",
+      value: { ...card, seen: null },
+    });
+    const again = { name: "Green van", plate: "", given_up: true };
+    expect(backTo("amend_vehicle", { vehicle: "v", seen: 3, ...again })).toMatchObject({
+      to: "/miles/vehicle/v",
+      value: { seen: null, again },
+    });
+    const leg = { start: "Home", end: "1 Elm Road", purpose: "client", words: "", known: "typed" };
+    const odometer = { odometer_start: 1000, odometer_end: null };
+    const day = { vehicle: "v", day: "2026-03-02", note: "", replaces: ["t0"], ...odometer };
+    const legs = [{ ...leg, estimated_m: null, tenths: 37 }];
+    expect(backTo("record_travel", { travel: "t", ...day, legs })).toMatchObject({
+      draft: "miles/day/2026-03-02",
+      value: {
+        odometer_start: 100,
+        legs: [{ end: "1 Elm Road", distance: 3.7 }],
+        replaces: ["t0"],
+      },
+    });
+  });
+
   it("brings a refused move back as the wall clock of the practice", () => {
     setPlace({ zone: "America/Chicago", units: "in" }, ["en-US"]);
     const at = { starts_at: "2026-12-02T03:30:00Z", minutes: 45, staff: "me" };

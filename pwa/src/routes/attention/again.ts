@@ -15,6 +15,7 @@ import { blankThing, formOf as thingOf } from "../kit/form";
 import { cycleOf, NEW_CYCLE } from "../kit-cycle/form";
 import { checkTold } from "../kit-machine/form";
 import { mixAsked } from "../kit-mix/form";
+import { blankVehicle, dayOf } from "../miles/form";
 import { blankLater, formOf } from "../mishap/form";
 import { blankRules } from "../rules/own-form";
 import { blankVisit } from "../visit/form";
@@ -81,6 +82,21 @@ const BACK: { [N in CommandName]?: Back<N> } = {
     draft: `kit-machine/${args.machine}`,
     value: checkTold(args),
     to: `/kit/machine/${args.machine}/check`,
+  }),
+  register_vehicle: ({ vehicle: _, ...card }) => ({
+    draft: "miles/vehicle/new",
+    value: { ...blankVehicle(), ...card },
+    to: "/miles/vehicle/new",
+  }),
+  amend_vehicle: ({ vehicle, seen: _, ...again }) => ({
+    draft: `miles/vehicle/${vehicle}`,
+    value: { ...blankVehicle(), again },
+    to: `/miles/vehicle/${vehicle}`,
+  }),
+  record_travel: (args) => ({
+    draft: `miles/day/${args.day}`,
+    value: dayOf(args),
+    to: `/miles/day/${args.day}`,
   }),
   record_screen: ({ client, answers, answered_by, answered_by_name, ...told }) => ({
     draft: `screen/${client}`,

@@ -1,4 +1,4 @@
-import type { Day, LogDays } from "../../wire/types";
+import type { Day, LogDays } from "../wire/types";
 
 const DAY_MS = 24 * 60 * 60 * 1000;
 

@@ -1,5 +1,5 @@
 import { expect, it } from "vitest";
-import { lastDays } from "./days";
+import { lastDays } from "./log-days";
 
 it("counts the last day with the others, over the end of a month and of a year", () => {
   expect(lastDays("2026-03-01", 1)).toEqual({ from: "2026-03-01", to: "2026-03-01" });
