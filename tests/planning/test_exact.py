@@ -88,6 +88,12 @@ def test_along_a_road_nobody_turns_twice() -> None:
 def test_an_order_that_is_as_good_as_any_stays() -> None:
     assert order(best(row(10, 10, 10))) == [0, 1, 2]
     assert order(best(row(30, 20, 10))) == [0, 1, 2]
+    # To begin with the second would be earlier for a while; the last is at three o'clock anyway.
+    day = row(10, 10, 10, 10)
+    later = Stop(1800, ((AT_NINE + HOUR, AT_FIVE),))
+    last = Stop(1800, ((AT_NOON + 3 * HOUR, AT_NOON + 3 * HOUR),))
+    waits = replace(day, stops=(later, day.stops[1], day.stops[2], last))
+    assert order(best(waits)) == [0, 1, 2, 3]
 
 
 def test_a_fixed_time_is_kept_to_the_second_and_the_others_begin_on_the_grid() -> None:

@@ -25,6 +25,12 @@ test("along a road nobody turns twice, and an order as good as any stays", () =>
   const turned = best(road(30, 10, 20));
   expect([turned.driving, turned.visits.map(({ stop }) => stop)]).toEqual([3600, [0, 2, 1]]);
   expect(best(road(30, 20, 10)).visits.map(({ stop }) => stop)).toEqual([0, 1, 2]);
+  // To begin with the second would be earlier for a while; the last is at three o'clock anyway.
+  const day = road(10, 10, 10, 10);
+  const later = { seconds: 1800, windows: [[NINE + 3600, NOON + 7200]] } as const;
+  const last = { seconds: 1800, windows: [[NOON + 10_800, NOON + 10_800]] } as const;
+  day.stops = [later, ...day.stops.slice(1, 3), last];
+  expect(best(day).visits.map(({ stop }) => stop)).toEqual([0, 1, 2, 3]);
 });
 
 test("a break is taken between two stops, and begins are on the grid", () => {
