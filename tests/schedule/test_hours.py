@@ -191,3 +191,19 @@ def test_too_late_after_the_last_visit(world: World) -> None:
     technician.do("book_visit", args[0])
     # The visit after another one may be as late as that one is.
     technician.do("book_visit", args[2])
+
+
+def test_a_late_visit_moves_on_its_day_and_to_an_earlier_one_unasked(world: World) -> None:
+    technician = world.technician
+    start = technician.ready(world.resident)
+    technician.do("complete_visit", technician.done(start, weeks_until_next=6))
+    late = booking_args(
+        client=world.resident, staff=technician.id, starts_at=technician.stamp(days=60)
+    )
+    technician.do("book_visit", {**late, "meant": ["too_late"]})
+    moved = {name: late[name] for name in ("booking", "minutes", "staff")} | {"seen": 10_000}
+    for days, minutes in ((60, 30), (59, 0)):
+        at = technician.stamp(days=days, minutes=minutes)
+        technician.do("move_booking", {**moved, "starts_at": at})
+    later = {**moved, "starts_at": technician.stamp(days=61)}
+    assert technician.no("move_booking", later) == "too_late"

@@ -57,7 +57,7 @@ def _around(booking: Booking, moved: Sequence[Booking]) -> Around:
         off=[(days.first, days.last) for days in theirs],
         others=[(other.starts, other.ends) for other in others if other.day == asked.day],
         free=free,
-        latest=due.last if due and not _another_before(booking, moved, asked.day) else None,
+        latest=due.last if due and _comes_later(booking, moved, asked.day) else None,
     )
 
 
@@ -77,12 +77,16 @@ def _others(booking: Booking, moved: Sequence[Booking], day: date) -> list[Booki
     ]
 
 
-def _another_before(booking: Booking, moved: Sequence[Booking], day: date) -> bool:
-    """Whether another visit of the client comes first: the one after it may be as late as it is."""
+def _comes_later(booking: Booking, moved: Sequence[Booking], day: date) -> bool:
+    """Whether the client would wait longer for this visit than they do now: not where another one
+    comes first, nor where it stood on that day or a later one already."""
+    stood = Booking.objects.filter(pk=booking.pk).first()
+    if stood is not None and _asked(stood).day >= day:
+        return False
     theirs = Booking.objects.filter(client=booking.client_id, state="booked")
     standing = theirs.exclude(pk__in={each.pk for each in moved})
     others = [*standing, *(each for each in moved if each.client_id == booking.client_id)]
-    return any(each is not booking and _asked(each).day < day for each in others)
+    return not any(each is not booking and _asked(each).day < day for each in others)
 
 
 def _zone(booking: Booking) -> ZoneInfo:

@@ -31,14 +31,18 @@ export function against(
       row.state === "booked" &&
       dayKey(row.starts_at) === day,
   );
-  // The visit after another one may be as late as that one is.
-  const isFirst = !known.bookings.some(
-    ({ id, row }) =>
-      id !== moved &&
-      row.client === client.id &&
-      row.state === "booked" &&
-      dayKey(row.starts_at) < day,
-  );
+  // Not where another visit comes first, nor where this one stood on that day or a later one already.
+  const stood = known.bookings.find(({ id }) => id === moved)?.row.starts_at;
+  const stoodLater = stood !== undefined && dayKey(stood) >= day;
+  const comesLater =
+    !stoodLater &&
+    !known.bookings.some(
+      ({ id, row }) =>
+        id !== moved &&
+        row.client === client.id &&
+        row.state === "booked" &&
+        dayKey(row.starts_at) < day,
+    );
   const visits = known.visits.filter(({ row }) => row.client === client.id);
   const due = nextDue(visits, client.row, dayKey);
   const theirs = known.off.filter(({ row }) => row.staff === null || row.staff === staff);
@@ -49,7 +53,7 @@ export function against(
       off: theirs.map(({ row }) => [row.first, row.last]),
       others: others.map(({ row }) => ({ starts: clockOf(row.starts_at), minutes: row.minutes })),
       free: client.row.visit_times ?? [],
-      latest: isFirst ? (due?.last ?? null) : null,
+      latest: comesLater ? (due?.last ?? null) : null,
     },
   );
 }
