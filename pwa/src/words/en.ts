@@ -1952,7 +1952,7 @@ export const en = {
   "hours.break": "Break",
   "hours.break_help":
     "Taken whole, on every working day, somewhere between the two times. Leave the minutes empty for no break.",
-  "hours.break_minutes": "Minutes of break",
+  "hours.break_minutes": "How long",
   "hours.earliest": "Not before",
   "hours.latest": "Over by",
   "hours.break_wrong": "a time for the break that is long enough",
