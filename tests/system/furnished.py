@@ -3,6 +3,7 @@ one whose visit is done, a house, an incident, a kit."""
 
 from dataclasses import dataclass
 from datetime import timedelta
+from uuid import UUID
 
 from heelwright.ids import new_id
 from tests.factories import vehicle_args
@@ -27,6 +28,7 @@ class Furnished:
     done: HomeVisit
     kit: dict[str, str]
     vehicle: str
+    house: UUID
 
     @property
     def ids(self) -> dict[str, str]:
@@ -37,6 +39,7 @@ class Furnished:
             "machine/kit_thing": self.kit["machine"],
             "new/kit_thing": self.kit["Set 7"],
             "client": str(self.ready.client),
+            "facility": str(self.house),
             "booking": str(self.ready.booking),
             "visit": str(self.done.visit),
             "referral": str(self.referred.check),
@@ -86,4 +89,4 @@ def furnish(app: ServedApp) -> Furnished:
     owner.must("report_mishap", **done.went_wrong(follow_up_on=str(noon.date())))
     vehicle = vehicle_args()
     owner.must("register_vehicle", **vehicle)
-    return Furnished(owner, ready, referred, done, pack(owner), str(vehicle["vehicle"]))
+    return Furnished(owner, ready, referred, done, pack(owner), str(vehicle["vehicle"]), house)

@@ -148,6 +148,12 @@ export const routes: readonly AppRoute[] = [
   { path: "facilities", load: () => import("./facilities/Facilities.svelte") },
   { path: "facilities/new", load: () => import("./facilities/NewFacility.svelte"), task: true },
   {
+    path: "facility/:facility/round",
+    load: () => import("./round/Round.svelte"),
+    task: true,
+    roles: ["owner", "coordinator"],
+  },
+  {
     path: "facility/:facility/take-in",
     load: () => import("./facilities/ResidentsFile.svelte"),
     task: true,

@@ -1,0 +1,194 @@
+/** A round that is being planned: what was chosen, and the visits that come of it. */
+import { away } from "../../domain/absent";
+import type { CommandArgs } from "../../domain/commands";
+import {
+  clockAt,
+  kept,
+  type LaidOut,
+  laidOut,
+  minuteOf,
+  type Quiet,
+  type RoundStop,
+  shared,
+  walkingOrder,
+} from "../../domain/rounds";
+import type { Code } from "../../domain/schedule/objections";
+import type { Held } from "../../store";
+import { clockOf, dayKey, moment } from "../../words/format";
+import type { Day, Id } from "../../wire/types";
+import { against, type Known } from "../booking/against";
+
+export interface RoundForm {
+  day: Day;
+  starts: string;
+  minutes: number | null;
+  staff: Id[];
+  /** Clients who are to be seen, besides those who have a visit on that day already. */
+  chosen: Id[];
+  /** As a person has put them; empty for the walk as it comes. */
+  order: Id[];
+  with: Record<Id, Id>;
+  /** Against what a person means it all the same, as it stood when they said so. */
+  meant: string;
+}
+
+export function blankRound(): RoundForm {
+  const none = { chosen: [], order: [], with: {}, meant: "" };
+  return { day: "", starts: "09:00", minutes: 30, staff: [], ...none };
+}
+
+export interface Resident extends RoundStop {
+  /** The visit that stands on that day already. */
+  booking: Held<"booking"> | null;
+  /** The day of the last visit that was done, as far as this phone knows. */
+  last: Day | null;
+}
+export type Laid = Resident & LaidOut & { staff: Id };
+
+/** Everyone of the house who gets visits, as one walks. A visit whose time has come is nobody's to move. */
+export function residentsOf(
+  house: Held<"facility">,
+  clients: readonly Held<"client">[],
+  bookings: readonly Held<"booking">[],
+  form: Pick<RoundForm, "day" | "minutes">,
+  now: Date,
+): Resident[] {
+  const living = clients.filter((client) => client.row.facility === house.id && !away(client));
+  const stops = living.map(({ id, row }): Resident => {
+    const own = bookings.filter((each) => each.row.client === id);
+    const done = own.filter((each) => each.row.state === "done");
+    const booking = own.find(
+      (each) =>
+        each.row.state === "booked" &&
+        dayKey(each.row.starts_at) === form.day &&
+        Date.parse(each.row.starts_at) > now.getTime(),
+    );
+    return {
+      client: id,
+      name: row.name,
+      room: row.room,
+      corridor: row.corridor ?? "",
+      see_last: row.see_last ?? false,
+      minutes: booking?.row.minutes ?? form.minutes ?? 30,
+      booking: booking ?? null,
+      last: done.map((each) => dayKey(each.row.starts_at)).reduce(later, null),
+    };
+  });
+  return walkingOrder(stops, house.row.corridors ?? []);
+}
+
+function later(one: Day | null, other: Day): Day {
+  return one !== null && one > other ? one : other;
+}
+
+/** The stops of the round with their times, technician by technician, in the order in which they are seen. */
+export function planned(
+  residents: readonly Resident[],
+  form: RoundForm,
+  quiet: readonly Quiet[],
+): Laid[] {
+  const walk = residents.filter(
+    ({ client, booking }) => booking !== null || form.chosen.includes(client),
+  );
+  const byId = new Map(walk.map((one) => [one.client, one]));
+  const order = kept(
+    form.order,
+    walk.map(({ client }) => client),
+  ).flatMap((id) => byId.get(id) ?? []);
+  const whose = shared(order, form.staff, form.with);
+  return form.staff.flatMap((staff) => {
+    const own = order.filter(({ client }) => whose.get(client) === staff);
+    const times = new Map(
+      laidOut(own, minuteOf(form.starts), quiet).map((laid) => [laid.client, laid]),
+    );
+    return own.flatMap((stop) => {
+      const laid = times.get(stop.client);
+      return laid ? [{ ...stop, ...laid, staff }] : [];
+    });
+  });
+}
+
+export function quietOf(house: Held<"facility">): Quiet[] {
+  return (house.row.quiet_times ?? []).map(({ name, starts, ends }) => ({
+    name,
+    starts: minuteOf(starts),
+    ends: minuteOf(ends),
+  }));
+}
+
+const LAST_MINUTE = 24 * 60;
+
+export function pastMidnight(round: readonly Laid[]): boolean {
+  return round.some(({ starts, minutes }) => starts + minutes > LAST_MINUTE);
+}
+
+export function visitsOf(
+  round: readonly Laid[],
+  day: Day,
+  newId: () => Id,
+): CommandArgs["arrange_visits"]["visits"] {
+  return round.map(({ client, booking, staff, starts, minutes }) => ({
+    booking: booking?.id ?? newId(),
+    seen: booking?.version ?? null,
+    client,
+    staff,
+    starts_at: moment(day, clockAt(starts)).toISOString(),
+    minutes,
+    place: "facility",
+    service: booking?.row.service ?? "",
+  }));
+}
+
+/** Which of the round's stops something speaks against, judged by where all of them stand afterwards. */
+export function doubtful(
+  round: readonly Laid[],
+  day: Day,
+  clients: readonly Held<"client">[],
+  known: Known,
+): { stop: Laid; codes: Code[] }[] {
+  const moved = new Set(round.map(({ booking }) => booking?.id));
+  const bookings = [
+    ...known.bookings.filter(({ id }) => !moved.has(id)),
+    ...visitsOf(round, day, () => "").map(
+      ({ booking, seen, ...row }) =>
+        ({
+          id: booking,
+          version: seen,
+          row: { ...row, state: "booked" },
+        }) as unknown as Known["bookings"][number],
+    ),
+  ];
+  return round.flatMap((stop) => {
+    const client = clients.find(({ id }) => id === stop.client);
+    if (!client) return [];
+    const { staff, starts, minutes } = stop;
+    const others = bookings.filter(
+      ({ row }) => row.client !== stop.client || clockOf(row.starts_at) !== clockAt(starts),
+    );
+    const when = { day, clock: clockAt(starts), minutes, staff };
+    const codes = against(when, client, { ...known, bookings: others });
+    return codes.length > 0 ? [{ stop, codes }] : [];
+  });
+}
+
+/** The technician's other visits of that day which a stop of the round runs into. */
+export function runsInto(
+  round: readonly Laid[],
+  day: Day,
+  bookings: readonly Held<"booking">[],
+): Laid[] {
+  const own = new Set(round.map(({ booking }) => booking?.id));
+  const others = bookings.filter(
+    ({ id, row }) => !own.has(id) && row.state === "booked" && dayKey(row.starts_at) === day,
+  );
+  return round.filter((stop) =>
+    others.some(({ row }) => {
+      const begins = minuteOf(clockOf(row.starts_at));
+      return (
+        row.staff === stop.staff &&
+        begins < stop.starts + stop.minutes &&
+        stop.starts < begins + row.minutes
+      );
+    }),
+  );
+}

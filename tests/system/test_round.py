@@ -1,0 +1,136 @@
+"""A coordinator's round with the keyboard alone: residents from a list, then who is seen when.
+
+Check: our own rule; axe as in test_axe.
+"""
+
+import os
+import re
+from collections.abc import Callable
+from datetime import timedelta
+from pathlib import Path
+
+from playwright.sync_api import Page, expect
+
+from heelwright.ids import new_id
+from tests.services.phone import Phone
+from tests.services.served import ServedApp
+from tests.system.device import Device, of_kind
+from tests.system.hands import Hands
+from tests.system.home_visit import noon_today
+from tests.system.practice import hire, owner_of
+from tests.system.test_axe import Looker
+
+CORA = "cora@practice.test"
+PICTURES = os.environ.get("HEELWRIGHT_PICTURES")
+LIST = (
+    "Name,Date of birth,Room,Corridor,See last\n"
+    "Ana Invented,12/03/1938,9,North,\n"
+    "Bo Invented,25/12/1940,10,North,\n"
+    "Cy Invented,01/02/1935,1,South,\n"
+    "Di Invented,30/06/1941,2,South,yes\n"
+    "Ed Invented,1944,3,South,\n"
+)
+
+
+def house_of(owner: Device, cora: Device) -> str:
+    house = new_id()
+    owner.must("register_facility", facility=house, name="Invented House")
+    owner.must("assign_facility", facility=house, staff=cora.staff)
+    times = [{"name": "Lunch", "starts": "12:00", "ends": "13:00"}]
+    card = {"quiet_times": times, "corridors": ["South", "North"]}
+    owner.must("amend_facility", facility=house, seen=0, changes=card)
+    return str(house)
+
+
+def pressed(page: Page, control: str, key: str = "Space") -> None:
+    """Somebody who has no mouse comes to a control by tabbing; here it has the focus at once."""
+    at = page.get_by_role("main").get_by_label(control, exact=True).first
+    at.focus()
+    page.keyboard.press(key)
+
+
+def test_a_coordinator_plans_a_round_by_keyboard(
+    live_server_process: ServedApp, new_phone: Callable[[str], Phone]
+) -> None:
+    owner = owner_of(live_server_process)
+    cora = hire(live_server_process, owner, CORA, "coordinator")
+    house = house_of(owner, cora)
+    phone = new_phone("cora")
+    phone.open().set_default_timeout(60_000)
+    hands, page = Hands(phone), phone.page
+    looker = Looker(hands)
+    hands.sign_in(CORA)
+    hands.waits_until_sent()
+    takes_in_the_list(hands, looker, house)
+    puts_them_in_order(hands, house)
+    looker.look("round")
+    photographed(page, "round")
+    page.get_by_role("button", name="Book 4 visits").focus()
+    page.keyboard.press("Enter")
+    hands.sees_heading("Today")
+    hands.waits_until_sent()
+    rows = of_kind(owner.pull(), "client")
+    booked = sorted(of_kind(owner.pull(), "booking").values(), key=lambda one: one["starts_at"])
+    assert [rows[one["client"]]["name"][:2] for one in booked] == ["Bo", "Cy", "An", "Di"]
+    assert not looker.found, "\n\n".join(looker.found)
+
+
+def puts_them_in_order(hands: Hands, house: str) -> None:
+    page = hands.page
+    day = (noon_today() + timedelta(days=7)).date().isoformat()
+    page.goto(f"/#/facility/{house}/round")
+    hands.type("Day", day)
+    hands.type("Begins at", "11:00")
+    pressed(page, "Olive Owner")
+    page.get_by_role("button", name="Choose all").focus()
+    page.keyboard.press("Enter")
+    stops = page.get_by_role("list", name="Stops of Olive Owner, in order").get_by_role("listitem")
+    expect(stops).to_have_text([pattern(who) for who in ("Cy", "Ana", "Bo", "Di")])
+    first = stops.nth(0)
+    expect(first).to_contain_text("11:00")
+    # Lunch is left free.
+    expect(stops.nth(2)).to_contain_text("13:00")
+    handle = page.get_by_role("button", name="Move 10 · Bo Invented, place 3 of 4")
+    handle.focus()
+    page.keyboard.press("ArrowUp")
+    expect(page.get_by_text("10 · Bo Invented: place 2 of 4, at 11:30")).to_be_attached()
+    page.keyboard.press("ArrowUp")
+    expect(stops).to_have_text([pattern(who) for who in ("Bo", "Cy", "Ana", "Di")])
+    assert "Bo Invented, place 1 of 4" in (page.locator(":focus").get_attribute("aria-label") or "")
+    page.keyboard.press("ArrowUp")
+    expect(page.get_by_text("10 · Bo Invented is the first already")).to_be_attached()
+
+
+def pattern(name: str) -> re.Pattern[str]:
+    return re.compile(f"{name} Invented")
+
+
+def takes_in_the_list(hands: Hands, looker: Looker, house: str) -> None:
+    page = hands.page
+    page.goto(f"/#/facility/{house}/take-in")
+    page.get_by_label("The list, as CSV").set_input_files(
+        {"name": "list.csv", "mimeType": "text/csv", "buffer": LIST.encode()}
+    )
+    hands.sees("Lines: 5. New: 4. Changed: 0. The same as now: 0.")
+    hands.sees("Line 6.")
+    expect(page.get_by_role("button", name="Take in 4 residents")).to_be_disabled()
+    pressed(page, "Leave 1 line out, and take in the others")
+    looker.look("take-in")
+    photographed(page, "take-in")
+    page.get_by_role("button", name="Take in 4 residents").focus()
+    page.keyboard.press("Enter")
+    hands.sees_heading("Residents")
+    hands.waits_until_sent()
+
+
+def photographed(page: Page, name: str) -> None:
+    """With HEELWRIGHT_PICTURES: as on a tablet, on a desk and on the narrowest phone."""
+    if not PICTURES:
+        return
+    before = page.viewport_size
+    for width, height in ((820, 1180), (1280, 900), (320, 780)):
+        page.set_viewport_size({"width": width, "height": height})
+        path = Path(PICTURES) / f"{name}-{width}.png"
+        page.screenshot(path=path, full_page=True)
+    if before:
+        page.set_viewport_size(before)
