@@ -24,6 +24,7 @@ from heelwright.people.models import Client, Facility
 from heelwright.schedule.models import Booking
 from heelwright.settings.demonstration.load import Loaded
 from heelwright.tenancy.models import Practice, Staff
+from heelwright.trips.models import TravelDay
 from heelwright.visits.models import Visit
 from tests.demo.conftest import NOW
 from tests.demo.phone_rows import on_file, rows_for_packing
@@ -212,6 +213,23 @@ def test_a_machine_runs_one_cycle_at_a_time(loaded: Loaded) -> None:
     assert sum(len(of) for of in runs.values()) > 10
     for of in runs.values():
         assert all(over < begun for (_, over), (begun, _) in pairwise(of))
+
+
+def test_technicians_told_of_six_weeks_of_travel_but_the_last_day(loaded: Loaded) -> None:
+    """By their visits' places and the odometer; of one day each the last way is a guess."""
+    names = set(named())
+    for staff in Staff.objects.exclude(role="coordinator"):
+        days = list(TravelDay.objects.filter(staff=staff).order_by("day"))
+        assert len(days) >= 3
+        legs = [leg for day in days for leg in day.legs]
+        assert [leg["known"] for leg in legs].count("estimate") == 1
+        assert all(leg["start"] and leg["end"] for leg in legs)
+        assert not any(name in leg["start"] + leg["end"] for leg in legs for name in names)
+        for day in days:
+            told = (day.odometer_end or 0) - (day.odometer_start or 0)
+            assert told == sum(leg["tenths"] for leg in day.legs)
+        visited = Visit.objects.filter(staff=staff, started_at__lt=NOW).latest("started_at")
+        assert days[-1].day < visited.started_at.date()
 
 
 def test_the_packing_list_is_checked_with_the_rows_of_this_practice(loaded: Loaded) -> None:

@@ -11,6 +11,7 @@ from pydantic import BaseModel, ConfigDict
 from heelwright.declarations import Role
 from heelwright.intake.rules import Level
 from heelwright.places.position import Position
+from heelwright.rulebook.mileage_entries import Unit, VehicleKind
 
 Answer = bool | int | float | str | list[str]
 Answers = dict[str, Answer]
@@ -62,6 +63,13 @@ class Softener(Shape):
     urea_percent: float
 
 
+class Vehicle(Shape):
+    kind: VehicleKind
+    unit: Unit
+    name: str
+    plate: str
+
+
 class Practice(Shape):
     name: str
     zone: str
@@ -72,6 +80,7 @@ class Practice(Shape):
     staff: dict[str, Person]
     facilities: dict[str, House]
     clinicians: dict[str, Clinician]
+    vehicles: dict[str, Vehicle]
     kit: list[KitBit]
     softeners: list[Softener]
     remarks: list[str]
