@@ -6,7 +6,7 @@ from datetime import timedelta
 from uuid import UUID
 
 from heelwright.ids import new_id
-from tests.factories import vehicle_args
+from tests.factories import paper_args, vehicle_args
 from tests.services.served import ServedApp
 from tests.standards.clients import WELL
 from tests.system.device import Device
@@ -29,6 +29,7 @@ class Furnished:
     kit: dict[str, str]
     vehicle: str
     house: UUID
+    paper: str
 
     @property
     def ids(self) -> dict[str, str]:
@@ -48,6 +49,7 @@ class Furnished:
             "finding": str(CRACK["id"]),
             "kit_thing": self.kit["Set 1"],
             "kit_load": self.kit["load"],
+            "paper": self.paper,
             "staff": str(self.owner.staff),
             "kind": "set",
             "step": "take_out",
@@ -89,4 +91,7 @@ def furnish(app: ServedApp) -> Furnished:
     owner.must("report_mishap", **done.went_wrong(follow_up_on=str(noon.date())))
     vehicle = vehicle_args()
     owner.must("register_vehicle", **vehicle)
-    return Furnished(owner, ready, referred, done, pack(owner), str(vehicle["vehicle"]), house)
+    paper = paper_args(staff=str(owner.staff), expires_on=str(noon.date() + timedelta(days=20)))
+    owner.must("record_paper", **paper)
+    ids = (str(vehicle["vehicle"]), house, str(paper["paper"]))
+    return Furnished(owner, ready, referred, done, pack(owner), *ids)

@@ -20,6 +20,7 @@ const phone = {
   kit_load: [{ id: "l", row: { process: "" } }],
   staff: [{ id: "s", row: { name: "Ada Invented" } }],
   vehicle: [{ id: "v", row: { name: "Blue estate" } }],
+  paper: [{ id: "p", row: { name: "First aid" } }],
 } as unknown as OnPhone;
 const unread = Object.fromEntries(Object.keys(phone).map((kind) => [kind, null])) as OnPhone;
 
@@ -72,6 +73,10 @@ const FOR_TECHNICIANS = [
   "#/kit/several/wash",
   "#/kit/t/edit",
   "#/kit/t",
+  "#/check-in",
+  "#/papers",
+  "#/papers/new",
+  "#/papers/p",
   "#/kit/log",
   "#/kit/checklists",
   "#/kit/checklist/weekly",

@@ -18,6 +18,7 @@ export const NAMED = [
   "kit_load",
   "staff",
   "vehicle",
+  "paper",
 ] as const;
 type Named = (typeof NAMED)[number];
 /** Null while it is not read yet. */

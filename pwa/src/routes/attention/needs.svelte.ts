@@ -1,6 +1,7 @@
 /** All that needs attention, live: for the list, and for its count in the bar below, so that the two are one. */
 import { fromStore } from "svelte/store";
 import { endingSoon } from "../../domain/clearances";
+import { missedColleagues, needsRenewal, paperStanding } from "../../domain/lone-work";
 import { isDue, waitingFor } from "../../domain/mishaps";
 import { ticking } from "../../parts/ticking";
 import { store } from "../../store";
@@ -19,6 +20,8 @@ export function needsNow() {
     incident: fromStore(store.rows.live("incident")),
     clearance: fromStore(store.rows.live("clearance")),
     mishap: fromStore(store.rows.live("mishap")),
+    watch: fromStore(store.rows.live("watch")),
+    paper: fromStore(store.rows.live("paper")),
   };
   const absent = absentNow();
   const waiting = waitingNow();
@@ -40,7 +43,9 @@ export function needsNow() {
     waitingFor(live.mishap.current ?? [], session.current.staff, today, dayKey),
   );
   const due = $derived(wrong.filter((mishap) => isDue(mishap, today, dayKey)));
+  const me = $derived(session.current.staff?.id ?? "");
   const lists = $derived({
+    missed: missedColleagues(live.watch.current ?? [], me, now()),
     recalls: calledBack(incidents),
     unanswered: waiting.list,
     milder: milder.list,
@@ -48,6 +53,9 @@ export function needsNow() {
     refused: attention.current,
     notDue: wrong.filter((mishap) => !due.includes(mishap)),
     absent: absent.list,
+    papers: (live.paper.current ?? []).filter(({ row }) =>
+      needsRenewal(paperStanding(row.expires_on, today)),
+    ),
     ending: endingSoon(live.clearance.current ?? [], now().toISOString(), today),
     incidents: incidents.filter(({ row }) => !callsBack(row)),
   });
