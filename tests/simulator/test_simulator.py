@@ -18,7 +18,7 @@ from tests.simulator.bundle import HERE, PWA, built
 from tests.simulator.planted import BUGS
 from tests.simulator.shrink import Case, numbers, ranges, smaller
 
-STEPS = runs(short=16_000, long=1_000_000)
+STEPS = runs(short=20_000, long=1_000_000)
 MOST_SEEDS_FOR_A_BUG = 40
 # Everything that phones/plan.ts can let happen; what never happens shows nothing.
 EVENTS = set(

@@ -54,6 +54,8 @@ CLEAR = {
     "start_load.process",
     "record_machine_check.kind",
     *(f"sign_checklist.{field}" for field in ("occasion", "items.key")),
+    # Which service of the list.
+    *(f"{visits}.service" for visits in ("book_visit", "arrange_visits.visits")),
 }
 
 
@@ -90,15 +92,18 @@ def mark_everything(app: ServedApp) -> Marked:
 
 def _people(marked: Marked) -> None:
     words, clear = marked.words, marked.clear
-    card = "name address phone room contact_name contact_phone contact_role note".split()
+    card = "name address phone room corridor contact_name contact_phone contact_role note".split()
     mail = f"{words['register_client.email']}@there.test"
     new = marked.texts("register_client", *card, email=mail) | {"born": BORN}
+    new |= _wishes(marked, "register_client")
     marked.send("register_client", marked.day.card(**new))
     mail = f"{words['amend_client.changes.email']}@there.test"
     changes = marked.texts("amend_client.changes", *card, email=mail)
+    changes |= _wishes(marked, "amend_client.changes")
     marked.send("amend_client", {"client": marked.day.client, "seen": 0, "changes": changes})
     house = marked.texts("register_facility", "name", "address", "phone", facility=new_id())
     marked.send("register_facility", house)
+    _residents(marked, house["facility"])
     person = {"staff": new_id(), "name": clear["register_staff.name"], "role": "technician"}
     mail = f"{clear['register_staff.email']}@practice.test"
     marked.send("register_staff", person | {"email": mail})
@@ -107,6 +112,56 @@ def _people(marked: Marked) -> None:
     marked.send("assign_facility", {"facility": house["facility"], "staff": person["staff"]})
     own = OWN_RULES.replace("Ask the family first.", clear["adopt_practice_rules.text"])
     marked.send("adopt_practice_rules", {"text": own})
+
+
+def _wishes(marked: Marked, card: str) -> Json:
+    times = [{"weekday": n, "starts": "00:00", "ends": "23:59"} for n in range(7)]
+    return {"visit_times": times, "needs_skills": [marked.words[f"{card}.needs_skills"]]}
+
+
+def _residents(marked: Marked, facility: Any) -> None:
+    name, words = "amend_facility.changes", marked.words
+    meal = {"name": words[f"{name}.quiet_times.name"], "starts": "12:00", "ends": "13:00"}
+    changes = marked.texts(name, "name", "address", "phone")
+    changes |= {"quiet_times": [meal], "corridors": [words[f"{name}.corridors"]]}
+    marked.send("amend_facility", {"facility": facility, "seen": 10**6, "changes": changes})
+    card = "name room corridor phone contact_name contact_phone contact_role".split()
+    told = {
+        of: marked.texts(of, *card, email=f"{words[f'{of}.email']}@there.test")
+        for of in ("import_residents.new", "import_residents.changed.changes")
+    }
+    client = new_id()
+    new = told["import_residents.new"] | {"client": client, "born": BORN}
+    marked.send("import_residents", {"facility": facility, "new": [new]})
+    changes = told["import_residents.changed.changes"]
+    changed = {"client": client, "seen": 10**6, "changes": changes}
+    marked.send("import_residents", {"facility": facility, "changed": [changed]})
+
+
+def _hours(marked: Marked, at: datetime) -> None:
+    name, staff = "set_working_week", str(marked.owner.staff)
+    rest = {"earliest": "12:00", "latest": "14:00", "minutes": 30}
+    days = [{"weekday": n, "starts": "00:00", "ends": "23:59", "breaks": [rest]} for n in range(7)]
+    week = {"staff": staff, "seen": 10**6, "days": days}
+    marked.send(name, week | {"skills": [marked.words[f"{name}.skills"]]})
+    day = (at + timedelta(days=90)).date().isoformat()
+    off = {"time_off": new_id(), "staff": staff, "first": day, "last": day}
+    marked.send("add_time_off", off | marked.texts("add_time_off", "name"))
+    marked.send("remove_time_off", {"time_off": off["time_off"]})
+
+
+def _bookings(marked: Marked) -> None:
+    """Two of a client who is never seen."""
+    first, second = HomeVisit(marked.owner.staff), HomeVisit(marked.owner.staff)
+    marked.send("register_client", first.card())
+    service = marked.clear["book_visit.service"]
+    marked.send("book_visit", first.booked(service=service))
+    service = marked.clear["arrange_visits.visits.service"]
+    moved = first.booked(service=service) | {"seen": 10**6}
+    other = second.booked(service=service) | {"client": first.client}
+    marked.send("arrange_visits", {"visits": [moved, other]})
+    told = {"booking": first.booking, "code": "not_in"} | marked.texts("record_not_seen", "reason")
+    marked.send("record_not_seen", told)
 
 
 def _intake(marked: Marked) -> None:
@@ -265,6 +320,9 @@ def _without_text(marked: Marked) -> None:
     ):
         marked.send(name, args)
     _kit(marked, day)
+    _lone_work(marked, day.after(40))
+    _bookings(marked)
+    _hours(marked, day.after(40))
 
 
 def _lone_work(marked: Marked, at: datetime) -> None:
@@ -276,6 +334,7 @@ def _lone_work(marked: Marked, at: datetime) -> None:
     marked.send("end_watch", {"watch": watch})
     card = paper_args(paper=paper, staff=str(marked.owner.staff))
     marked.send("record_paper", card | marked.texts("record_paper", "name", "number"))
+    marked.send("remove_paper", {"paper": paper})
 
 
 def _travel(marked: Marked, at: datetime) -> None:
@@ -323,7 +382,6 @@ def _kit(marked: Marked, day: HomeVisit) -> None:
     signed["occasion"] = clear["sign_checklist.occasion"]
     marked.send("sign_checklist", signed | marked.texts("sign_checklist", "note"))
     _travel(marked, at)
-    _lone_work(marked, at)
     given = {"use": new_id(), "visit": day.visit, "client": day.client, "set": ids["set"]}
     marked.sent.add("give_set")
     refused = marked.owner.push(marked.owner.command("give_set", **given, after=[], at=at))

@@ -11,7 +11,9 @@ from itertools import count
 from pathlib import Path
 from typing import Any
 
-from pydantic import BaseModel
+from pydantic import BaseModel, TypeAdapter
+
+from heelwright.commandlog.wire import TimeOfDay
 
 STEM = "vexquabrim"
 # What may lie in the clear has a stem of its own, and must be found: so the real thing is searched.
@@ -75,6 +77,9 @@ def _search(pattern: re.Pattern[bytes], path: Path) -> bool:
     return False
 
 
+TIME_OF_DAY = TypeAdapter(TimeOfDay).json_schema()["pattern"]
+
+
 def text_fields(name: str, arguments: type[BaseModel]) -> set[str]:
     """Every place of a command where free text may stand, as `command.field.part`."""
     schema = arguments.model_json_schema()
@@ -96,5 +101,6 @@ def _texts(path: str, schema: Mapping[str, Any], named: Mapping[str, Any]) -> It
         yield from _texts(path, part, named)
     if "items" in schema:
         yield from _texts(path, schema["items"], named)
-    if schema.get("type") == "string" and not {"enum", "const", "format"} & schema.keys():
+    is_text = schema.get("type") == "string" and not {"enum", "const", "format"} & schema.keys()
+    if is_text and schema.get("pattern") != TIME_OF_DAY:
         yield path

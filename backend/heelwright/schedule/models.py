@@ -48,14 +48,17 @@ class Booking(SealedModel):
         return int((self.ends_at - self.starts_at).total_seconds() // 60)
 
 
-class WorkingWeek(models.Model):
+class WorkingWeek(SealedModel):
     """When a technician works, with their id: `days` as `arguments.WorkingDay`, one for each day of
     the week on which they do. `skills` are the practice's own words."""
 
     id = models.UUIDField(primary_key=True)
     practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
-    days = models.JSONField()
-    skills = models.JSONField(default=list)
+    days = SealedField(list)
+    skills = SealedField(list)
+
+    def seal_subject(self) -> UUID:
+        return self.practice_id
 
 
 class TimeOff(SealedModel):

@@ -398,7 +398,7 @@ export const en = {
   "today.day_before": "Earlier",
   "today.day_after": "Later",
   "today.order": "Best order",
-  "today.drive": "Drive: about {count} min, {far}",
+  "today.drive": "Drive: about {minutes} min, {far}",
   "order.title": "Best order",
   "order.now": "As booked",
   "order.then": "Best order",

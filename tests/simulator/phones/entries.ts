@@ -13,7 +13,7 @@ export function issue(sim: Simulation, phone: Phone, number: number, random: Ran
   const tab = pick(phone.tabs, number);
   if (tab.phase !== "unlocked") return;
   sim.people.begin(tab, "enter", async () => {
-    const deeds = await chooseDeeds(new Hand(tab, sim.base, random), random);
+    const deeds = await chooseDeeds(new Hand(tab, sim.base, random), random, sim.seed);
     for (const deed of deeds) await enter(sim, tab, deed.name, asArgs(deed));
   });
 }

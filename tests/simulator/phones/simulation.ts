@@ -52,7 +52,7 @@ export class Simulation {
   readonly backups = new Set<string>();
   /** The step of the last request that may have changed something. */
   writtenAt = 0;
-  readonly #seed: number;
+  readonly seed: number;
   readonly #log: ((line: string) => void) | null;
 
   constructor(
@@ -62,7 +62,7 @@ export class Simulation {
     log: ((line: string) => void) | null,
   ) {
     this.base = base;
-    this.#seed = seed;
+    this.seed = seed;
     this.#log = log;
     this.plan = planOf(seed);
     this.people = new People(this.judge, this.say);
@@ -89,7 +89,7 @@ export class Simulation {
 
   async run(keep: ReadonlySet<number> | null): Promise<Report> {
     ground.reset(Date.parse(this.base.start));
-    seedPrimitives(this.#seed);
+    seedPrimitives(this.seed);
     emptyStorage();
     ask("fresh", { page: this.plan.rowsPerPage });
     await comeToRest(this, false);
@@ -102,7 +102,7 @@ export class Simulation {
     }
     if (this.judge.broken.length === 0) await comeToRest(this, true);
     const { step: steps, saved, broken, wiped } = this.judge;
-    const about = { seed: this.#seed, phones: this.#numbered.length, ended_at };
+    const about = { seed: this.seed, phones: this.#numbered.length, ended_at };
     const { counts, receipts } = this;
     const sums = { steps, saved: saved.size, wiped: wiped.size };
     return { ...about, ...sums, counts, receipts, broken };
@@ -110,7 +110,7 @@ export class Simulation {
 
   async #happens(event: Event, at: number): Promise<void> {
     this.#log?.(`--- event ${at} ${event.kind}`);
-    await this.#apply(event, new Random(this.#seed * 100_003 + at));
+    await this.#apply(event, new Random(this.seed * 100_003 + at));
     await this.runPhones(event.tasks);
     ground.now += A_MOMENT;
     await this.fireDue();

@@ -19,8 +19,8 @@ class Migration(migrations.Migration):
             name="WorkingWeek",
             fields=[
                 ("id", models.UUIDField(primary_key=True, serialize=False)),
-                ("days", models.JSONField()),
-                ("skills", models.JSONField(default=list)),
+                ("days", heelwright.vault.fields.SealedField(list)),
+                ("skills", heelwright.vault.fields.SealedField(list)),
                 (
                     "practice",
                     models.ForeignKey(
