@@ -1931,7 +1931,7 @@ export const en = {
   "due.help":
     "By the weeks that were said at the last sign-off. A few days before and after are in time.",
   "due.nobody": "No clients yet.",
-  "due.group": "{word} ({count})",
+  "due.group": { one: "{word} ({count})", other: "{word} ({count})" },
   "due.line": "Due {day}, at the latest {last}.",
   "due.booked_on": "Booked for {day}.",
   "due.state.overdue": "Overdue",
@@ -3100,7 +3100,10 @@ export const en = {
     "It needs a signal at the start and at the end. An e-mail can come late or not at all.",
   "check_in.limit_danger": "It calls no help. If you are in danger, call for help yourself.",
   "check_in.danger_them": "If you believe that they are in danger:",
-  "check_in.missed": "Not checked in ({count})",
+  "check_in.missed": {
+    one: "{count} colleague has not checked in",
+    other: "{count} colleagues have not checked in",
+  },
   "check_in.missed_by": "Expected by {at}",
   "check_in.missed_next": "Ring them now. If they do not answer, do what your practice has agreed.",
   "check_in.missed_told": "{name} was told by e-mail.",
@@ -3131,7 +3134,10 @@ export const en = {
   "papers.is.ends_soon": "Ends on {day}",
   "papers.is.ends_now": "Ends on {day}: renew it now",
   "papers.is.over": "Ended on {day}",
-  "papers.attention": "Licences and certificates to renew ({count})",
+  "papers.attention": {
+    one: "{count} licence or certificate to renew",
+    other: "{count} licences or certificates to renew",
+  },
   "papers.ends_next": "Renew it, then enter its new last day.",
   "papers.over_next":
     "Do not work without it where your law or your insurer asks for it. Renew it, then enter its new last day.",
