@@ -402,7 +402,7 @@ export const en = {
   "order.title": "Best order",
   "order.now": "As booked",
   "order.then": "Best order",
-  "order.driving": "{count} min driving, {far}",
+  "order.driving": "{minutes} min driving, {far}",
   "order.guess": "Guessed from straight lines, for planning only. Real roads differ.",
   "order.saves": {
     one: "Saves about {count} minute of driving.",
@@ -423,7 +423,7 @@ export const en = {
   "order.too_few":
     "There is nothing to order: fewer than two visits are still to come on this day.",
   "order.too_many":
-    "More than {count} visits are still to come. So many can’t be ordered on the phone.",
+    "More than {most} visits are still to come. So many can’t be ordered on the phone.",
   "order.unknown": "Not known where",
   "order.unknown_help": "The way can be planned once the card says where it is:",
   "order.no_book": "Sync once: this phone does not know yet how to guess a drive.",
