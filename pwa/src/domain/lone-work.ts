@@ -1,5 +1,6 @@
 /** Who is expected back, and how long a paper still holds. */
 import type { Day, Id } from "../wire/types";
+import { newest } from "./by-time";
 import { daysBetween } from "./due";
 import type { RowOf } from "./rows";
 
@@ -27,13 +28,7 @@ export function watching({ row, pending }: Kept, now: Date): Watching {
 /** The one that matters to somebody now: the newest that is not over and done with. */
 export function ownWatch<W extends Kept>(all: readonly W[], me: Id, now: Date): W | null {
   const open = all.filter((watch) => watch.row.staff === me && watching(watch, now) !== "ended");
-  return open.reduce<W | null>(
-    (last, watch) =>
-      last === null || Date.parse(watch.row.began_at) >= Date.parse(last.row.began_at)
-        ? watch
-        : last,
-    null,
-  );
+  return newest(open, ({ row }) => row.began_at);
 }
 
 /** Colleagues whose time is over and who have not checked in. */

@@ -127,13 +127,3 @@ export function tooEarly(stops: readonly RoundStop[]): RoundStop[] {
   const last = stops.findLastIndex(({ see_last }) => !see_last);
   return stops.filter(({ see_last }, at) => see_last && at < last);
 }
-
-export function minuteOf(clock: string): number {
-  const [hours = 0, minutes = 0] = clock.split(":").map(Number);
-  return hours * 60 + minutes;
-}
-
-export function clockAt(minute: number): string {
-  const two = (part: number) => String(part).padStart(2, "0");
-  return `${two(Math.floor(minute / 60))}:${two(minute % 60)}`;
-}

@@ -4,6 +4,7 @@
  */
 import type { Day, WireRows } from "../../wire/types";
 import type { CommandArgs } from "../commands";
+import { minuteOf } from "../time-of-day";
 
 export type Code = NonNullable<CommandArgs["book_visit"]["meant"]>[number];
 type WorkingDay = WireRows["working_week"]["days"][number];
@@ -78,12 +79,6 @@ type Taken = readonly [starts: number, ends: number];
 function taken({ starts, minutes }: Omit<Asked, "day">): Taken {
   const from = minuteOf(starts);
   return [from, from + minutes];
-}
-
-/** Of a time of day as HH:MM. */
-export function minuteOf(clock: string): number {
-  const [hours = 0, minutes = 0] = clock.split(":").map(Number);
-  return hours * 60 + minutes;
 }
 
 /** 0 is Monday. */

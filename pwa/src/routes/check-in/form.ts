@@ -1,4 +1,5 @@
 /** What is asked before somebody works alone. */
+import { newest } from "../../domain/by-time";
 import { daysAfter } from "../../domain/due";
 import type { Held } from "../../store";
 import type { MessageKey } from "../../words";
@@ -39,11 +40,7 @@ export function suggestedCheckIn(
   const after =
     ends.length > 0 ? Math.max(...ends) + AFTER_THE_LAST_MS : now.getTime() + WITHOUT_BOOKINGS_MS;
   const own = watches.filter(({ row }) => row.staff === me).map(({ row }) => row);
-  const last = own.reduce<(typeof own)[number] | null>(
-    (one, other) =>
-      one === null || Date.parse(other.began_at) > Date.parse(one.began_at) ? other : one,
-    null,
-  );
+  const last = newest(own, ({ began_at }) => began_at);
   return {
     clock: clockOf(rounded(after)),
     reach_at: last?.reach_at ?? "",

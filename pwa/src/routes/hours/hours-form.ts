@@ -1,5 +1,5 @@
 /** A working week as a form, and what is wrong with it. One break counts for every working day. */
-import { minuteOf } from "../../domain/schedule/objections";
+import { minuteOf } from "../../domain/time-of-day";
 import type { WireRows } from "../../wire/types";
 
 type Week = WireRows["working_week"];

@@ -2,17 +2,16 @@
 import { away } from "../../domain/absent";
 import type { CommandArgs } from "../../domain/commands";
 import {
-  clockAt,
   kept,
   type LaidOut,
   laidOut,
-  minuteOf,
   type Quiet,
   type RoundStop,
   shared,
   walkingOrder,
 } from "../../domain/rounds";
 import type { Code } from "../../domain/schedule/objections";
+import { clockAt, minuteOf } from "../../domain/time-of-day";
 import type { Held } from "../../store";
 import { clockOf, dayKey, moment } from "../../words/format";
 import type { Day, Id } from "../../wire/types";
