@@ -429,6 +429,15 @@ EXAMPLES: dict[str, Example] = {
         about_client=False,
         author_only=True,
     ),
+    "set_base": Example(
+        lambda f: {
+            "staff": f.technician.id,
+            "seen": 10_000,
+            "position": {"lat": 51.5, "lon": -0.12, "source": "typed", "accuracy_m": None},
+        },
+        about_client=False,
+        author_only=True,
+    ),
     "add_time_off": Example(
         lambda f: {
             "time_off": ident(),

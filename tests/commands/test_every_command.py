@@ -119,6 +119,7 @@ NOT_THE_AUTHOR = {
 }
 OF_ONESELF_OR_AN_OWNER = {
     "set_working_week",
+    "set_base",
     "add_time_off",
     "remove_time_off",
     "record_paper",

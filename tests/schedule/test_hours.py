@@ -137,6 +137,30 @@ def test_hours_and_days_off_are_set_by_oneself_or_an_owner(world: World, who: st
         assert hand.no("add_time_off", everybody) == "not_yours"
 
 
+def base(hand: Hand, seen: int = 10_000, **position: object) -> dict[str, object]:
+    here = {"lat": 51.5, "lon": -0.12, "source": "typed", "accuracy_m": None}
+    return {"staff": hand.id, "seen": seen, "position": here | position}
+
+
+def test_a_base_is_seen_by_whose_it_is_and_an_owner_alone(world: World) -> None:
+    technician = world.technician
+    technician.do("set_base", base(technician))
+    assert world.hands["colleague"].no("set_base", base(technician)) == "not_yours"
+    for who, sees in {"technician": 1, "owner": 1, "colleague": 0, "coordinator": 0}.items():
+        assert len(fresh(world.hands[who]).of("base")) == sees, who
+
+
+def test_a_base_that_somebody_else_changed_since_and_one_that_is_nowhere(world: World) -> None:
+    technician = world.technician
+    technician.do("set_base", base(technician))
+    world.owner.do("set_base", base(technician, lat=51.6))
+    assert technician.no("set_base", base(technician, seen=1)) == "changed_elsewhere"
+    technician.do("set_base", base(technician) | {"position": None})
+    refusal = technician.send("set_base", base(technician, lat=91)).refusal
+    assert refusal is not None
+    assert refusal.field == "position.lat"
+
+
 def test_hours_that_somebody_else_changed_since(world: World) -> None:
     technician = world.technician
     technician.do("set_working_week", week(technician, MONDAY))

@@ -5,7 +5,9 @@ import { fileURLToPath, pathToFileURL } from "node:url";
 const [pwa, out] = process.argv.slice(2, 4).map((part) => resolve(part));
 const bug = process.argv[4] ?? "";
 const here = dirname(fileURLToPath(import.meta.url));
-const vite = await import(pathToFileURL(join(pwa, "node_modules/vite/dist/node/index.js")).href);
+const vite = await import(
+  pathToFileURL(join(pwa, "node_modules/vite/dist/node/index.js")).href
+);
 
 // Planted bugs of the phone: a file, what stands in it, and what the bug makes of that.
 const bugs = {
@@ -24,7 +26,8 @@ function planted([file, right, wrong]) {
       return code.replace(right, wrong);
     },
     buildEnd(error) {
-      if (!error && !found) throw new Error(`nowhere to plant the bug: ${right}`);
+      if (!error && !found)
+        throw new Error(`nowhere to plant the bug: ${right}`);
     },
   };
 }
@@ -37,8 +40,14 @@ await vite.build({
   ssr: { noExternal: true },
   resolve: {
     alias: {
-      "fake-indexeddb/auto": join(pwa, "node_modules/fake-indexeddb/auto/index.mjs"),
-      "svelte/store": join(pwa, "node_modules/svelte/src/store/index-server.js"),
+      "fake-indexeddb/auto": join(
+        pwa,
+        "node_modules/fake-indexeddb/auto/index.mjs",
+      ),
+      "svelte/store": join(
+        pwa,
+        "node_modules/svelte/src/store/index-server.js",
+      ),
     },
   },
   build: {

@@ -144,6 +144,8 @@ def _hours(marked: Marked, at: datetime) -> None:
     days = [{"weekday": n, "starts": "00:00", "ends": "23:59", "breaks": [rest]} for n in range(7)]
     week = {"staff": staff, "seen": 10**6, "days": days}
     marked.send(name, week | {"skills": [marked.words[f"{name}.skills"]]})
+    here = {"lat": 51.5, "lon": -0.12, "source": "typed", "accuracy_m": None}
+    marked.send("set_base", {"staff": staff, "seen": 10**6, "position": here})
     day = (at + timedelta(days=90)).date().isoformat()
     off = {"time_off": new_id(), "staff": staff, "first": day, "last": day}
     marked.send("add_time_off", off | marked.texts("add_time_off", "name"))

@@ -10,6 +10,7 @@ from pydantic_core import PydanticCustomError
 from heelwright.commandlog.wire import Args, Line, Moment, Text, TimeOfDay, Version
 from heelwright.people.arguments import Skills
 from heelwright.people.times import Span, one_each_day, ordered
+from heelwright.places.position import Position
 from heelwright.schedule.rules.objections import Code, minute_of
 
 LONGEST_MINUTES = 8 * 60
@@ -132,6 +133,14 @@ class SetWorkingWeek(Args):
     seen: Version
     days: WorkingDays
     skills: Skills = []
+
+
+class SetBase(Args):
+    """Where a technician's days begin and end; null to forget it."""
+
+    staff: UUID
+    seen: Version
+    position: Position | None
 
 
 class AddTimeOff(Args):

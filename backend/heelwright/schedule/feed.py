@@ -8,8 +8,9 @@ from pydantic import BaseModel
 
 from heelwright.commandlog.registry import feed_kind, follows_client
 from heelwright.declarations import FeedKind
+from heelwright.places.position import Position
 from heelwright.schedule.arguments import WorkingDay
-from heelwright.schedule.models import Booking, TimeOff, WorkingWeek
+from heelwright.schedule.models import Base, Booking, TimeOff, WorkingWeek
 
 
 class BookingRow(BaseModel):
@@ -32,6 +33,12 @@ class WorkingWeekRow(BaseModel):
 
     days: list[WorkingDay]
     skills: list[str]
+
+
+class BaseRow(BaseModel):
+    """The row of a technician has their id."""
+
+    position: Position | None
 
 
 class TimeOffRow(BaseModel):
@@ -67,6 +74,11 @@ def working_weeks(ids: Iterable[UUID]) -> Iterable[tuple[UUID, BaseModel]]:
         yield week.pk, WorkingWeekRow(days=week.days, skills=week.skills)
 
 
+def bases(ids: Iterable[UUID]) -> Iterable[tuple[UUID, BaseModel]]:
+    for base in Base.objects.filter(pk__in=ids):
+        yield base.pk, BaseRow.model_validate({"position": base.position})
+
+
 def times_off(ids: Iterable[UUID]) -> Iterable[tuple[UUID, BaseModel]]:
     for t in TimeOff.objects.filter(pk__in=ids):
         yield t.pk, TimeOffRow(staff=t.staff_id, first=t.first, last=t.last, name=t.name)
@@ -77,6 +89,7 @@ feed_kind(
         "working_week", WorkingWeek, WorkingWeekRow, lambda row: row.practice_id, working_weeks
     )
 )
+feed_kind(FeedKind("base", Base, BaseRow, lambda row: row.pk, bases))
 feed_kind(FeedKind("time_off", TimeOff, TimeOffRow, lambda row: row.practice_id, times_off))
 feed_kind(FeedKind("booking", Booking, BookingRow, lambda row: row.client_id, bookings))
 follows_client(Booking)

@@ -1,13 +1,13 @@
-"""When technicians work: their weeks, and the days on which they do not."""
+"""When technicians work, and from where: their weeks, the days on which they do not, their base."""
 
 from uuid import UUID
 
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import command
 from heelwright.declarations import About, Power, Refused, Role
-from heelwright.schedule.arguments import AddTimeOff, RemoveTimeOff, SetWorkingWeek
+from heelwright.schedule.arguments import AddTimeOff, RemoveTimeOff, SetBase, SetWorkingWeek
 from heelwright.schedule.diary import technician
-from heelwright.schedule.models import TimeOff, WorkingWeek
+from heelwright.schedule.models import Base, TimeOff, WorkingWeek
 
 
 @command(Power.PERMISSION, SetWorkingWeek)
@@ -28,6 +28,24 @@ def set_working_week(act: Act, args: SetWorkingWeek) -> None:
     week.days = [day.model_dump(mode="json") for day in days]
     week.skills = sorted(set(args.skills))
     act.put(week)
+
+
+@command(Power.PERMISSION, SetBase)
+def set_base(act: Act, args: SetBase) -> None:
+    staff = technician(act, args.staff)
+    _own_or_owner(act, staff.pk)
+    base = Base.objects.filter(pk=staff.pk).first()
+    if base is not None and act.changed_elsewhere(base, args.seen):
+        raise Refused(
+            "changed_elsewhere",
+            "Somebody else has changed this place since.",
+            "Sync, look at it, and enter it again if it is still needed.",
+            field="staff",
+            about=About("base", base.pk),
+        )
+    base = base or Base(id=staff.pk, practice=act.practice)
+    base.position = args.position.model_dump(mode="json") if args.position else None
+    act.put(base)
 
 
 @command(Power.PERMISSION, AddTimeOff)
@@ -65,7 +83,7 @@ def _own_or_owner(act: Act, staff: UUID | None) -> None:
     if act.role is not Role.OWNER and staff != act.staff.pk:
         raise Refused(
             "not_yours",
-            "Only an owner sets the hours and days off of others.",
+            "Only an owner sets the hours, days off and base of others.",
             "Ask an owner of your practice.",
             field="staff",
         )

@@ -61,6 +61,19 @@ class WorkingWeek(SealedModel):
         return self.practice_id
 
 
+class Base(SealedModel):
+    """Where somebody's days of visits begin and end, with their id; mostly where they live, so it
+    is theirs and the owner's alone. `position` is a `places.position.Position`, null once
+    forgotten."""
+
+    id = models.UUIDField(primary_key=True)
+    practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
+    position = SealedField(dict, null=True)
+
+    def seal_subject(self) -> UUID:
+        return self.practice_id
+
+
 class TimeOff(SealedModel):
     """Days on which a technician makes no visits; without one, nobody of the practice."""
 

@@ -591,6 +591,13 @@ export interface components {
             staff: string;
         };
         /**
+         * BaseRow
+         * @description The row of a technician has their id.
+         */
+        BaseRow: {
+            position: components["schemas"]["Position"] | null;
+        };
+        /**
          * BitUse
          * @description One bit used. `head_mm` is the largest diameter of its head.
          */
@@ -1132,6 +1139,7 @@ export interface components {
             remove_time_off: components["schemas"]["RemoveTimeOff"];
             report_mishap: components["schemas"]["ReportMishap"];
             revoke_device: components["schemas"]["RevokeDevice"];
+            set_base: components["schemas"]["SetBase"];
             set_offline_lease: components["schemas"]["SetOfflineLease"];
             set_working_week: components["schemas"]["SetWorkingWeek"];
             sign_checklist: components["schemas"]["SignChecklist"];
@@ -3957,6 +3965,7 @@ export interface components {
          */
         Role: "owner" | "technician" | "coordinator";
         Rows: {
+            base: components["schemas"]["BaseRow"];
             booking: components["schemas"]["BookingRow"];
             checklist: components["schemas"]["ChecklistRow"];
             clearance: components["schemas"]["ClearanceRow"];
@@ -3987,6 +3996,20 @@ export interface components {
             visit: components["schemas"]["VisitRow"];
             watch: components["schemas"]["WatchRow"];
             working_week: components["schemas"]["WorkingWeekRow"];
+        };
+        /**
+         * SetBase
+         * @description Where a technician's days begin and end; null to forget it.
+         */
+        SetBase: {
+            position: components["schemas"]["Position"] | null;
+            /** Seen */
+            seen: number;
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
         };
         /** SetCard */
         SetCard: {

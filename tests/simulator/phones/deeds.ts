@@ -1,5 +1,8 @@
 /** What people enter on their phones: every command, with arguments that fit what the phone shows. */
-import type { CommandArgs, CommandName } from "../../../pwa/src/domain/commands";
+import type {
+  CommandArgs,
+  CommandName,
+} from "../../../pwa/src/domain/commands";
 import * as care from "./care_deeds";
 import type { Deed, Doing, Hand } from "./hand";
 import * as kit from "./kit_deeds";
@@ -11,7 +14,12 @@ import * as trips from "./trips_deeds";
 const ANY = "owner technician coordinator";
 const CARE = "owner technician";
 
-const CHOICES: readonly (readonly [name: CommandName, weight: number, who: string, Doing])[] = [
+const CHOICES: readonly (readonly [
+  name: CommandName,
+  weight: number,
+  who: string,
+  Doing,
+])[] = [
   ["register_client", 10, ANY, people.registerClient],
   ["amend_client", 10, ANY, people.amendClient],
   ["merge_clients", 4, "owner", people.mergeClients],
@@ -42,6 +50,7 @@ const CHOICES: readonly (readonly [name: CommandName, weight: number, who: strin
   ["cancel_booking", 3, ANY, care.cancelBooking],
   ["record_not_seen", 2, CARE, care.recordNotSeen],
   ["set_working_week", 1, CARE, care.setWorkingWeek],
+  ["set_base", 1, CARE, care.setBase],
   ["add_time_off", 2, CARE, care.addTimeOff],
   ["remove_time_off", 1, CARE, care.removeTimeOff],
   ["start_visit", 4, CARE, care.startVisit],
@@ -80,9 +89,14 @@ function isFavoured(at: number, seed: number): boolean {
 }
 
 /** Something to do that fits the person and the phone, or else a new client. */
-export async function chooseDeeds(hand: Hand, random: Random, seed: number): Promise<Deed[]> {
+export async function chooseDeeds(
+  hand: Hand,
+  random: Random,
+  seed: number,
+): Promise<Deed[]> {
   const open = CHOICES.map(
-    (choice, at) => [choice, choice[1] * (isFavoured(at, seed) ? FAVOUR : 1)] as const,
+    (choice, at) =>
+      [choice, choice[1] * (isFavoured(at, seed) ? FAVOUR : 1)] as const,
   ).filter(([[, , who]]) => who.split(" ").includes(hand.role));
   for (let tried = 0; tried < MOST_TRIES; tried += 1) {
     const [name, , , doing] = random.weighted(open);

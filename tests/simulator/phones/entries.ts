@@ -8,12 +8,21 @@ import type { Phone, Tab } from "./phone";
 import { pick, type Random } from "./random";
 import type { Simulation } from "./simulation";
 
-export function issue(sim: Simulation, phone: Phone, number: number, random: Random): void {
+export function issue(
+  sim: Simulation,
+  phone: Phone,
+  number: number,
+  random: Random,
+): void {
   if (sim.people.atWork(phone) === null) return;
   const tab = pick(phone.tabs, number);
   if (tab.phase !== "unlocked") return;
   sim.people.begin(tab, "enter", async () => {
-    const deeds = await chooseDeeds(new Hand(tab, sim.base, random), random, sim.seed);
+    const deeds = await chooseDeeds(
+      new Hand(tab, sim.base, random),
+      random,
+      sim.seed,
+    );
     for (const deed of deeds) await enter(sim, tab, deed.name, asArgs(deed));
   });
 }
@@ -40,7 +49,9 @@ export function attend(sim: Simulation, { tab }: Phone, number: number): void {
   const { id } = pick(items, number);
   sim.judge.dealtWith.add(id);
   sim.people.begin(tab, "attend", async () => {
-    await (number % 2 === 0 ? tab.store.attention.dismiss(id) : tab.store.attention.useAgain(id));
+    await (number % 2 === 0
+      ? tab.store.attention.dismiss(id)
+      : tab.store.attention.useAgain(id));
     if (tab.alive) sim.step("attended");
   });
 }

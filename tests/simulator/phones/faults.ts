@@ -9,15 +9,32 @@ import type { Event, FaultKind } from "./plan";
 import { pick } from "./random";
 import type { Simulation } from "./simulation";
 
-type FaultOf = (sim: Simulation, phone: Phone, event: Event) => boolean | Promise<boolean>;
+type FaultOf = (
+  sim: Simulation,
+  phone: Phone,
+  event: Event,
+) => boolean | Promise<boolean>;
 
 const MINUTE = 60_000;
 const HOUR = 60 * MINUTE;
 const DAY = 24 * HOUR;
-const SKEWS = [0, -20 * MINUTE, 20 * MINUTE, -5 * HOUR, 7 * HOUR, -3 * DAY, 4 * DAY, -40 * DAY];
+const SKEWS = [
+  0,
+  -20 * MINUTE,
+  20 * MINUTE,
+  -5 * HOUR,
+  7 * HOUR,
+  -3 * DAY,
+  4 * DAY,
+  -40 * DAY,
+];
 const OVERLAYS = ["", "us", "uk", "ca", "au"];
 
-function one(messages: Message[], { a }: Event, then: (message: Message) => void): boolean {
+function one(
+  messages: Message[],
+  { a }: Event,
+  then: (message: Message) => void,
+): boolean {
   if (messages.length === 0) return false;
   then(pick(messages, a));
   return true;
@@ -44,7 +61,8 @@ export const FAULTS_OF: Record<FaultKind, FaultOf> = {
     }),
   reply_torn: ({ network }, _, event) =>
     one(network.waitedFor("down"), event, (message) => {
-      if (message.reply !== null) network.answerInstead(message, torn(message.reply));
+      if (message.reply !== null)
+        network.answerInstead(message, torn(message.reply));
     }),
   request_doubled: ({ network }, _, event) =>
     one(network.at("up"), event, (message) => {
@@ -56,7 +74,9 @@ export const FAULTS_OF: Record<FaultKind, FaultOf> = {
     }),
   late: ({ network }, _, event) =>
     one(
-      network.messages.filter(({ delayed, place }) => delayed && place !== "gone"),
+      network.messages.filter(
+        ({ delayed, place }) => delayed && place !== "gone",
+      ),
       event,
       (message) => {
         message.delayed = false;
@@ -72,7 +92,8 @@ export const FAULTS_OF: Record<FaultKind, FaultOf> = {
     }),
 
   page_killed_at_task: (_, phone, { b }) => armed(phone, "diesAtTask", b % 40),
-  page_killed_at_commit: (_, phone, { b }) => armed(phone, "diesAtCommit", b % 4),
+  page_killed_at_commit: (_, phone, { b }) =>
+    armed(phone, "diesAtCommit", b % 4),
   disk_full: (_, phone, { b }) => armed(phone, "fullAtWrite", b % 12),
   second_tab: (_, phone) => {
     if (phone.tab?.phase !== "unlocked" || phone.tabs.length > 1) return false;
@@ -145,12 +166,16 @@ export const FAULTS_OF: Record<FaultKind, FaultOf> = {
     const device = phone.device;
     const owners = sim.phones.filter(
       ({ person, tab }) =>
-        person.role === "owner" && person.practice === phone.person.practice && tab !== null,
+        person.role === "owner" &&
+        person.practice === phone.person.practice &&
+        tab !== null,
     );
     const tab = owners.find((owner) => owner !== phone)?.tab;
     if (device === null || tab?.phase !== "unlocked") return false;
     const args = { device, save_unsent: b % 2 === 0 };
-    sim.people.begin(tab, "revoke", () => enter(sim, tab, "revoke_device", args));
+    sim.people.begin(tab, "revoke", () =>
+      enter(sim, tab, "revoke_device", args),
+    );
     return true;
   },
   signed_in_again: (sim, { tab }) => {

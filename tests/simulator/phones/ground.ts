@@ -52,7 +52,11 @@ class Ground {
   }
 
   /** Runs at most so many tasks of a phone. `before` may kill the phone. */
-  async runTasks(phone: Runner, most: number, before: () => void): Promise<void> {
+  async runTasks(
+    phone: Runner,
+    most: number,
+    before: () => void,
+  ): Promise<void> {
     for (let done = 0; done < most; done += 1) {
       const task = phone.tasks.shift();
       if (task === undefined) return;
@@ -105,7 +109,8 @@ export function layGround(): void {
     setImmediate: (run: () => void) => {
       ground.queue(run);
     },
-    setTimeout: (run: () => void, milliseconds = 0) => ground.later(run, milliseconds),
+    setTimeout: (run: () => void, milliseconds = 0) =>
+      ground.later(run, milliseconds),
     clearTimeout: (timer: unknown) => {
       ground.cancel(timer);
     },

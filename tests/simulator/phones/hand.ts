@@ -62,7 +62,9 @@ export class Hand {
 
   /** So many hours from now, by the phone's clock. */
   time(hours = 0): string {
-    return new Date(this.#tab.store.now().getTime() + hours * 3_600_000).toISOString();
+    return new Date(
+      this.#tab.store.now().getTime() + hours * 3_600_000,
+    ).toISOString();
   }
 
   day(days = 0): string {
@@ -79,10 +81,15 @@ export class Hand {
 
   /** With a client of this phone, often the one who is booked first; null where it has none. */
   async withClient(more: Form): Promise<Form | null> {
-    const due = (await this.rows("booking")).find(({ row }) => row.state === "booked");
-    if (due !== undefined && this.number(2) === 0) return { client: due.row.client, ...more };
+    const due = (await this.rows("booking")).find(
+      ({ row }) => row.state === "booked",
+    );
+    if (due !== undefined && this.number(2) === 0)
+      return { client: due.row.client, ...more };
     const clients = await this.rows("client");
-    return clients.length === 0 ? null : { client: this.one(clients).id, ...more };
+    return clients.length === 0
+      ? null
+      : { client: this.one(clients).id, ...more };
   }
 
   async somebody(): Promise<string> {
@@ -91,7 +98,9 @@ export class Hand {
   }
 
   async technician(): Promise<string> {
-    const staff = (await this.rows("staff")).filter(({ row }) => row.role !== "coordinator");
+    const staff = (await this.rows("staff")).filter(
+      ({ row }) => row.role !== "coordinator",
+    );
     return staff.length === 0 ? this.staff : this.one(staff).id;
   }
 }

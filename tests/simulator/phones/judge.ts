@@ -50,7 +50,9 @@ export interface Inspection {
 export function canonical(value: unknown): string {
   return JSON.stringify(value, (_key, part: unknown) =>
     part !== null && typeof part === "object" && !Array.isArray(part)
-      ? Object.fromEntries(Object.entries(part).sort(([one], [other]) => (one < other ? -1 : 1)))
+      ? Object.fromEntries(
+          Object.entries(part).sort(([one], [other]) => (one < other ? -1 : 1)),
+        )
       : part,
   );
 }
@@ -73,21 +75,30 @@ export class Judge {
   }
 
   isSaved(saved: Omit<Saved, "receiptAt">): void {
-    if (this.saved.has(saved.id)) this.breaks(3, `id ${saved.id} was given twice`);
+    if (this.saved.has(saved.id))
+      this.breaks(3, `id ${saved.id} was given twice`);
     this.saved.set(saved.id, { ...saved, receiptAt: null });
   }
 
   heard(phone: Phone, message: Message, reply: Reply): void {
-    if (reply.status >= 500 && message.place === "gone" && message.reply === reply)
+    if (
+      reply.status >= 500 &&
+      message.place === "gone" &&
+      message.reply === reply
+    )
       this.breaks(0, `${message.path} was answered ${reply.status}`);
     if (reply.status !== 200 || message.reply !== reply) return;
     const told: unknown = JSON.parse(unpacked(reply).toString());
     if (message.path === "/api/push")
       this.#receiptsCame(message, told as { results: CommandResult[] });
-    if (message.path === "/api/pull") this.#pageCame(phone, message, told as PullReply);
+    if (message.path === "/api/pull")
+      this.#pageCame(phone, message, told as PullReply);
   }
 
-  #receiptsCame({ servedAt }: Message, { results }: { results: CommandResult[] }): void {
+  #receiptsCame(
+    { servedAt }: Message,
+    { results }: { results: CommandResult[] },
+  ): void {
     const ofLostHistory = this.#restoredSince(servedAt);
     for (const result of results) {
       if (result.status === "held_back") continue;
@@ -97,7 +108,10 @@ export class Judge {
       const told = lasting(result);
       const before = this.#receipts.get(result.id);
       if (before !== undefined && before !== told)
-        this.breaks(2, `the receipt of ${result.id} was ${before}, and is now ${told}`);
+        this.breaks(
+          2,
+          `the receipt of ${result.id} was ${before}, and is now ${told}`,
+        );
       this.#receipts.set(result.id, told);
     }
   }
@@ -109,15 +123,20 @@ export class Judge {
       phone.caughtUpAt = phone.pagingSince;
       phone.pagingSince = null;
     }
-    const asked = JSON.parse(message.body.toString()) as { cursor: string | null };
+    const asked = JSON.parse(message.body.toString()) as {
+      cursor: string | null;
+    };
     const [before, after] = [place(asked.cursor), place(page.cursor)];
-    if (!page.reset && after < before) this.breaks(6, `${phone.name}'s cursor fell to ${after}`);
+    if (!page.reset && after < before)
+      this.breaks(6, `${phone.name}'s cursor fell to ${after}`);
   }
 
   /** The server has the receipts of the backup: what it says of the rest may be new. */
   restored(commands: readonly LoggedCommand[]): void {
     this.restoredAt.push(this.step);
-    this.#receipts = new Map(commands.map(({ id, receipt }) => [id, lasting(receipt)]));
+    this.#receipts = new Map(
+      commands.map(({ id, receipt }) => [id, lasting(receipt)]),
+    );
   }
 
   /** Whether the server has forgotten the receipt that this command's phone has. */
@@ -133,7 +152,8 @@ export class Judge {
   isMissing(saved: Saved): void {
     const { id, name, phone } = saved;
     const wipedAt = this.wipedAt.get(phone) ?? -1;
-    if (this.isForgotten(saved) && wipedAt > (saved.receiptAt ?? Infinity)) this.wiped.add(id);
+    if (this.isForgotten(saved) && wipedAt > (saved.receiptAt ?? Infinity))
+      this.wiped.add(id);
     else this.breaks(1, `${name} ${id} of ${phone.name} is lost`);
   }
 
@@ -147,22 +167,48 @@ export class Judge {
     const { id, name, status, receipt, links, applied, args } = command;
     const due = status === "refused" ? 0 : 1;
     if (applied !== due)
-      this.breaks(2, `${name} ${id} was ${status} and carried out ${applied} times`);
+      this.breaks(
+        2,
+        `${name} ${id} was ${status} and carried out ${applied} times`,
+      );
     const told = command.hears_of_incidents ? command.incidents : [];
     if (canonical([...receipt.incidents].sort()) !== canonical(told))
-      this.breaks(2, `${name} ${id} raised ${told.length} incidents, and its receipt has others`);
-    if (links !== 1) this.breaks(2, `${name} ${id} is in the chain ${links} times`);
+      this.breaks(
+        2,
+        `${name} ${id} raised ${told.length} incidents, and its receipt has others`,
+      );
+    if (links !== 1)
+      this.breaks(2, `${name} ${id} is in the chain ${links} times`);
     const saved = this.saved.get(id);
-    if (status === "refused" && saved !== undefined && canonical(saved.args) !== canonical(args))
-      this.breaks(8, `what was typed into ${name} ${id} is not what the log has`);
+    if (
+      status === "refused" &&
+      saved !== undefined &&
+      canonical(saved.args) !== canonical(args)
+    )
+      this.breaks(
+        8,
+        `what was typed into ${name} ${id} is not what the log has`,
+      );
   }
 
-  #inOrder(device: Inspection["devices"][number], commands: readonly LoggedCommand[]): void {
-    const own = commands.filter((command) => command.device === device.id).map(({ seq }) => seq);
-    const taken = [...own, ...device.redelivered].sort((one, other) => one - other);
-    const gapless = taken.every((seq, at) => seq === at + 1) && taken.length === device.last_seq;
+  #inOrder(
+    device: Inspection["devices"][number],
+    commands: readonly LoggedCommand[],
+  ): void {
+    const own = commands
+      .filter((command) => command.device === device.id)
+      .map(({ seq }) => seq);
+    const taken = [...own, ...device.redelivered].sort(
+      (one, other) => one - other,
+    );
+    const gapless =
+      taken.every((seq, at) => seq === at + 1) &&
+      taken.length === device.last_seq;
     if (!gapless)
-      this.breaks(3, `device ${device.id} at ${device.last_seq} has ${taken.join(" ")}`);
+      this.breaks(
+        3,
+        `device ${device.id} at ${device.last_seq} has ${taken.join(" ")}`,
+      );
   }
 }
 
@@ -173,6 +219,8 @@ function lasting(receipt: CommandResult): string {
 
 function place(cursor: string | null): number {
   if (cursor === null) return -1;
-  const { done } = JSON.parse(Buffer.from(cursor, "base64url").toString()) as { done: number };
+  const { done } = JSON.parse(Buffer.from(cursor, "base64url").toString()) as {
+    done: number;
+  };
   return done;
 }

@@ -29,6 +29,10 @@ export function ask<T>(what: string, more: Record<string, unknown> = {}): T {
 }
 
 /** With the server's clock set: true time, and how far it is off. */
-export function askAt<T>(what: string, more: Record<string, unknown> = {}, skew = 0): T {
+export function askAt<T>(
+  what: string,
+  more: Record<string, unknown> = {},
+  skew = 0,
+): T {
   return ask(what, { now: new Date(ground.now + skew).toISOString(), ...more });
 }

@@ -44,7 +44,12 @@ interface Waiting {
 
 type Told =
   | { state: "paused" | "killed" }
-  | { state: "done"; status: number; headers: [string, string][]; body: string };
+  | {
+      state: "done";
+      status: number;
+      headers: [string, string][];
+      body: string;
+    };
 
 export class Network {
   messages: Message[] = [];
@@ -84,24 +89,45 @@ export class Network {
 
   /** What a phone still waits for. */
   waitedFor(place: Place): Message[] {
-    return this.at(place).filter(({ tab, waiting }) => tab?.alive === true && waiting !== null);
+    return this.at(place).filter(
+      ({ tab, waiting }) => tab?.alive === true && waiting !== null,
+    );
   }
 
   copy(message: Message): void {
-    this.messages.push({ ...message, key: this.#nextKey(), tab: null, waiting: null });
+    this.messages.push({
+      ...message,
+      key: this.#nextKey(),
+      tab: null,
+      waiting: null,
+    });
   }
 
   /** Returns whether the server has died over it; all that it had in hand is lost then. */
-  toServer(message: Message, step: number, pauses: boolean, diesAt = 0): boolean {
+  toServer(
+    message: Message,
+    step: number,
+    pauses: boolean,
+    diesAt = 0,
+  ): boolean {
     message.servedAt = step;
     const { key, method, path, headers, body } = message;
-    const request = { method, path, headers, packed: true, body: body.toString("base64") };
+    const request = {
+      method,
+      path,
+      headers,
+      packed: true,
+      body: body.toString("base64"),
+    };
     const more = { key, request, pauses, dies_at: diesAt };
     return this.#heard(message, askAt<Told>("send", more, this.serverSkew));
   }
 
   goOn(message: Message): boolean {
-    return this.#heard(message, askAt<Told>("go", { key: message.key }, this.serverSkew));
+    return this.#heard(
+      message,
+      askAt<Told>("go", { key: message.key }, this.serverSkew),
+    );
   }
 
   #heard(message: Message, told: Told): boolean {
@@ -164,7 +190,10 @@ function giveUp(message: Message, cause: unknown): void {
 }
 
 /** Its page is told so by a task of its phone. Once only; a dead page hears nothing. */
-function ends(message: Message, tell: (tab: Tab, waiting: Waiting) => void): void {
+function ends(
+  message: Message,
+  tell: (tab: Tab, waiting: Waiting) => void,
+): void {
   const { tab, waiting } = message;
   message.waiting = null;
   if (tab === null || waiting === null) return;
@@ -185,13 +214,16 @@ async function bodyOf(body: BodyInit | null | undefined): Promise<Buffer> {
 /** As a browser gives it to the app: unpacked. */
 export function unpacked({ headers, body }: Reply): Buffer<ArrayBuffer> {
   const packed = headers.some(
-    ([name, value]) => name.toLowerCase() === "content-encoding" && value === "gzip",
+    ([name, value]) =>
+      name.toLowerCase() === "content-encoding" && value === "gzip",
   );
   return packed ? gunzipSync(body) : body;
 }
 
 function responseOf(reply: Reply): Response {
-  const headers = reply.headers.filter(([name]) => !/^content-(encoding|length)$/i.test(name));
+  const headers = reply.headers.filter(
+    ([name]) => !/^content-(encoding|length)$/i.test(name),
+  );
   const empty = reply.status === 204 || reply.status === 304;
   return new Response(empty ? null : new Uint8Array(unpacked(reply)), {
     status: reply.status,
@@ -215,6 +247,12 @@ export const BAD_GATEWAY: Reply = {
 /** The line broke in the middle of a reply. */
 export function torn(reply: Reply): Reply {
   const body = unpacked(reply);
-  const headers = reply.headers.filter(([name]) => name.toLowerCase() !== "content-encoding");
-  return { ...reply, headers, body: body.subarray(0, Math.floor(body.length / 2)) };
+  const headers = reply.headers.filter(
+    ([name]) => name.toLowerCase() !== "content-encoding",
+  );
+  return {
+    ...reply,
+    headers,
+    body: body.subarray(0, Math.floor(body.length / 2)),
+  };
 }

@@ -3,12 +3,15 @@ import type { Form, Hand } from "./hand";
 
 export async function registerClient(hand: Hand): Promise<Form | null> {
   const houses = await hand.rows("facility");
-  const facility = houses.length > 0 && hand.number(2) === 0 ? hand.one(houses).id : null;
+  const facility =
+    houses.length > 0 && hand.number(2) === 0 ? hand.one(houses).id : null;
   const name = `Client Invented ${hand.number(50)}`;
   const card = hand.form("client", { client: hand.id(), name, facility });
   if (hand.role !== "coordinator") return card;
   delete card["note"];
-  return houses.length === 0 ? null : { ...card, facility: hand.one(houses).id };
+  return houses.length === 0
+    ? null
+    : { ...card, facility: hand.one(houses).id };
 }
 
 export async function amendClient(hand: Hand): Promise<Form | null> {
@@ -25,7 +28,9 @@ export async function amendClient(hand: Hand): Promise<Form | null> {
 }
 
 export async function unassignClient(hand: Hand): Promise<Form | null> {
-  const given = (await hand.rows("client")).filter(({ row }) => row.staff.length > 0);
+  const given = (await hand.rows("client")).filter(
+    ({ row }) => row.staff.length > 0,
+  );
   if (given.length === 0) return null;
   const { id, row } = hand.one(given);
   return { client: id, staff: hand.one(row.staff) };
@@ -39,8 +44,12 @@ export async function assignFacility(hand: Hand): Promise<Form | null> {
 }
 
 export async function closeIncident(hand: Hand): Promise<Form | null> {
-  const open = (await hand.rows("incident")).filter(({ row }) => row.closed_at === null);
-  return open.length === 0 ? null : { incident: hand.one(open).id, note: "Talked it over" };
+  const open = (await hand.rows("incident")).filter(
+    ({ row }) => row.closed_at === null,
+  );
+  return open.length === 0
+    ? null
+    : { incident: hand.one(open).id, note: "Talked it over" };
 }
 
 /** The same person entered twice, as the owner sees it; now and then two who are not. */
@@ -58,7 +67,12 @@ export async function assignClient(hand: Hand): Promise<Form | null> {
 }
 
 export function registerFacility(hand: Hand): Promise<Form> {
-  return Promise.resolve({ facility: hand.id(), name: "Invented House", address: "", phone: "" });
+  return Promise.resolve({
+    facility: hand.id(),
+    name: "Invented House",
+    address: "",
+    phone: "",
+  });
 }
 
 export async function amendFacility(hand: Hand): Promise<Form | null> {
@@ -78,7 +92,9 @@ export async function importResidents(hand: Hand): Promise<Form | null> {
   const houses = await hand.rows("facility");
   if (houses.length === 0) return null;
   const facility = hand.one(houses).id;
-  const living = (await hand.rows("client")).filter(({ row }) => row.facility === facility);
+  const living = (await hand.rows("client")).filter(
+    ({ row }) => row.facility === facility,
+  );
   const name = `Client Invented ${hand.number(50)}`;
   const born = `19${30 + hand.number(60)}-03-31`;
   const changed = living.slice(0, 1).map(({ id, version }) => ({
@@ -86,7 +102,11 @@ export async function importResidents(hand: Hand): Promise<Form | null> {
     seen: version,
     changes: { room: `${hand.number(40)}` },
   }));
-  return { facility, new: [{ client: hand.id(), name, born, room: "7" }], changed };
+  return {
+    facility,
+    new: [{ client: hand.id(), name, born, room: "7" }],
+    changed,
+  };
 }
 
 export function setOfflineLease(hand: Hand): Promise<Form> {

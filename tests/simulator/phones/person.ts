@@ -30,7 +30,8 @@ export class People {
       },
       (cause: unknown) => {
         const known = cause instanceof Fault;
-        if (tab.alive && !known) this.#judge.breaks(0, `${what} failed: ${String(cause)}`);
+        if (tab.alive && !known)
+          this.#judge.breaks(0, `${what} failed: ${String(cause)}`);
         ended(` failed: ${known ? cause.code : String(cause)}`);
       },
     );
@@ -46,14 +47,17 @@ export class People {
     if (phase === "covered") tab.store.lock();
     if (phase === "locked") this.begin(tab, "unlock", () => unlock(tab));
     if (phase === "signed_out" || phase === "revoked") this.signIn(tab);
-    if (phase === "choose_passphrase") this.begin(tab, "choose", () => this.#choose(tab));
+    if (phase === "choose_passphrase")
+      this.begin(tab, "choose", () => this.#choose(tab));
     return null;
   }
 
   /** With the passphrase that is remembered: what waits on the phone goes with the new device number. */
   signIn(tab: Tab): void {
     const { email, password } = tab.phone.person;
-    this.begin(tab, "sign in", () => tab.store.signIn(email, password, tab.phone.name));
+    this.begin(tab, "sign in", () =>
+      tab.store.signIn(email, password, tab.phone.name),
+    );
   }
 
   forget(tab: Tab): void {
@@ -68,7 +72,9 @@ export class People {
   /** Returns whether there is anything to bring back. */
   bringBack(tab: Tab): boolean {
     // What the practice has opened is back already; forms that were begun anew since stay there.
-    const aside = get(tab.store.setAside).find(({ entries, opened }) => entries > 0 && !opened);
+    const aside = get(tab.store.setAside).find(
+      ({ entries, opened }) => entries > 0 && !opened,
+    );
     if (aside === undefined) return false;
     this.begin(tab, "bring back", () =>
       withPassphrases(tab.phone, (passphrase) =>
@@ -80,13 +86,17 @@ export class People {
 
   async #choose(tab: Tab): Promise<void> {
     const { phone } = tab;
-    phone.passphrases.push(`passphrase ${phone.passphrases.length + 1} of ${phone.name}`);
+    phone.passphrases.push(
+      `passphrase ${phone.passphrases.length + 1} of ${phone.name}`,
+    );
     await tab.store.choosePassphrase(phone.passphrase);
   }
 }
 
 function unlock(tab: Tab): Promise<void> {
-  return withPassphrases(tab.phone, (passphrase) => tab.store.unlock(passphrase));
+  return withPassphrases(tab.phone, (passphrase) =>
+    tab.store.unlock(passphrase),
+  );
 }
 
 /** The newest first: a phone that died over a new passphrase may still have the one before. */

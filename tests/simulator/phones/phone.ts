@@ -100,7 +100,12 @@ export class Phone implements Runner {
   readonly #network: Network;
   readonly #watcher: Watcher;
 
-  constructor(name: string, person: Person, network: Network, watcher: Watcher) {
+  constructor(
+    name: string,
+    person: Person,
+    network: Network,
+    watcher: Watcher,
+  ) {
     this.name = name;
     this.database = name;
     this.person = person;
@@ -152,7 +157,10 @@ export class Phone implements Runner {
 
   async disk(store: string): Promise<Record<string, unknown>[]> {
     const run = () => ground.runTasks(ground.nobody, Infinity, () => undefined);
-    return (await readStore(this.database, store, run)) as Record<string, unknown>[];
+    return (await readStore(this.database, store, run)) as Record<
+      string,
+      unknown
+    >[];
   }
 
   disarm(): void {
@@ -215,7 +223,8 @@ function asOldApp(message: Message): void {
   message.path = message.path.split("?")[0] ?? "";
   const { headers, body } = message;
   if (headers["content-type"] !== "application/json") return;
-  const plain = headers["content-encoding"] === "gzip" ? gunzipSync(body) : body;
+  const plain =
+    headers["content-encoding"] === "gzip" ? gunzipSync(body) : body;
   const said = JSON.parse(plain.toString()) as Record<string, unknown>;
   if (!("protocol" in said)) return;
   delete headers["content-encoding"];

@@ -78,11 +78,13 @@ export function planOf(seed: number): Plan {
   const further = FURTHER.filter(() => random.chance(0.55));
   const phones = [...ALWAYS, ...(further.length > 0 ? further : [2])];
   const faults = Object.entries(FAULTS).filter(() => random.chance(0.6));
-  const kinds = [...Object.entries({ ...EVERYDAY, ...REMEDIES }), ...faults] as [
-    EventKind,
-    number,
-  ][];
-  const events = Array.from({ length: ROUNDS }, () => roundOf(random, kinds)).flat();
+  const kinds = [
+    ...Object.entries({ ...EVERYDAY, ...REMEDIES }),
+    ...faults,
+  ] as [EventKind, number][];
+  const events = Array.from({ length: ROUNDS }, () =>
+    roundOf(random, kinds),
+  ).flat();
   const rowsPerPage = random.weighted([
     [3, 1],
     [10, 2],
@@ -98,6 +100,8 @@ function roundOf(random: Random, kinds: [EventKind, number][]): Event[] {
     b: random.below(LARGE),
     tasks: random.chance(0.75) ? Infinity : random.below(12),
   });
-  const events = Array.from({ length: EVENTS_A_ROUND }, () => draw(random.weighted(kinds)));
+  const events = Array.from({ length: EVENTS_A_ROUND }, () =>
+    draw(random.weighted(kinds)),
+  );
   return [...events, draw("rest")];
 }

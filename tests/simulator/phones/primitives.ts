@@ -52,43 +52,68 @@ function nameOf(algorithm: string | { name: string }): string {
 }
 
 const subtle = {
-  importKey(_format: string, raw: Bytes, algorithm: string | { name: string }): Promise<Key> {
-    return Promise.resolve({ raw: Buffer.from(bytes(raw)), algorithm: nameOf(algorithm) });
+  importKey(
+    _format: string,
+    raw: Bytes,
+    algorithm: string | { name: string },
+  ): Promise<Key> {
+    return Promise.resolve({
+      raw: Buffer.from(bytes(raw)),
+      algorithm: nameOf(algorithm),
+    });
   },
 
   deriveBits({ salt }: Params, key: Key, length: number): Promise<ArrayBuffer> {
-    return Promise.resolve(plain(pbkdf2Sync(key.raw, bytes(salt), 1, length / 8, "sha256")));
+    return Promise.resolve(
+      plain(pbkdf2Sync(key.raw, bytes(salt), 1, length / 8, "sha256")),
+    );
   },
 
   encrypt(params: Params, key: Key, data: Bytes): Promise<ArrayBuffer> {
-    if (params.name === "RSA-OAEP") return Promise.resolve(plain(toPublicKey(params, key, data)));
-    if (params.name !== "AES-GCM") throw new Error(`not simulated: ${params.name}`);
+    if (params.name === "RSA-OAEP")
+      return Promise.resolve(plain(toPublicKey(params, key, data)));
+    if (params.name !== "AES-GCM")
+      throw new Error(`not simulated: ${params.name}`);
     const cipher = createCipheriv("aes-256-gcm", key.raw, bytes(params.iv));
-    if (params.additionalData !== undefined) cipher.setAAD(bytes(params.additionalData));
-    const sealed = [cipher.update(bytes(data)), cipher.final(), cipher.getAuthTag()];
+    if (params.additionalData !== undefined)
+      cipher.setAAD(bytes(params.additionalData));
+    const sealed = [
+      cipher.update(bytes(data)),
+      cipher.final(),
+      cipher.getAuthTag(),
+    ];
     return Promise.resolve(plain(Buffer.concat(sealed)));
   },
 
   async decrypt(params: Params, key: Key, data: Bytes): Promise<ArrayBuffer> {
-    if (params.name !== "AES-GCM") throw new Error(`not simulated: ${params.name}`);
+    if (params.name !== "AES-GCM")
+      throw new Error(`not simulated: ${params.name}`);
     const sealed = bytes(data);
     const cipher = createDecipheriv("aes-256-gcm", key.raw, bytes(params.iv));
-    if (params.additionalData !== undefined) cipher.setAAD(bytes(params.additionalData));
+    if (params.additionalData !== undefined)
+      cipher.setAAD(bytes(params.additionalData));
     cipher.setAuthTag(sealed.subarray(sealed.length - TAG));
     try {
       const start = cipher.update(sealed.subarray(0, sealed.length - TAG));
       return plain(Buffer.concat([start, cipher.final()]));
     } catch (cause) {
-      throw new DOMException(`does not open: ${String(cause)}`, "OperationError");
+      throw new DOMException(
+        `does not open: ${String(cause)}`,
+        "OperationError",
+      );
     }
   },
 
   digest(_algorithm: string, data: Bytes): Promise<ArrayBuffer> {
-    return Promise.resolve(plain(createHash("sha256").update(bytes(data)).digest()));
+    return Promise.resolve(
+      plain(createHash("sha256").update(bytes(data)).digest()),
+    );
   },
 
   sign(_algorithm: string, key: Key, data: Bytes): Promise<ArrayBuffer> {
-    return Promise.resolve(plain(createHmac("sha256", key.raw).update(bytes(data)).digest()));
+    return Promise.resolve(
+      plain(createHmac("sha256", key.raw).update(bytes(data)).digest()),
+    );
   },
 };
 
@@ -96,7 +121,10 @@ function toPublicKey({ label }: Params, key: Key, data: Bytes): Buffer {
   const pem = createPublicKey({ key: key.raw, format: "der", type: "spki" });
   const padding = constants.RSA_PKCS1_OAEP_PADDING;
   const oaepLabel = label === undefined ? {} : { oaepLabel: bytes(label) };
-  return publicEncrypt({ key: pem, padding, oaepHash: "sha256", ...oaepLabel }, bytes(data));
+  return publicEncrypt(
+    { key: pem, padding, oaepHash: "sha256", ...oaepLabel },
+    bytes(data),
+  );
 }
 
 function getRandomValues<T extends ArrayBufferView<ArrayBuffer>>(into: T): T {
@@ -106,5 +134,7 @@ function getRandomValues<T extends ArrayBufferView<ArrayBuffer>>(into: T): T {
 }
 
 export function layPrimitives(): void {
-  Object.defineProperty(globalThis, "crypto", { value: { subtle, getRandomValues } });
+  Object.defineProperty(globalThis, "crypto", {
+    value: { subtle, getRandomValues },
+  });
 }

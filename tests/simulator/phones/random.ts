@@ -24,7 +24,8 @@ export class Random {
   }
 
   weighted<T>(choices: readonly (readonly [T, number])[]): T {
-    let left = this.next() * choices.reduce((sum, [, weight]) => sum + weight, 0);
+    let left =
+      this.next() * choices.reduce((sum, [, weight]) => sum + weight, 0);
     for (const [choice, weight] of choices) {
       left -= weight;
       if (left < 0) return choice;

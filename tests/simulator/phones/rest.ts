@@ -7,7 +7,10 @@ import { judgeAtRest } from "./verdict";
 const MOST_ROUNDS = 400;
 
 /** At the `last` rest everything that was set aside is brought back as well. */
-export async function comeToRest(sim: Simulation, last: boolean): Promise<void> {
+export async function comeToRest(
+  sim: Simulation,
+  last: boolean,
+): Promise<void> {
   for (const message of sim.network.messages) message.delayed = false;
   for (const phone of sim.phones) phone.disarm();
   for (let round = 0; round < MOST_ROUNDS; round += 1) {
@@ -21,7 +24,10 @@ export async function comeToRest(sim: Simulation, last: boolean): Promise<void> 
   }
   for (const phone of sim.phones.filter((phone) => !atRest(sim, phone))) {
     const { phase, sync } = phone.tab ?? { phase: "closed", sync: null };
-    sim.judge.breaks(11, `${phone.name} does not come to rest: ${phase} ${JSON.stringify(sync)}`);
+    sim.judge.breaks(
+      11,
+      `${phone.name} does not come to rest: ${phase} ${JSON.stringify(sync)}`,
+    );
   }
 }
 

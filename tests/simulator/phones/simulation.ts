@@ -77,7 +77,9 @@ export class Simulation {
   }
 
   readonly say = (what: string): void => {
-    this.#log?.(`${this.judge.step} ${new Date(ground.now).toISOString()} ${what}`);
+    this.#log?.(
+      `${this.judge.step} ${new Date(ground.now).toISOString()} ${what}`,
+    );
   };
 
   /** One more thing that the scheduler has carried out. */
@@ -138,7 +140,8 @@ export class Simulation {
       case "rest":
         return comeToRest(this, false);
       default:
-        if (await FAULTS_OF[event.kind](this, phone, event)) this.step(event.kind, phone.name);
+        if (await FAULTS_OF[event.kind](this, phone, event))
+          this.step(event.kind, phone.name);
     }
   }
 
@@ -162,22 +165,31 @@ export class Simulation {
     const free = (place: Message["place"]) =>
       this.network.at(place).filter((message) => !message.delayed);
     return [
-      ...free("up").map((message) => () => this.deliver(message, this.plan.pauses)),
+      ...free("up").map(
+        (message) => () => this.deliver(message, this.plan.pauses),
+      ),
       ...free("paused").map((message) => () => {
         this.step("went_on", message.path);
         this.writtenAt = this.judge.step;
         this.network.goOn(message);
       }),
       ...free("down").map((message) => () => {
-        this.step("reply_delivered", `${message.path} ${message.reply?.status}`);
+        this.step(
+          "reply_delivered",
+          `${message.path} ${message.reply?.status}`,
+        );
         this.network.toPhone(message);
       }),
     ];
   }
 
   deliver(message: Message, pauses: boolean, diesAt = 0): boolean {
-    this.step("request_delivered", `${message.path} ${message.tab?.phone.name ?? "copy"}`);
-    if (message.path !== "/api/pull" && message.method !== "GET") this.writtenAt = this.judge.step;
+    this.step(
+      "request_delivered",
+      `${message.path} ${message.tab?.phone.name ?? "copy"}`,
+    );
+    if (message.path !== "/api/pull" && message.method !== "GET")
+      this.writtenAt = this.judge.step;
     return this.network.toServer(message, this.judge.step, pauses, diesAt);
   }
 

@@ -54,10 +54,14 @@ export function layStorage(): void {
   };
   transaction._execRequestAsync = function (this: Transaction, asked) {
     const full = writing && pages.get(this.db)?.writes() === true;
-    return _execRequestAsync.call(this, full ? { ...asked, operation: fail } : asked);
+    return _execRequestAsync.call(
+      this,
+      full ? { ...asked, operation: fail } : asked,
+    );
   };
   transaction.dispatchEvent = function (this: Transaction, event) {
-    if (event.type === "complete" && this.mode === "readwrite") pages.get(this.db)?.committed();
+    if (event.type === "complete" && this.mode === "readwrite")
+      pages.get(this.db)?.committed();
     return dispatchEvent.call(this, event);
   };
   watchWrites("put");
@@ -65,14 +69,19 @@ export function layStorage(): void {
   const { open } = IDBFactory.prototype;
   IDBFactory.prototype.open = function (this: IDBFactory, ...given) {
     // A dead page would open what was closed under it.
-    return ground.page?.alive === false ? new IDBOpenDBRequest() : open.apply(this, given);
+    return ground.page?.alive === false
+      ? new IDBOpenDBRequest()
+      : open.apply(this, given);
   };
 }
 
 function watchWrites(name: "put" | "add"): void {
   const store = IDBObjectStore.prototype;
   const write = store[name];
-  store[name] = function (this: IDBObjectStore, ...given: Parameters<IDBObjectStore["put"]>) {
+  store[name] = function (
+    this: IDBObjectStore,
+    ...given: Parameters<IDBObjectStore["put"]>
+  ) {
     writing = true;
     try {
       return write.apply(this, given);

@@ -10,11 +10,17 @@ export class TabLock {
   #holder: Page | null = null;
   readonly #waiting: { page: Page; granted: () => void }[] = [];
 
-  async alone<T>(page: Page, work: () => Promise<T>, waiting: () => void): Promise<T> {
+  async alone<T>(
+    page: Page,
+    work: () => Promise<T>,
+    waiting: () => void,
+  ): Promise<T> {
     if (!page.alive) return forEver();
     if (this.#holder !== null) {
       waiting();
-      await new Promise<void>((granted) => this.#waiting.push({ page, granted }));
+      await new Promise<void>((granted) =>
+        this.#waiting.push({ page, granted }),
+      );
     }
     this.#holder = page;
     try {
@@ -30,6 +36,7 @@ export class TabLock {
     let next = this.#waiting.shift();
     while (next?.page.alive === false) next = this.#waiting.shift();
     this.#holder = next?.page ?? null;
-    if (next !== undefined) next.page.phone.tasks.push({ page: next.page, run: next.granted });
+    if (next !== undefined)
+      next.page.phone.tasks.push({ page: next.page, run: next.granted });
   }
 }

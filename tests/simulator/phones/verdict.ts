@@ -34,11 +34,20 @@ export async function judgeAtRest(sim: Simulation): Promise<void> {
     const told = fresh
       .filter(({ row }) => row !== null)
       .map(({ kind, id, version }) => `${kind} ${id} ${version}`);
-    differs(sim, 7, `${phone.name} is given other rows than its person may see`, told.sort(), seen);
+    differs(
+      sim,
+      7,
+      `${phone.name} is given other rows than its person may see`,
+      told.sort(),
+      seen,
+    );
   }
 }
 
-async function nothingIsLost(sim: Simulation, { commands }: Inspection): Promise<void> {
+async function nothingIsLost(
+  sim: Simulation,
+  { commands }: Inspection,
+): Promise<void> {
   const logged = new Map(commands.map((command) => [command.id, command]));
   for (const phone of sim.phones) {
     const aside = await setAside(phone);
@@ -56,11 +65,17 @@ async function nothingIsLost(sim: Simulation, { commands }: Inspection): Promise
       }
       const code = command.receipt.refusal?.code;
       if (code === undefined && refused.has(id))
-        sim.judge.breaks(2, `${name} ${id} was done, and ${phone.name} shows it as refused`);
+        sim.judge.breaks(
+          2,
+          `${name} ${id} was done, and ${phone.name} shows it as refused`,
+        );
       // What the server keeps of a phone that was shut out is no longer that phone's.
       if (code === undefined || code === "device_revoked") continue;
       if (shown) continue;
-      sim.judge.breaks(8, `${name} ${id}, refused as ${code}, is no longer on ${phone.name}`);
+      sim.judge.breaks(
+        8,
+        `${name} ${id}, refused as ${code}, is no longer on ${phone.name}`,
+      );
     }
   }
 }
@@ -72,13 +87,17 @@ async function setAside(phone: Phone): Promise<Set<unknown>> {
     { id: string }[]
   >[];
   return new Set(
-    asides.flatMap(({ outbox, refused }) => [...outbox, ...refused]).map(({ id }) => id),
+    asides
+      .flatMap(({ outbox, refused }) => [...outbox, ...refused])
+      .map(({ id }) => id),
   );
 }
 
 async function withStatus(phone: Phone, wanted: string): Promise<Set<unknown>> {
   const settled = await phone.disk("settled");
-  return new Set(settled.filter(({ status }) => status === wanted).map(({ id }) => id));
+  return new Set(
+    settled.filter(({ status }) => status === wanted).map(({ id }) => id),
+  );
 }
 
 /** What a phone with nothing on it would be given for this person. */
@@ -90,16 +109,21 @@ function freshPull(sim: Simulation, phone: Phone): FeedRow[] {
   const rows: FeedRow[] = [];
   let cursor: string | null = null;
   for (;;) {
-    const body = Buffer.from(JSON.stringify({ ...asked, cursor })).toString("base64");
+    const body = Buffer.from(JSON.stringify({ ...asked, cursor })).toString(
+      "base64",
+    );
     const request = { method, path, headers, packed: true, body };
     const more = { key: 0, request, pauses: false, dies_at: 0 };
-    const reply = askAt<{ status: number; headers: [string, string][]; body: string }>(
-      "send",
-      more,
-      sim.network.serverSkew,
-    );
+    const reply = askAt<{
+      status: number;
+      headers: [string, string][];
+      body: string;
+    }>("send", more, sim.network.serverSkew);
     const page = JSON.parse(
-      unpacked({ ...reply, body: Buffer.from(reply.body, "base64") }).toString(),
+      unpacked({
+        ...reply,
+        body: Buffer.from(reply.body, "base64"),
+      }).toString(),
     ) as PullReply;
     rows.push(...page.rows);
     cursor = page.cursor;
@@ -115,7 +139,9 @@ async function showsWhatTheServerHas(
   if (phone.tab === null) return;
   const due = fresh
     .filter(({ row }) => row !== null)
-    .map(({ kind, id, scope, version, row }) => canonical({ kind, id, scope, version, row }));
+    .map(({ kind, id, scope, version, row }) =>
+      canonical({ kind, id, scope, version, row }),
+    );
   differs(
     sim,
     5,
@@ -128,7 +154,9 @@ async function showsWhatTheServerHas(
 async function shown(sim: Simulation, tab: Tab): Promise<string[]> {
   const all: string[] = [];
   for (const kind of sim.base.kinds) {
-    const held = await finished(sim, tab, () => tab.store.rows.all(kind as RowKind));
+    const held = await finished(sim, tab, () =>
+      tab.store.rows.all(kind as RowKind),
+    );
     for (const { id, scope, version, row } of held)
       all.push(canonical({ kind, id, scope, version, row }));
   }
@@ -160,21 +188,32 @@ export async function look(sim: Simulation, phone: Phone): Promise<void> {
   // Looking is no use of the phone: it does not die of it.
   phone.diesAtTask = null;
   const waiting = new Set((await phone.disk("outbox")).map(({ id }) => id));
-  const merges = [...sim.judge.saved.values()].filter(({ name }) => name === "merge_clients");
+  const merges = [...sim.judge.saved.values()].filter(
+    ({ name }) => name === "merge_clients",
+  );
   const gone = new Set(merges.map(({ args }) => args["goes"]));
   for (const { id, name, args } of sim.judge.saved.values()) {
     const makes = MAKES[name];
     if (makes === undefined || !waiting.has(id)) continue;
     const [kind, argument] = makes;
     if (gone.has(args[argument])) continue;
-    const held = await finished(sim, tab, () => tab.store.rows.get(kind, args[argument] as string));
+    const held = await finished(sim, tab, () =>
+      tab.store.rows.get(kind, args[argument] as string),
+    );
     if (held === null)
-      sim.judge.breaks(5, `${name} ${id} waits to be sent, and ${phone.name} does not show it`);
+      sim.judge.breaks(
+        5,
+        `${name} ${id} waits to be sent, and ${phone.name} does not show it`,
+      );
   }
   phone.diesAtTask = diesAtTask;
 }
 
-async function finished<T>(sim: Simulation, tab: Tab, work: () => Promise<T>): Promise<T> {
+async function finished<T>(
+  sim: Simulation,
+  tab: Tab,
+  work: () => Promise<T>,
+): Promise<T> {
   const done: T[] = [];
   let problem: unknown = null;
   ground.page = tab;

@@ -49,6 +49,7 @@ const EFFECTS: { [N in CommandName]: Effect<N> } = {
   cancel_booking: schedule.cancelBooking,
   record_not_seen: schedule.recordNotSeen,
   set_working_week: schedule.setWorkingWeek,
+  set_base: schedule.setBase,
   add_time_off: schedule.addTimeOff,
   remove_time_off: schedule.removeTimeOff,
   register_thing: kit.registerThing,

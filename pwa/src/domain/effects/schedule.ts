@@ -38,6 +38,10 @@ export const setWorkingWeek: Effect<"set_working_week"> = ({ staff, days, skills
   put("working_week", staff, { days, skills }, null),
 ];
 
+export const setBase: Effect<"set_base"> = ({ staff, position }) => [
+  put("base", staff, { position }, null),
+];
+
 export const addTimeOff: Effect<"add_time_off"> = ({ time_off, ...days }) => [
   put("time_off", time_off, days, null),
 ];

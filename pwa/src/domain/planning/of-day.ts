@@ -19,9 +19,13 @@ export interface DayStop {
 }
 
 export interface Outset {
-  /** When and where the rest of the day begins; the first visit where the place is null. */
+  /** Nothing of the rest of the day is before. */
   begins: number;
+  /** Where it begins, at the first visit where that is null, and when it was or is left at the earliest. */
   from: Point | null;
+  leaves: number;
+  /** Where it ends; the last visit where it is null. */
+  to: Point | null;
   /** By when it is over at the latest. */
   ends: number;
   breaks: readonly PlanBreak[];
@@ -55,12 +59,12 @@ export function propose(stops: readonly DayStop[], outset: Outset, travel: Trave
 /** Nobody is asked to be ready before the first of them was. */
 export function problemOf(
   stops: readonly DayStop[],
-  { begins, from, ends, breaks }: Outset,
+  { begins, from, leaves, to, ends, breaks }: Outset,
   travel: Travel,
 ): PlanDay {
   const earliest = Math.max(begins, Math.min(...stops.map(({ starts }) => starts)));
   return {
-    begins: from === null ? earliest : begins,
+    begins: from === null ? earliest : leaves,
     ends,
     stops: stops.map((stop) => ({
       seconds: stop.minutes * 60,
@@ -68,7 +72,7 @@ export function problemOf(
     })),
     drives: stops.map(({ at }) => stops.map((other) => estimate(at, other.at, travel).seconds)),
     first: stops.map(({ at }) => (from === null ? 0 : estimate(from, at, travel).seconds)),
-    last: stops.map(() => 0),
+    last: stops.map(({ at }) => (to === null ? 0 : estimate(at, to, travel).seconds)),
     // One whose time is past was taken, or was not.
     breaks: breaks.filter(({ latest }) => latest >= begins),
     grid: GRID_S,
@@ -83,14 +87,13 @@ function beginnings({ minutes, free }: DayStop, earliest: number): Period[] {
 
 function driven(
   stops: readonly DayStop[],
-  { from }: Outset,
+  { from, to }: Outset,
   travel: Travel,
   order: readonly number[],
 ): Drive {
   let at = from;
   const whole = { metres: 0, seconds: 0 };
-  for (const stop of order) {
-    const next = stops[stop]?.at ?? null;
+  for (const next of [...order.map((stop) => stops[stop]?.at ?? null), to]) {
     if (at && next) {
       const { metres, seconds } = estimate(at, next, travel);
       whole.metres += metres;

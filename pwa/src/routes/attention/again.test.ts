@@ -46,6 +46,17 @@ describe("a form that was begun anew", () => {
 });
 
 describe("a refused entry", () => {
+  it("about hours or a base is sent anew over what stands by then", () => {
+    const staff = "me";
+    expect(backTo("set_working_week", { staff, seen: 3, days: [], skills: [] })).toMatchObject({
+      ...{ draft: "hours/me", to: "/hours/me", value: { begun: true, seen: null } },
+    });
+    expect(backTo("set_base", { staff, seen: 3, position: null })).toEqual({
+      ...{ draft: "base/me", to: "/hours/me" },
+      value: { position: null, begun: true, seen: null },
+    });
+  });
+
   it("comes back to the form it was typed on, under that form's draft", () => {
     const args = { screen: "s", client: "c", answers: { diabetes: true }, answered_by: "client" };
     const of_before = { answered_by_name: "", screened_at: "2026-11-25T14:50:00Z" };

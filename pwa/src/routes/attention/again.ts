@@ -4,6 +4,7 @@
  */
 import type { CommandArgs, CommandName } from "../../domain/commands";
 import { blankChange, whenOf } from "../booking/change";
+import { blankBase } from "../hours/base-form";
 import { weekForm } from "../hours/hours-form";
 import { blankForm, cardOf } from "../client/card-form";
 import { saidOf } from "../clearance/limits-of";
@@ -227,7 +228,12 @@ const BACK: { [N in CommandName]?: Back<N> } = {
   }),
   set_working_week: ({ staff, seen: _, ...week }) => ({
     draft: `hours/${staff}`,
-    value: weekForm(week, 0),
+    value: weekForm(week, null),
+    to: `/hours/${staff}`,
+  }),
+  set_base: ({ staff, position }) => ({
+    draft: `base/${staff}`,
+    value: { ...blankBase(), position, begun: true },
     to: `/hours/${staff}`,
   }),
   complete_visit: ({ booking, client, ended_at, kit, ...kept }) => ({

@@ -36,6 +36,7 @@ export type FileKind = Exclude<
   | "photo"
   | "not_ready"
   | "working_week"
+  | "base"
   | "time_off"
   | "kit_thing"
   | "kit_load"

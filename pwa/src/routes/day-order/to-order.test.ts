@@ -8,7 +8,7 @@ const DAY = "2026-11-28";
 const HOME = { lat: 51.5, lon: -0.1, source: "device", accuracy_m: 5 } as const;
 const HOUSE = { lat: 51.6, lon: -0.2, source: "typed", accuracy_m: null } as const;
 
-function held<K extends "booking" | "client" | "facility" | "visit" | "working_week">(
+function held<K extends "booking" | "client" | "facility" | "visit" | "working_week" | "base">(
   id: string,
   row: Partial<Held<K>["row"]>,
 ): Held<K> {
@@ -36,6 +36,7 @@ const ROWS: DayRows = {
   ],
   visits: [],
   weeks: [],
+  bases: [],
 };
 const ASKED = {
   ...{ me: "me", day: DAY, locked: ["late"] },
@@ -53,7 +54,22 @@ test("my booked visits of the day, by their times, each with its place", () => {
     ["late", true, HOME],
   ]);
   expect(unknown).toEqual([]);
-  expect(outset).toEqual({ begins: epoch("09:00"), from: null, ends: MIDNIGHT, breaks: [] });
+  const begins = epoch("09:00");
+  const day = { ends: MIDNIGHT, to: null, breaks: [] };
+  expect(outset).toEqual({ begins, from: null, leaves: 0, ...day });
+});
+
+test("a day goes from my base, where it is known, and ends there", () => {
+  const position = { lat: 51.4, lon: 0, source: "typed", accuracy_m: null } as const;
+  const bases = [held<"base">("me", { position }), held<"base">("you", { position: HOUSE })];
+  const rows = { ...ROWS, bases };
+  expect(toOrder(rows, ASKED).outset).toMatchObject({ from: position, leaves: 0, to: position });
+  const begun = { booking: "early", started_at: `${DAY}T10:05:00Z`, state: "completed" } as const;
+  const now = new Date(`${DAY}T11:00:00Z`);
+  const visits = [held<"visit">("v", begun)];
+  expect(toOrder({ ...rows, visits }, { ...ASKED, now }).outset).toMatchObject({
+    ...{ begins: epoch("11:00"), from: HOME, leaves: epoch("11:00"), to: position },
+  });
 });
 
 test("what is not mine, not of the day, not booked or begun does not count", () => {

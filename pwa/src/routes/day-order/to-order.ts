@@ -31,6 +31,7 @@ export interface DayRows {
   facilities: readonly Held<"facility">[];
   visits: readonly Held<"visit">[];
   weeks: readonly Held<"working_week">[];
+  bases: readonly Held<"base">[];
 }
 
 interface Asked {
@@ -72,20 +73,24 @@ export function toOrder(rows: DayRows, asked: Asked): ToOrder {
   return whole;
 }
 
-/** From where the last visit of the day was begun, today; else from the first one. */
+/** From where the last visit of the day was begun, today; else from my base, where it is known. */
 function outset(rows: DayRows, asked: Asked, mine: readonly Held<"booking">[]): Outset {
-  const day = { ends: wholeDay(asked)[1], breaks: breaksOf(rows, asked) };
-  if (asked.dayOf(asked.now) !== asked.day) return { begins: 0, from: null, ...day };
+  const base = rows.bases.find(({ id }) => id === asked.me)?.row.position ?? null;
+  const day = { ends: wholeDay(asked)[1], to: base, breaks: breaksOf(rows, asked) };
+  if (asked.dayOf(asked.now) !== asked.day) return { begins: 0, from: base, leaves: 0, ...day };
   const now = seconds(asked.now);
   const last = rows.visits
     .filter(({ row }) => mine.some(({ id }) => id === row.booking))
     .toSorted(byTime(({ row }) => row.started_at))
     .at(-1)?.row;
   const booking = mine.find(({ id }) => id === last?.booking)?.row;
-  if (last === undefined || booking === undefined) return { begins: now, from: null, ...day };
+  if (last === undefined || booking === undefined) {
+    // Whoever goes to the first visit may be on the way already.
+    return { begins: now, from: base, leaves: 0, ...day };
+  }
   const over = seconds(last.started_at) + booking.minutes * 60;
   const begins = last.state === "started" ? Math.max(now, over) : now;
-  return { begins, from: placeOf(rows, booking), ...day };
+  return { begins, from: placeOf(rows, booking), leaves: begins, ...day };
 }
 
 /** In the technician's hours and the client's own times, outside of the house's quiet times. */

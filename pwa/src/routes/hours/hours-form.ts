@@ -9,7 +9,9 @@ export interface WeekForm {
   days: Omit<WorkingDay, "breaks">[];
   pause: { minutes: number | null; earliest: string; latest: string };
   skills: string;
-  /** The version that the form began with; null before. */
+  /** Once it holds what is known, or what was refused. */
+  begun: boolean;
+  /** The version that it began with; null for the one that stands when it is saved. */
   seen: number | null;
 }
 
@@ -17,15 +19,16 @@ export const USUAL_HOURS = { starts: "09:00", ends: "17:00" };
 
 export function blankWeek(): WeekForm {
   const pause = { minutes: null, earliest: "12:00", latest: "14:00" };
-  return { days: [], pause, skills: "", seen: null };
+  return { days: [], pause, skills: "", begun: false, seen: null };
 }
 
-export function weekForm(week: Week, seen: number): WeekForm {
+export function weekForm(week: Week, seen: number | null): WeekForm {
   const pause = week.days.flatMap(({ breaks }) => breaks)[0] ?? blankWeek().pause;
   return {
     days: week.days.map(({ weekday, starts, ends }) => ({ weekday, starts, ends })),
     pause: { ...pause },
     skills: week.skills.join(", "),
+    begun: true,
     seen,
   };
 }

@@ -33,12 +33,14 @@ export function ownMiles(): { readonly current: OwnMiles | null } {
   const visits = fromStore(rows.live("visit"));
   const clients = fromStore(rows.live("client"));
   const facilities = fromStore(rows.live("facility"));
+  const bases = fromStore(rows.live("base"));
   const read = $derived.by((): OwnMiles | null => {
     const held = book.current as unknown as BookJson | null;
     const me = session.current.staff?.id;
     if (held === null || me === undefined || vehicles.current === null) return null;
     if (days.current === null || bookings.current === null || visits.current === null) return null;
     if (clients.current === null || facilities.current === null) return null;
+    if (bases.current === null) return null;
     const mine = vehicles.current.filter(({ row }) => row.staff === me);
     const stand = standing(travelsOf(days.current, mine));
     const visited = {
@@ -52,7 +54,8 @@ export function ownMiles(): { readonly current: OwnMiles | null } {
         ...stop,
         label: stop.label || t("miles.a_client"),
       }));
-    const home = { label: t("miles.home"), position: null };
+    const position = bases.current.find(({ id }) => id === me)?.row.position ?? null;
+    const home = { label: t("miles.home"), position };
     return {
       book: held,
       vehicles: mine,

@@ -9,7 +9,7 @@ import type { Travel } from "../../../src/domain/screening/book";
 const TRAVEL: Travel = { road_percent: 100, speeds: [{ up_to_m: null, km_h: 36 }] };
 const NINE = 9 * 3600;
 const NOON = 12 * 3600;
-const DAY = { begins: 0, from: null, ends: 86_400, breaks: [] };
+const DAY = { begins: 0, from: null, leaves: 0, to: null, ends: 86_400, breaks: [] };
 
 /** So many kilometres north of a place on the equator; 1 km is 0.0089932 degrees. */
 function stop(km: number, starts: number, more: Partial<DayStop> = {}): DayStop {
@@ -46,10 +46,21 @@ test("a time that is kept is kept, and nobody comes before the day began", () =>
 
 test("the rest of a day begins where the last visit was", () => {
   const stops = [stop(0, NOON), stop(20, NOON + 3600)];
-  const outset = { ...DAY, begins: NOON, from: stop(21, 0).at };
+  const outset = { ...DAY, begins: NOON, from: stop(21, 0).at, leaves: NOON };
   const { plan, now, then } = propose(stops, outset, TRAVEL);
   expect(plan.visits.map(({ stop: which }) => which)).toEqual([1, 0]);
   expect([now.seconds, then.seconds].map((each) => Math.round(each / 10))).toEqual([410, 210]);
+});
+
+test("a day from a base counts the ways from it and back, and the first time is kept", () => {
+  const stops = [stop(0, NINE), stop(10, NINE + 3600), stop(20, NINE + 7200)];
+  const outset = { ...DAY, begins: NINE - 60, from: stop(30, 0).at, to: stop(19, 0).at };
+  const { plan, now, then } = propose(stops, outset, TRAVEL);
+  // As booked 30 + 10 + 10 + 1 km; at best 10 + 10 + 10 + 19 km: it ends in the south, but begins in the north.
+  expect(Math.round(now.metres / 100)).toBe(510);
+  expect(Math.round(then.metres / 100)).toBe(490);
+  expect(Math.min(...plan.visits.map(({ begins }) => begins))).toBe(NINE);
+  expect(plan.left).toEqual([]);
 });
 
 test("a visit as a whole lies where it may, and not before the day began", () => {
