@@ -1,5 +1,6 @@
 """Bookings: who visits whom, when; and when those who make the visits work."""
 
+from typing import Any
 from uuid import UUID
 
 from django.db import models
@@ -68,7 +69,9 @@ class Base(SealedModel):
 
     id = models.UUIDField(primary_key=True)
     practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
-    position = SealedField(dict, null=True)
+    position: SealedField[dict[str, Any] | None, dict[str, Any] | None] = SealedField(
+        dict, null=True
+    )
 
     def seal_subject(self) -> UUID:
         return self.practice_id

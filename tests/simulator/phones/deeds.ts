@@ -52,7 +52,7 @@ const CHOICES: readonly (readonly [
   ["set_working_week", 1, CARE, care.setWorkingWeek],
   ["set_base", 1, CARE, care.setBase],
   ["add_time_off", 2, CARE, care.addTimeOff],
-  ["remove_time_off", 1, CARE, care.removeTimeOff],
+  ["remove_time_off", 4, CARE, care.removeTimeOff],
   ["start_visit", 4, CARE, care.startVisit],
   ["complete_visit", 4, CARE, care.completeVisit],
   ["report_mishap", 3, CARE, care.reportMishap],
