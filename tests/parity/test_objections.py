@@ -6,7 +6,14 @@ from typing import Any
 
 import pytest
 
-from heelwright.schedule.rules.objections import Around, Asked, minute_of, objections
+from heelwright.schedule.rules.objections import (
+    Around,
+    Asked,
+    Other,
+    minute_of,
+    objections,
+    squeezes,
+)
 from tests.parity.vectors import read
 
 
@@ -17,9 +24,14 @@ def test_what_speaks_against_a_visit(case: dict[str, Any]) -> None:
     around = Around(
         week=case["week"],
         off=list(zip(spans[::2], spans[1::2], strict=True)),
-        others=[(minute_of(at), minute_of(at) + length) for at, length in case["others"]],
+        others=[
+            Other(minute_of(at), minute_of(at) + length, drive)
+            for at, length, drive in case["others"]
+        ],
         free=case["free"],
         latest=case["latest"] and date.fromisoformat(case["latest"]),
     )
     asked = Asked(date.fromisoformat(day), minute_of(starts), minutes)
     assert objections(asked, around) == case["codes"]
+    found = squeezes(asked, around.others)
+    assert [[each.before, each.drive, each.between] for each in found] == case["squeezes"]

@@ -497,7 +497,7 @@ export interface components {
              * Meant
              * @default []
              */
-            meant: ("day_off" | "outside_hours" | "in_break" | "client_not_free" | "too_late")[];
+            meant: ("day_off" | "outside_hours" | "in_break" | "short_travel" | "client_not_free" | "too_late")[];
             /** Visits */
             visits: components["schemas"]["ArrangedVisit"][];
         };
@@ -630,7 +630,7 @@ export interface components {
              * Meant
              * @default []
              */
-            meant: ("day_off" | "outside_hours" | "in_break" | "client_not_free" | "too_late")[];
+            meant: ("day_off" | "outside_hours" | "in_break" | "short_travel" | "client_not_free" | "too_late")[];
             /** Minutes */
             minutes: number;
             /**
@@ -2271,7 +2271,7 @@ export interface components {
              * Meant
              * @default []
              */
-            meant: ("day_off" | "outside_hours" | "in_break" | "client_not_free" | "too_late")[];
+            meant: ("day_off" | "outside_hours" | "in_break" | "short_travel" | "client_not_free" | "too_late")[];
             /** Minutes */
             minutes: number;
             /** Seen */

@@ -1514,6 +1514,10 @@ export const en = {
   "booking.against.day_off": "It is a day off.",
   "booking.against.outside_hours": "It is outside of the technician’s hours.",
   "booking.against.in_break": "Nothing is left of the technician’s break then.",
+  "booking.against.short_travel": "There is too little time for the way.",
+  "booking.squeeze_before": "From the visit before: about {drive} to drive, {between} between.",
+  "booking.squeeze_after": "To the visit after: about {drive} to drive, {between} between.",
+  "booking.minutes_count": { one: "{count} minute", other: "{count} minutes" },
   "booking.against.too_late":
     "It is too late for the next visit, by what was said at the last one.",
   "booking.against.client_not_free": "By the card, the client is not to be visited then.",

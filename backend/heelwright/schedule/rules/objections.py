@@ -9,7 +9,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any, Literal, get_args
 
-Code = Literal["day_off", "outside_hours", "in_break", "client_not_free", "too_late"]
+Code = Literal[
+    "day_off", "outside_hours", "in_break", "short_travel", "client_not_free", "too_late"
+]
 CODES: tuple[Code, ...] = get_args(Code)
 
 
@@ -27,20 +29,40 @@ class Asked:
 
 
 @dataclass(frozen=True)
+class Other:
+    """Another visit of the technician on that day. `drive` are the seconds that the way between the
+    two doors is guessed to take; None where a door is not known."""
+
+    starts: int
+    ends: int
+    drive: int | None = None
+
+
+@dataclass(frozen=True)
 class Around:
     """What is known of the technician's day, and of the client.
 
     `week` is the technician's working week, None where nobody has set one; `off` are the first and
     last days on which they, or the whole practice, do not work; `others` their other visits of that
-    day, as (starts, ends); `free` the times at which the client is to be visited, empty for any;
-    `latest` the last day that is in time for the client's next visit, where that was said.
+    day; `free` the times at which the client is to be visited, empty for any; `latest` the last day
+    that is in time for the client's next visit, where that was said.
     """
 
     week: Sequence[Mapping[str, Any]] | None
     off: Sequence[tuple[date, date]]
-    others: Sequence[tuple[int, int]]
+    others: Sequence[Other]
     free: Sequence[Mapping[str, Any]]
     latest: date | None
+
+
+@dataclass(frozen=True)
+class Squeeze:
+    """Less time between two visits than the way takes, in minutes. `before` is the way to the visit
+    that is asked for, else it is the one from there."""
+
+    before: bool
+    drive: int
+    between: int
 
 
 def objections(asked: Asked, around: Around) -> list[Code]:
@@ -50,6 +72,8 @@ def objections(asked: Asked, around: Around) -> list[Code]:
         found.append("day_off")
     elif around.week is not None:
         found += _against_hours(asked, around, around.week)
+    if squeezes(asked, around.others):
+        found.append("short_travel")
     if around.free and not any(_within(asked, span) for span in around.free):
         found.append("client_not_free")
     if around.latest is not None and asked.day > around.latest:
@@ -57,12 +81,31 @@ def objections(asked: Asked, around: Around) -> list[Code]:
     return found
 
 
+def squeezes(asked: Asked, others: Sequence[Other]) -> list[Squeeze]:
+    """From the visit before and to the one after. Two at one time are not for travel to say."""
+    before = max((o for o in others if o.ends <= asked.starts), key=lambda o: o.ends, default=None)
+    after = min((o for o in others if o.starts >= asked.ends), key=lambda o: o.starts, default=None)
+    found = []
+    if before is not None:
+        found += _squeeze(before.drive, asked.starts - before.ends, before=True)
+    if after is not None:
+        found += _squeeze(after.drive, after.starts - asked.ends, before=False)
+    return found
+
+
+def _squeeze(drive: int | None, between: int, *, before: bool) -> list[Squeeze]:
+    if drive is None or drive <= between * 60:
+        return []
+    return [Squeeze(before, -(-drive // 60), between)]
+
+
 def _against_hours(asked: Asked, around: Around, week: Sequence[Mapping[str, Any]]) -> list[Code]:
     hours = next((day for day in week if _within(asked, day)), None)
     if hours is None:
         return ["outside_hours"]
-    taken = [*around.others, (asked.starts, asked.ends)]
-    fits = all(_fits(pause, around.others) <= _fits(pause, taken) for pause in hours["breaks"])
+    others = [(other.starts, other.ends) for other in around.others]
+    taken = [*others, (asked.starts, asked.ends)]
+    fits = all(_fits(pause, others) <= _fits(pause, taken) for pause in hours["breaks"])
     return [] if fits else ["in_break"]
 
 

@@ -17,6 +17,18 @@ export interface Asked {
   minutes: number;
 }
 
+/** Another visit of the technician. `drive` are the guessed seconds between the doors; null where one is not known. */
+export interface Other extends Omit<Asked, "day"> {
+  drive: number | null;
+}
+
+/** Less time between two visits than the way takes, in minutes: the way to the visit that is asked for, or from it. */
+export interface Squeeze {
+  before: boolean;
+  drive: number;
+  between: number;
+}
+
 /** What is known of the technician's day, and of the client. */
 export interface Around {
   /** Null where nobody has set the technician's hours. */
@@ -24,7 +36,7 @@ export interface Around {
   /** First and last days on which they, or the whole practice, do not work. */
   off: readonly (readonly [first: Day, last: Day])[];
   /** Their other visits of that day. */
-  others: readonly Omit<Asked, "day">[];
+  others: readonly Other[];
   /** When the client is to be visited; empty for any time. */
   free: readonly Span[];
   /** The last day that is in time for the client's next visit, where that was said. */
@@ -39,10 +51,32 @@ export function objections(asked: Asked, around: Around): Code[] {
   } else if (around.week !== null) {
     found.push(...againstHours(asked, around.others, around.week));
   }
+  if (squeezes(asked, around.others).length > 0) found.push("short_travel");
   if (around.free.length > 0 && !around.free.some((span) => within(asked, span)))
     found.push("client_not_free");
   if (around.latest !== null && asked.day > around.latest) found.push("too_late");
   return found;
+}
+
+/** From the visit before and to the one after. Two at one time are not for travel to say. */
+export function squeezes(asked: Asked, others: readonly Other[]): Squeeze[] {
+  const [starts, ends] = taken(asked);
+  const spans = others.map((other) => ({ drive: other.drive, span: taken(other) }));
+  const before = spans
+    .filter(({ span }) => span[1] <= starts)
+    .toSorted((a, b) => b.span[1] - a.span[1])[0];
+  const after = spans
+    .filter(({ span }) => span[0] >= ends)
+    .toSorted((a, b) => a.span[0] - b.span[0])[0];
+  return [
+    ...(before ? squeeze(true, before.drive, starts - before.span[1]) : []),
+    ...(after ? squeeze(false, after.drive, after.span[0] - ends) : []),
+  ];
+}
+
+function squeeze(before: boolean, drive: number | null, between: number): Squeeze[] {
+  if (drive === null || drive <= between * 60) return [];
+  return [{ before, drive: Math.ceil(drive / 60), between }];
 }
 
 function againstHours(asked: Asked, others: Around["others"], week: readonly WorkingDay[]): Code[] {

@@ -1,6 +1,15 @@
 /** What speaks against a visit where a form has it, from the rows of this phone. */
-import { type Code, objections } from "../../domain/schedule/objections";
+import {
+  type Asked,
+  type Code,
+  objections,
+  type Squeeze,
+  squeezes,
+} from "../../domain/schedule/objections";
+import { estimate } from "../../domain/places/estimate";
+import { placeOf } from "../../domain/places/of-booking";
 import type { RowOf } from "../../domain/rows";
+import type { Travel } from "../../domain/screening/book";
 import type { Held } from "../../store";
 import type { Id } from "../../wire/types";
 import { clockOf, dayKey } from "../../words/format";
@@ -13,17 +22,26 @@ export interface Known {
   bookings: readonly Held<"booking">[];
   weeks: readonly Held<"working_week">[];
   off: readonly Held<"time_off">[];
+  clients: readonly Held<"client">[];
+  facilities: readonly Held<"facility">[];
+  travel: Travel | null;
+}
+
+export interface Against {
+  codes: Code[];
+  /** The figures of `short_travel`. */
+  squeezes: Squeeze[];
 }
 
 /** Nothing of a form that is not filled in yet. `moved` is the booking that the form moves. */
 export function against(
   when: When,
-  client: { id: Id; row: Pick<RowOf<"client">, "visit_times" | "may_wait"> },
+  client: { id: Id; row: Pick<RowOf<"client">, "visit_times" | "may_wait" | "facility"> },
   known: Known,
   moved?: Id,
-): Code[] {
+): Against {
   const { day, clock, minutes, staff } = when;
-  if (lacking(when).length > 0 || minutes === null) return [];
+  if (lacking(when).length > 0 || minutes === null) return { codes: [], squeezes: [] };
   const others = known.bookings.filter(
     ({ id, row }) =>
       id !== moved &&
@@ -31,9 +49,16 @@ export function against(
       row.state === "booked" &&
       dayKey(row.starts_at) === day,
   );
+  const standing = known.bookings.find(({ id }) => id === moved)?.row;
+  const place = standing?.place ?? (client.row.facility ? "facility" : "home");
+  const at = placeOf(known, { client: client.id, place });
+  const visits = others.map(({ row }) => {
+    const there = placeOf(known, row);
+    const drive = at && there && known.travel ? estimate(at, there, known.travel).seconds : null;
+    return { starts: clockOf(row.starts_at), minutes: row.minutes, drive };
+  });
   // Not where another visit comes first, nor where this one stood on that day or a later one already.
-  const stood = known.bookings.find(({ id }) => id === moved)?.row.starts_at;
-  const stoodLater = stood !== undefined && dayKey(stood) >= day;
+  const stoodLater = standing !== undefined && dayKey(standing.starts_at) >= day;
   const comesLater =
     !stoodLater &&
     !known.bookings.some(
@@ -43,17 +68,16 @@ export function against(
         row.state === "booked" &&
         dayKey(row.starts_at) < day,
     );
-  const visits = known.visits.filter(({ row }) => row.client === client.id);
-  const due = nextDue(visits, client.row, dayKey);
+  const made = known.visits.filter(({ row }) => row.client === client.id);
+  const due = nextDue(made, client.row, dayKey);
   const theirs = known.off.filter(({ row }) => row.staff === null || row.staff === staff);
-  return objections(
-    { day, starts: clock, minutes },
-    {
-      week: known.weeks.find(({ id }) => id === staff)?.row.days ?? null,
-      off: theirs.map(({ row }) => [row.first, row.last]),
-      others: others.map(({ row }) => ({ starts: clockOf(row.starts_at), minutes: row.minutes })),
-      free: client.row.visit_times ?? [],
-      latest: comesLater ? (due?.last ?? null) : null,
-    },
-  );
+  const asked: Asked = { day, starts: clock, minutes };
+  const codes = objections(asked, {
+    week: known.weeks.find(({ id }) => id === staff)?.row.days ?? null,
+    off: theirs.map(({ row }) => [row.first, row.last]),
+    others: visits,
+    free: client.row.visit_times ?? [],
+    latest: comesLater ? (due?.last ?? null) : null,
+  });
+  return { codes, squeezes: squeezes(asked, visits) };
 }

@@ -1,17 +1,19 @@
 /** What a form of a booking asks about before it is saved, and whether a person has said to mean it. */
 import { fromStore } from "svelte/store";
 import type { RowOf } from "../../domain/rows";
-import type { Code } from "../../domain/schedule/objections";
+import { type BookJson, travelOf } from "../../domain/screening/book";
+import type { Code, Squeeze } from "../../domain/schedule/objections";
 import { ticking } from "../../parts/ticking";
 import { store, type Held } from "../../store";
 import type { Id } from "../../wire/types";
-import { against } from "./against";
+import { against, type Against, type Known } from "./against";
 import { pastStart } from "./past";
 import type { When } from "./suggested";
 
 export interface Doubts {
   readonly past: Date | null;
   readonly against: readonly Code[];
+  readonly squeezes: readonly Squeeze[];
   /** There are some, and nobody has said to mean them. */
   readonly open: boolean;
   meant: boolean;
@@ -23,13 +25,30 @@ interface Form {
   moved?: { id: Id; row: Pick<RowOf<"booking">, "starts_at"> } | undefined;
 }
 
-/** What was said counts for that time and those doubts: other ones are asked about anew. */
-export function doubtsOf(form: () => Form): Doubts {
+/** All that this phone knows of what may speak against a time. */
+export function knownHere(): () => Known {
   const { rows } = store;
   const bookings = fromStore(rows.live("booking"));
   const weeks = fromStore(rows.live("working_week"));
   const visits = fromStore(rows.live("visit"));
   const off = fromStore(rows.live("time_off"));
+  const clients = fromStore(rows.live("client"));
+  const facilities = fromStore(rows.live("facility"));
+  const book = fromStore(store.rulebook);
+  return () => ({
+    bookings: bookings.current ?? [],
+    weeks: weeks.current ?? [],
+    off: off.current ?? [],
+    visits: visits.current ?? [],
+    clients: clients.current ?? [],
+    facilities: facilities.current ?? [],
+    travel: book.current && travelOf(book.current as unknown as BookJson),
+  });
+}
+
+/** What was said counts for that time and those doubts: other ones are asked about anew. */
+export function doubtsOf(form: () => Form): Doubts {
+  const known = knownHere();
   const now = ticking();
   let meant = $state("");
 
@@ -37,19 +56,13 @@ export function doubtsOf(form: () => Form): Doubts {
     const { when, moved } = form();
     return when ? pastStart(when, now(), moved?.row.starts_at) : null;
   });
-  const codes = $derived.by(() => {
+  const found: Against = $derived.by(() => {
     const { when, client, moved } = form();
-    if (!when || !client) return [];
-    const known = {
-      bookings: bookings.current ?? [],
-      weeks: weeks.current ?? [],
-      off: off.current ?? [],
-      visits: visits.current ?? [],
-    };
-    return against(when, client, known, moved?.id);
+    return when && client ? against(when, client, known(), moved?.id) : { codes: [], squeezes: [] };
   });
+  const codes = $derived(found.codes);
   const asked = $derived(
-    past === null && codes.length === 0 ? "" : JSON.stringify([form().when, past, codes]),
+    past === null && codes.length === 0 ? "" : JSON.stringify([form().when, past, found]),
   );
 
   return {
@@ -58,6 +71,9 @@ export function doubtsOf(form: () => Form): Doubts {
     },
     get against() {
       return codes;
+    },
+    get squeezes() {
+      return found.squeezes;
     },
     get open() {
       return asked !== meant && asked !== "";

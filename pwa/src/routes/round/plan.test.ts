@@ -68,7 +68,8 @@ describe("a round that is planned", () => {
   it("names the stops outside of the hours, and those that run into another visit", () => {
     const days = [{ weekday: 2, starts: "09:00", ends: "13:30", breaks: [] }];
     const weeks = [held<"working_week">("x", { days })];
-    const known = { visits: [], bookings: BOOKINGS, weeks, off: [] };
+    const nowhere = { clients: CLIENTS, facilities: [], travel: null };
+    const known = { visits: [], bookings: BOOKINGS, weeks, off: [], ...nowhere };
     const found = doubtful(round, DAY, CLIENTS, known);
     expect(found.map(({ stop, codes }) => [stop.client, codes])).toEqual([
       ["a", ["outside_hours"]],

@@ -165,7 +165,7 @@ export function doubtful(
       ({ row }) => row.client !== stop.client || clockOf(row.starts_at) !== clockAt(starts),
     );
     const when = { day, clock: clockAt(starts), minutes, staff };
-    const codes = against(when, client, { ...known, bookings: others });
+    const { codes } = against(when, client, { ...known, bookings: others });
     return codes.length > 0 ? [{ stop, codes }] : [];
   });
 }
