@@ -7,12 +7,12 @@ Worth = tuple[int, int, int]
 
 
 class Everything:
-    """Drives, waits, works and pauses in every order; keeps what the best of them is worth: stops
-    left out, driving, end."""
+    """Drives, waits, works and pauses in every order; keeps what the best of them is worth: the
+    weight of the stops left out, driving, end."""
 
     def __init__(self, day: Day) -> None:
         self.day = day
-        self.best: Worth = (len(day.stops), 0, day.begins)
+        self.best: Worth = (sum(stop.weight for stop in day.stops), 0, day.begins)
         self.orders: set[tuple[int, ...]] = {()}
         self._go(day.begins, 0, (), 0)
 
@@ -55,7 +55,8 @@ class Everything:
             return
         if any(now + way > one.latest for one in self.day.breaks[taken:]):
             return
-        worth = (len(self.day.stops) - len(been), driving + way, now + way)
+        out = sum(s.weight for n, s in enumerate(self.day.stops) if n not in been)
+        worth = (out, driving + way, now + way)
         if worth < self.best:
             self.best, self.orders = worth, set()
         if worth == self.best:

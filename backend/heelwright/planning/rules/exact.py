@@ -1,5 +1,5 @@
-"""The best order of a day, exactly: as many stops as can be, then the least driving, then the
-earliest end. Where the given order is as good as any, it stays.
+"""The best order of a day, exactly: as many stops as can be, by their weight, then the least
+driving, then the earliest end. Where the given order is as good as any, it stays.
 
 Dynamic programming over sets of stops. Of the ways to have been at the same stops, to stand at the
 same one and to have taken as many breaks, those stay that neither drive longer nor are later than
@@ -8,6 +8,7 @@ another. The twin is `domain/planning/exact.ts`; both try everything in the same
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 from heelwright.planning.rules.problem import Day, Left, Plan, Reason, Visit
 
@@ -31,7 +32,7 @@ def best(day: Day) -> Plan:
     if len(day.stops) > MOST_STOPS:
         raise ValueError(f"at most {MOST_STOPS} stops")
     given = along(day, range(len(day.stops)))
-    found = min(_finished(day), key=_worth, default=Way(0, day.begins))
+    found = min(_finished(day), key=partial(_worth, day), default=Way(0, day.begins))
     if given is not None and (given.driving, given.end) == (found.driving, found.time):
         return given
     there = set(found.order)
@@ -45,11 +46,12 @@ def along(day: Day, order: Sequence[int]) -> Plan | None:
     for stop in order:
         ways = _kept(after for way in ways for after in _steps(day, way, stop))
     ended = [done for way in ways for done in _ends(day, way)]
-    return _plan(min(ended, key=_worth)) if ended else None
+    return _plan(min(ended, key=partial(_worth, day))) if ended else None
 
 
-def _worth(way: Way) -> tuple[int, int, int, tuple[int, ...]]:
-    return (-len(way.order), way.driving, way.time, way.order)
+def _worth(day: Day, way: Way) -> tuple[int, int, int, tuple[int, ...]]:
+    weight = sum(day.stops[stop].weight for stop in way.order)
+    return (-weight, way.driving, way.time, way.order)
 
 
 def _plan(way: Way) -> Plan:

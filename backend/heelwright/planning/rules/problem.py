@@ -16,10 +16,12 @@ Reason = Literal["outside_hours", "too_far", "break_in_the_way", "no_room"]
 @dataclass(frozen=True)
 class Stop:
     """`windows` are the earliest and latest times at which the work may begin, in their order; one
-    of a single moment is a fixed time."""
+    of a single moment is a fixed time. `weight` is what it counts beside others where not all have
+    room; on a phone all count alike."""
 
     seconds: int
     windows: tuple[tuple[int, int], ...]
+    weight: int = 1
 
 
 @dataclass(frozen=True)
