@@ -12,6 +12,7 @@ from heelwright import evidence
 from heelwright.commandlog import registry
 from heelwright.commandlog.models import Access, CommandRecord, FeedRow, LoggedArgs
 from heelwright.people.models import Client, ClientLikeness
+from heelwright.people.rules import BLANK_CARD, joined
 from heelwright.schedule.models import Booking
 from heelwright.vault.fields import SealedField
 from tests.factories import (
@@ -125,7 +126,7 @@ def test_nothing_personal_stays_on_the_card_that_goes(world: World) -> None:
     goes = with_records(world.technician)
     merge(world, world.client, goes)
     empty = ["status", "status_since", "corridor", "see_last", "position"]
-    empty += ["visit_times", "preferred_staff", "may_wait", "needs_skills"]
+    empty += ["visit_times", "preferred_staff", "may_wait", "needs_skills", "entry_note"]
     plain: dict[str, Any] = dict.fromkeys(empty) | {"decides_for_self": True}
     assert columns_of(goes) == dict.fromkeys(columns_of(goes), "") | plain
     card = Client.objects.get(pk=goes)
@@ -398,3 +399,18 @@ def test_two_healthy_cards_refer_nobody_on(world: World) -> None:
         technician.check(client, technician.screen(client))
     merge(world, stays, goes)
     assert not [row for row in fresh(world.owner).of("referral").values() if row["client"] == stays]
+
+
+@pytest.mark.parametrize(
+    ("stays", "goes", "note"),
+    [
+        ({"address": "A"}, {"address": "A", "entry_note": "Key safe"}, "Key safe"),
+        ({"address": "A"}, {"address": "B", "entry_note": "Key safe"}, None),
+        ({}, {"address": "B", "entry_note": "Key safe"}, "Key safe"),
+        ({"address": "A", "entry_note": "Bell"}, {"address": "A", "entry_note": "Key"}, "Bell"),
+    ],
+)
+def test_how_to_get_in_goes_with_its_address(
+    stays: dict[str, Any], goes: dict[str, Any], note: str | None
+) -> None:
+    assert joined(BLANK_CARD | stays, BLANK_CARD | goes)["entry_note"] == note

@@ -92,7 +92,8 @@ def mark_everything(app: ServedApp) -> Marked:
 
 def _people(marked: Marked) -> None:
     words, clear = marked.words, marked.clear
-    card = "name address phone room corridor contact_name contact_phone contact_role note".split()
+    card = "name address phone room corridor contact_name contact_phone contact_role".split()
+    card += ["note", "entry_note"]
     mail = f"{words['register_client.email']}@there.test"
     new = marked.texts("register_client", *card, email=mail) | {"born": BORN}
     new |= _wishes(marked, "register_client")

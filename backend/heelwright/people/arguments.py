@@ -57,6 +57,7 @@ class RegisterClient(Args):
     contact_role: Line = ""
     decides_for_self: bool = True
     note: Text = ""
+    entry_note: Text = ""
     status: Status = "active"
     status_since: date | None = None
     visit_times: VisitTimes = []
@@ -81,6 +82,7 @@ class ClientChanges(Args):
     contact_role: Line | None = None
     decides_for_self: bool | None = None
     note: Text | None = None
+    entry_note: Text | None = None
     status: Status | None = None
     status_since: date | None = None
     visit_times: VisitTimes | None = None

@@ -86,6 +86,7 @@ class ClientRow(BaseModel):
     contact_role: str
     decides_for_self: bool
     note: str
+    entry_note: str
     status: Status
     status_since: str | None
     visit_times: list[Span]
@@ -147,7 +148,7 @@ def facilities(ids: Iterable[UUID]) -> Rows:
 def clients(ids: Iterable[UUID]) -> Rows:
     having = _who_has(ids)
     made = {"staff", "merged", "facility", "status", "corridor", "see_last"}
-    made |= {"visit_times", "may_wait", "needs_skills"}
+    made |= {"visit_times", "may_wait", "needs_skills", "entry_note"}
     plain = [f for f in ClientRow.model_fields if f not in made]
     living = Client.objects.filter(pk__in=ids, merged_into=None).prefetch_related("merged")
     for c in living:
@@ -160,6 +161,7 @@ def clients(ids: Iterable[UUID]) -> Rows:
             may_wait=c.may_wait or False,
             needs_skills=c.needs_skills or [],
             corridor=c.corridor or "",
+            entry_note=c.entry_note or "",
             see_last=c.see_last or False,
             **{f: getattr(c, f) for f in plain},
         )

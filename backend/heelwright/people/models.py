@@ -71,6 +71,8 @@ class Client(SealedModel):
     preferred_staff = SealedField(str, null=True)
     may_wait = SealedField(bool, null=True)
     needs_skills = SealedField(list, null=True)
+    # How to get in at that address; None on cards from before it was asked.
+    entry_note = SealedField(str, null=True)
     field_versions = models.JSONField(default=dict)
     merged_into = models.ForeignKey(
         "self", on_delete=models.PROTECT, null=True, default=None, related_name="merged"

@@ -119,10 +119,11 @@ BLANK_CARD: dict[str, Any] = {
     "contact_role": "",
     "decides_for_self": True,
     "note": "",
+    "entry_note": None,
     "status": None,
     "status_since": None,
 }
-HOME = ("address", "position")
+HOME = ("address", "position", "entry_note")
 LIVES_AT = ("facility", "room", "corridor")
 CONTACT = ("contact_name", "contact_phone", "contact_role")
 STATUS = ("status", "status_since")
@@ -141,8 +142,8 @@ def joined(stays: Mapping[str, Any], goes: Mapping[str, Any]) -> dict[str, Any]:
     for group in (HOME, *ALONE, LIVES_AT, CONTACT):
         if not any(stays[f] for f in group):
             card |= {f: goes[f] for f in group}
-    if stays["position"] is None and goes["address"] == card["address"]:
-        card["position"] = goes["position"]
+    if goes["address"] == card["address"]:
+        card |= {f: goes[f] for f in ("position", "entry_note") if not card[f]}
     if goes["status"] not in (None, "active") and stays["status"] in (None, "active"):
         card |= {f: goes[f] for f in STATUS}
     card["see_last"] = stays["see_last"] or goes["see_last"]

@@ -7,7 +7,7 @@ export type CardStatus = Card["status"];
 /** Cards that wait in the outbox of an app of before do not have all of it. */
 type SinceCards =
   | ("status" | "status_since" | "corridor" | "see_last" | "position")
-  | ("visit_times" | "preferred_staff" | "may_wait" | "needs_skills");
+  | ("visit_times" | "preferred_staff" | "may_wait" | "needs_skills" | "entry_note");
 export type ClientCard = Omit<Card, SinceCards> & Partial<Pick<Card, SinceCards>>;
 export type FacilityCard = Pick<
   WireRows["facility"],

@@ -24,7 +24,7 @@ interface Closer {
     Pick<
       WireRows["client"],
       | ("status" | "status_since" | "merged" | "corridor" | "see_last" | "position")
-      | ("visit_times" | "preferred_staff" | "may_wait" | "needs_skills")
+      | ("visit_times" | "preferred_staff" | "may_wait" | "needs_skills" | "entry_note")
     >
   >;
   facility: Partial<Pick<WireRows["facility"], "quiet_times" | "corridors" | "position">>;

@@ -939,6 +939,11 @@ export interface components {
              */
             email: string | null;
             /**
+             * Entry Note
+             * @default null
+             */
+            entry_note: string | null;
+            /**
              * Facility
              * @default null
              */
@@ -1023,6 +1028,8 @@ export interface components {
             decides_for_self: boolean;
             /** Email */
             email: string;
+            /** Entry Note */
+            entry_note: string;
             /** Facility */
             facility: string | null;
             /** May Wait */
@@ -3590,6 +3597,11 @@ export interface components {
              * @default
              */
             email: string;
+            /**
+             * Entry Note
+             * @default
+             */
+            entry_note: string;
             /**
              * Facility
              * @default null

@@ -554,6 +554,11 @@ export const en = {
   "card.visit_time": "{day}, {starts} to {ends}",
   "card.preferred_staff": "Would rather see",
   "card.preferred_any": "Anybody",
+  "card.entry_note": "How to get in",
+  "card.entry_note_help":
+    "Such as the bell, the key safe, the dog. Only technicians who have this client, and owners, see it. Change it here when a code changes.",
+  "card.entry_note_show": "Show how to get in",
+  "card.entry_note_hide": "Hide how to get in",
   "card.may_wait": "Can a visit wait?",
   "card.may_wait_help": "When the days are full, who can wait is put off first.",
   "card.may_wait_yes": "Yes, some weeks more do no harm",

@@ -6,6 +6,7 @@ import { amend, type Effect, handOver, put, remove } from "./change";
 const UNASKED = {
   ...{ status: "active" as const, status_since: null, corridor: "", see_last: false },
   ...{ visit_times: [], preferred_staff: null, may_wait: false, needs_skills: [] },
+  entry_note: "",
 };
 
 const BLANK = {

@@ -21,6 +21,7 @@ export const LABELS: Record<keyof ClientCard, MessageKey> = {
   contact_role: "card.contact_role",
   decides_for_self: "card.decides",
   note: "card.note",
+  entry_note: "card.entry_note",
   status: "card.status",
   status_since: "card.status_since",
   visit_times: "card.visit_times",
