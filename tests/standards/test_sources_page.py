@@ -24,6 +24,10 @@ def miles(content: Content) -> Iterator[Sourced]:
     yield from (*content.mileage_rates, *content.mileage_notes)
 
 
+def house_calls(content: Content) -> Iterator[Sourced]:
+    yield from content.house_call_notes
+
+
 def test_the_page_is_fresh() -> None:
     assert PAGE.read_text(encoding="utf-8") == shipped_sources_page()
 
@@ -32,7 +36,8 @@ def test_the_page_is_fresh() -> None:
 def test_common_practice_says_that_it_has_no_source(place: str | None) -> None:
     content = book_for(place).content
     for entry in (*content.rules, *content.bits, *content.intervals, *content.stop_signs,
-                  *content.mishaps, *kit(content), *miles(content)):  # fmt: skip
+                  *content.mishaps, *kit(content), *miles(content),
+                  *house_calls(content)):  # fmt: skip
         if entry.basis == "common_practice":
             says = ("no source", "House rule", "good practice")
             assert any(words in entry.source for words in says), entry.source
@@ -50,6 +55,7 @@ def test_what_is_called_published_names_a_text(place: str | None) -> None:
         *content.aftercare,
         *kit(content),
         *miles(content),
+        *house_calls(content),
     ):
         if entry.basis.startswith("published"):
             assert any(text in entry.source for text in texts), entry.source
@@ -57,6 +63,6 @@ def test_what_is_called_published_names_a_text(place: str | None) -> None:
 
 @pytest.mark.parametrize("place", PLACES)
 def test_what_is_from_memory_says_so(place: str | None) -> None:
-    for entry in chain(kit(book_for(place).content), miles(book_for(place).content)):
+    for entry in chain(*(of(book_for(place).content) for of in (kit, miles, house_calls))):
         if entry.basis == "from_memory":
             assert "from memory" in entry.source, entry.source

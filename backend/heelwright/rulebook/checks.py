@@ -88,6 +88,7 @@ def _check_ids(content: Content, origin: Origin) -> None:
         "checklist_items": [item.id for item in content.checklist_items],
         "mileage_rates": [rate.id for rate in content.mileage_rates],
         "mileage_notes": [note.id for note in content.mileage_notes],
+        "house_call_notes": [note.id for note in content.house_call_notes],
     }
     for space, ids in spaces.items():
         for twice in {one for one in ids if ids.count(one) > 1}:
@@ -211,6 +212,7 @@ def word_keys(content: Content) -> Iterator[str]:
     yield from _keys("area", content.areas)
     yield from _kit_keys(content)
     yield from _keys("mileage_note", (note.id for note in content.mileage_notes))
+    yield from _keys("house_call_note", (note.id for note in content.house_call_notes))
 
 
 def _kit_keys(content: Content) -> Iterator[str]:

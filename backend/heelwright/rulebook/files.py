@@ -43,6 +43,7 @@ LISTS = {
     "checklist_items": "checklists.yaml",
     "mileage_rates": "mileage.yaml",
     "mileage_notes": "mileage_notes.yaml",
+    "house_call_notes": "house_call_notes.yaml",
 }
 
 

@@ -218,6 +218,12 @@ class Interval(Sourced):
     weeks: int = Field(gt=0)
 
 
+class HouseCallNote(Sourced):
+    """How the law of a place may limit work in a client's home, for a person to ask about."""
+
+    id: Id
+
+
 class Content(Entry):
     """A whole book, base and overlay joined, before any expression is compiled."""
 
@@ -251,4 +257,5 @@ class Content(Entry):
     checklist_items: list[ChecklistItem]
     mileage_rates: list[MileageRate]
     mileage_notes: list[MileageNote]
+    house_call_notes: list[HouseCallNote]
     words: dict[str, dict[str, str]]

@@ -72,6 +72,8 @@ def sources_page(base: Book, *places: Book) -> str:
             *chain.from_iterable(_roads_added(base, book) for book in places),
             *_section("Kit and disinfection", _KIT, _kit(base)),
             *chain.from_iterable(_kit_added(base, book) for book in places),
+            *_section("Work in clients' homes", _NOTE, _house_calls(base)),
+            *chain.from_iterable(_house_calls_added(base, book) for book in places),
             *_section("Miles", _NOTE, _notes(base)),
             *chain.from_iterable(_miles_of(base, book) for book in places),
         ]
@@ -135,6 +137,18 @@ def _kit_added(base: Book, book: Book) -> Iterator[str]:
 def _notes(book: Book) -> Iterator[Row]:
     for note in book.content.mileage_notes:
         yield _line(book, "mileage_note", note.id, note)
+
+
+def _house_calls(book: Book) -> Iterator[Row]:
+    for note in book.content.house_call_notes:
+        yield _line(book, "house_call_note", note.id, note)
+
+
+def _house_calls_added(base: Book, book: Book) -> Iterator[str]:
+    known = set(_house_calls(base))
+    added = [row for row in _house_calls(book) if row not in known]
+    title = f"Work in clients' homes, added by {book.content.title}"
+    return _section(title, _NOTE, iter(added)) if added else iter(())
 
 
 def _miles_of(base: Book, book: Book) -> Iterator[str]:

@@ -3125,6 +3125,7 @@ export const en = {
   "check_in.missed_not_told": "{name} has not been told by e-mail yet.",
 
   "papers.title": "Licences and certificates",
+  "papers.house_calls": "Before you work in homes",
   "papers.what":
     "What you must have to work: licence, insurance, first aid. You are told before one ends.",
   "papers.open_list": "Open the list",

@@ -68,7 +68,8 @@ def begin(world: World, client: Client, at: datetime) -> Course:
     card = _card(course)
     if client.facility is None:
         position = client.position and client.position.model_dump()
-        course.say(at, "register_client", **card, position=position, note=client.note)
+        at_home = {"position": position, "entry_note": client.entry_note}
+        course.say(at, "register_client", **card, **at_home, note=client.note)
         return course
     house = world.scenario.practice.facilities[client.facility]
     card |= {"facility": world.facilities[client.facility]}

@@ -167,6 +167,7 @@ class Client(Shape):
     see_last: bool = False
     address: str = ""
     position: Position | None = None
+    entry_note: str = ""
     phone: str = ""
     email: str = ""
     contact: Contact | None = None

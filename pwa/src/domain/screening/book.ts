@@ -211,6 +211,7 @@ export interface BookJson {
   tax?: Tax | null;
   mileage_rates?: MileageRate[];
   mileage_notes?: Sourced[];
+  house_call_notes?: Sourced[];
   words: Record<string, Record<string, string>>;
 }
 
