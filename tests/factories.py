@@ -313,6 +313,25 @@ class TravelForm(DictFactory):
     replaces = LazyFunction(list)
 
 
+class PriceItemForm(DictFactory):
+    item = LazyFunction(ident)
+    seen = None
+    kind = "service"
+    name = "Foot care at home"
+    advice = ""
+    given_up = False
+
+
+class PriceForm(DictFactory):
+    price = LazyFunction(ident)
+    item = ""
+    facility = None
+    starts = "2026-01-05"
+    amount = "38.00"
+    currency = ""
+    tax = "0"
+
+
 def filled(form: type[DictFactory]) -> Callable[..., dict[str, Any]]:
     """Fills in a form; what is given replaces what stands in it."""
     return lambda **given: dict(form.build(**given))
@@ -330,6 +349,8 @@ watch_args = filled(WatchForm)
 paper_args = filled(PaperForm)
 vehicle_args = filled(VehicleForm)
 travel_args = filled(TravelForm)
+item_args = filled(PriceItemForm)
+price_args = filled(PriceForm)
 booking_args = filled(BookingForm)
 visit_args = filled(VisitForm)
 done_args = filled(DoneForm)

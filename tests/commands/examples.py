@@ -18,10 +18,12 @@ from tests.factories import (
     client_args,
     consent_args,
     ident,
+    item_args,
     mishap_args,
     offer_args,
     paper_args,
     photo_args,
+    price_args,
     screen_args,
     sheet_args,
     travel_args,
@@ -77,6 +79,7 @@ class Furnished:
     vehicle: str
     watch: str
     paper: str
+    item: str
 
     @property
     def technician(self) -> Hand:
@@ -125,11 +128,20 @@ def furnish(world: World) -> Furnished:
         vehicle,
         watch,
         paper,
+        priced(world.owner),
     )
 
 
 def elsewhere(hand: Hand) -> dict[str, str]:
-    return {"vehicle": driven_by(hand), "watch": watched(hand), "paper": paper_of(hand)}
+    made = {"vehicle": driven_by(hand), "watch": watched(hand), "paper": paper_of(hand)}
+    return made | {"item": priced(hand)}
+
+
+def priced(owner: Hand) -> str:
+    args = item_args()
+    owner.do("set_price_item", args)
+    owner.do("set_price", price_args(item=args["item"]))
+    return str(args["item"])
 
 
 def watched(hand: Hand) -> str:
@@ -306,6 +318,9 @@ EXAMPLES: dict[str, Example] = {
         about_client=False,
     ),
     "adopt_practice_rules": Example(lambda _: {"text": OWN_RULES}, by="owner", about_client=False),
+    "set_money": Example(
+        lambda _: {"currency": "JPY", "tax_on_top": True}, by="owner", about_client=False
+    ),
     "set_offline_lease": Example(lambda _: {"days": 7}, by="owner", about_client=False),
     "record_screen": Example(
         lambda f: screen_args(client=f.client, screened_at=f.technician.stamp()),
@@ -542,6 +557,15 @@ EXAMPLES: dict[str, Example] = {
         fresh=("travel",),
         about_client=False,
         author_only=True,
+    ),
+    "set_price_item": Example(
+        lambda _: item_args(), by="owner", fresh=("item",), about_client=False
+    ),
+    "set_price": Example(
+        lambda f: price_args(item=f.item, facility=str(f.world.facility)),
+        by="owner",
+        fresh=("price",),
+        about_client=False,
     ),
     "start_watch": Example(
         lambda f: watch_args(back_by=f.technician.stamp(hours=3)),

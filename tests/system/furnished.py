@@ -6,7 +6,7 @@ from datetime import timedelta
 from uuid import UUID
 
 from heelwright.ids import new_id
-from tests.factories import paper_args, vehicle_args
+from tests.factories import item_args, paper_args, price_args, vehicle_args
 from tests.services.served import ServedApp
 from tests.standards.clients import WELL
 from tests.system.device import Device
@@ -30,6 +30,7 @@ class Furnished:
     vehicle: str
     house: UUID
     paper: str
+    item: str
 
     @property
     def ids(self) -> dict[str, str]:
@@ -57,6 +58,7 @@ class Furnished:
             "day": self.ready.starts_at.date().isoformat(),
             "occasion": "on_arrival",
             "vehicle": self.vehicle,
+            "price_item": self.item,
         }
 
 
@@ -93,5 +95,8 @@ def furnish(app: ServedApp) -> Furnished:
     owner.must("register_vehicle", **vehicle)
     paper = paper_args(staff=str(owner.staff), expires_on=str(noon.date() + timedelta(days=20)))
     owner.must("record_paper", **paper)
-    ids = (str(vehicle["vehicle"]), house, str(paper["paper"]))
+    item = item_args()
+    owner.must("set_price_item", **item)
+    owner.must("set_price", **price_args(item=item["item"], tax="20"))
+    ids = (str(vehicle["vehicle"]), house, str(paper["paper"]), str(item["item"]))
     return Furnished(owner, ready, referred, done, pack(owner), *ids)

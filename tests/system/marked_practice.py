@@ -12,9 +12,11 @@ from typing import Any
 from heelwright.ids import new_id
 from tests.factories import (
     OWN_RULES,
+    item_args,
     offer_args,
     offered,
     paper_args,
+    price_args,
     travel_args,
     vehicle_args,
     watch_args,
@@ -312,6 +314,7 @@ def _without_text(marked: Marked) -> None:
     day, double = HomeVisit(marked.owner.staff), HomeVisit(marked.owner.staff)
     for name, args in (
         ("set_offline_lease", {"days": 14}),
+        ("set_money", {"currency": "GBP", "tax_on_top": False}),
         ("register_client", double.card()),
         ("register_client", day.card()),
         ("merge_clients", {"stays": day.client, "goes": double.client}),
@@ -324,6 +327,7 @@ def _without_text(marked: Marked) -> None:
         marked.send(name, args)
     _kit(marked, day)
     _lone_work(marked, day.after(40))
+    _takings(marked)
     _bookings(marked)
     _hours(marked, day.after(40))
 
@@ -351,6 +355,12 @@ def _travel(marked: Marked, at: datetime) -> None:
     )
     leg = {field: words[f"record_travel.legs.{field}"] for field in ("start", "end", "words")}
     marked.send("record_travel", told | {"legs": [told["legs"][0] | leg]})
+
+
+def _takings(marked: Marked) -> None:
+    item, words = item_args(), marked.texts("set_price_item", "name")
+    marked.send("set_price_item", item | words | {"advice": marked.clear["set_price_item.advice"]})
+    marked.send("set_price", price_args(item=item["item"]))
 
 
 def _kit(marked: Marked, day: HomeVisit) -> None:

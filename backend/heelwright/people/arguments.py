@@ -207,3 +207,10 @@ class SetOfflineLease(Args):
     """How many days a phone may show records without a word from the server."""
 
     days: int = Field(ge=1, le=90)
+
+
+class SetMoney(Args):
+    """`tax_on_top`: whether prices are told without the tax, which is then added."""
+
+    currency: Annotated[str, StringConstraints(pattern=r"^[A-Z]{3}$")]
+    tax_on_top: bool

@@ -20,6 +20,21 @@ def own_rules_fault(practice: Practice) -> str:
     return _in_force(practice.place or None, practice.own_rules)[1]
 
 
+# Where shops tell prices without the sales tax. From memory.
+TAX_ON_TOP = ("us", "ca")
+
+
+def currency_of(practice: Practice) -> str:
+    """The owner's choice, else that of the place's tax office; "" where neither is known."""
+    tax = book_of(practice).content.tax
+    return practice.currency or (tax.currency if tax else "")
+
+
+def tax_is_on_top(practice: Practice) -> bool:
+    chosen = practice.tax_on_top
+    return practice.place in TAX_ON_TOP if chosen is None else chosen
+
+
 @lru_cache(maxsize=256)
 def _in_force(place: str | None, own: str) -> tuple[Book, str]:
     try:

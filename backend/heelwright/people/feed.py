@@ -10,7 +10,7 @@ from heelwright.commandlog.models import Access
 from heelwright.commandlog.registry import feed_kind
 from heelwright.declarations import FeedKind
 from heelwright.people.arguments import QuietTime
-from heelwright.people.books import own_rules_fault
+from heelwright.people.books import currency_of, own_rules_fault, tax_is_on_top
 from heelwright.people.models import Client, Facility
 from heelwright.people.rules import Status
 from heelwright.people.times import Span
@@ -24,7 +24,8 @@ Rows = Iterable[tuple[UUID, BaseModel]]
 class PracticeRow(BaseModel):
     """`recovery_key` is the public half of the practice's recovery pair, in base64; empty until a
     device has been enrolled since there are such pairs. `own_rules_fault` says why the practice's
-    own rules are not in force, and is empty where they are."""
+    own rules are not in force, and is empty where they are. `currency` is empty where nobody knows
+    it."""
 
     name: str
     zone: str
@@ -36,6 +37,8 @@ class PracticeRow(BaseModel):
     recovery_key: str
     own_rules: str
     own_rules_fault: str
+    currency: str
+    tax_on_top: bool
 
 
 class StaffRow(BaseModel):
@@ -108,6 +111,8 @@ def practices(ids: Iterable[UUID]) -> Rows:
             recovery_key=in_base64(p.recovery) if hasattr(p, "recovery") else "",
             own_rules=p.own_rules,
             own_rules_fault=own_rules_fault(p),
+            currency=currency_of(p),
+            tax_on_top=tax_is_on_top(p),
         )
         yield p.pk, row
 

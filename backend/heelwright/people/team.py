@@ -5,11 +5,13 @@ from uuid import UUID
 from heelwright.commandlog.act import Act
 from heelwright.commandlog.registry import command
 from heelwright.declarations import Power, Refused
+from heelwright.money import CURRENCIES
 from heelwright.people.access import facility_for, fresh_scope, give_client
 from heelwright.people.arguments import (
     AssignFacility,
     RegisterStaff,
     RevokeDevice,
+    SetMoney,
     SetOfflineLease,
 )
 from heelwright.people.models import Client
@@ -87,4 +89,18 @@ def revoke_device(act: Act, args: RevokeDevice) -> None:
 @command(Power.PERMISSION, SetOfflineLease)
 def set_offline_lease(act: Act, args: SetOfflineLease) -> None:
     act.practice.lease_days = args.days
+    act.put(act.practice)
+
+
+@command(Power.PERMISSION, SetMoney)
+def set_money(act: Act, args: SetMoney) -> None:
+    """Counts for what is told from then on: an amount on record keeps its currency."""
+    if args.currency not in CURRENCIES:
+        raise Refused(
+            "not_a_currency",
+            "This is not the code of a currency in use.",
+            "Enter its three letters, such as EUR.",
+            field="currency",
+        )
+    act.practice.currency, act.practice.tax_on_top = args.currency, args.tax_on_top
     act.put(act.practice)

@@ -34,6 +34,7 @@ INSTALLED_APPS = [
     "heelwright.lone_work",
     "heelwright.kit",
     "heelwright.trips",
+    "heelwright.takings",
     "heelwright.visits",
     "heelwright.documents",
     "heelwright.sync",

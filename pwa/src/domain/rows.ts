@@ -19,7 +19,9 @@ export type BookingState = "booked" | "cancelled" | "not_seen" | "done";
 /** Fields of a row of which the app knows more than the schema says. */
 interface Closer {
   /** Rows that came before the app was updated do not have them. */
-  practice: Partial<Pick<WireRows["practice"], "own_rules" | "own_rules_fault">>;
+  practice: Partial<
+    Pick<WireRows["practice"], "own_rules" | "own_rules_fault" | "currency" | "tax_on_top">
+  >;
   client: Partial<
     Pick<
       WireRows["client"],

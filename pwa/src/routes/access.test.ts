@@ -21,6 +21,7 @@ const phone = {
   staff: [{ id: "s", row: { name: "Ada Invented" } }],
   vehicle: [{ id: "v", row: { name: "Blue estate" } }],
   paper: [{ id: "p", row: { name: "First aid" } }],
+  price_item: [{ id: "i", row: { name: "Foot care" } }],
 } as unknown as OnPhone;
 const unread = Object.fromEntries(Object.keys(phone).map((kind) => [kind, null])) as OnPhone;
 
@@ -32,6 +33,7 @@ function at(address: string, role: Role = "technician", on: OnPhone = phone): Ac
 
 const FOR_TECHNICIANS = [
   "#/day/2026-11-28/order",
+  "#/prices",
   "#/miles",
   "#/miles/vehicle/new",
   "#/miles/vehicle/v",
@@ -98,7 +100,17 @@ describe("a screen of the visit", () => {
 
   it("is every one that the table keeps from coordinators", () => {
     const kept = routes.filter(({ roles }) => roles && !roles.includes("coordinator"));
-    expect(kept).toHaveLength(FOR_TECHNICIANS.length);
+    const owners = kept.filter(({ roles }) => !roles?.includes("technician"));
+    expect(kept).toHaveLength(FOR_TECHNICIANS.length + owners.length);
+    expect(owners.map(({ path }) => path)).toEqual(["prices/new", "prices/:price_item"]);
+  });
+});
+
+describe("the price list", () => {
+  it.each(["#/prices/new", "#/prices/i"])("%s is changed by the owner alone", (address) => {
+    expect(at(address, "technician")).toBe("not_for_role");
+    expect(at(address, "coordinator")).toBe("not_for_role");
+    expect(at(address, "owner")).toBe("open");
   });
 });
 

@@ -19,6 +19,7 @@ export const NAMED = [
   "staff",
   "vehicle",
   "paper",
+  "price_item",
 ] as const;
 type Named = (typeof NAMED)[number];
 /** Null while it is not read yet. */

@@ -312,6 +312,19 @@ export const routes: readonly AppRoute[] = [
   },
   // The last of the kit: its name fits every other word in that place.
   { path: "kit/:kit_thing", load: () => import("./kit/Thing.svelte"), task: true, roles: CARE },
+  { path: "prices", load: () => import("./prices/Prices.svelte"), roles: CARE },
+  {
+    path: "prices/new",
+    load: () => import("./prices/EditPrice.svelte"),
+    task: true,
+    roles: ["owner"],
+  },
+  {
+    path: "prices/:price_item",
+    load: () => import("./prices/EditPrice.svelte"),
+    task: true,
+    roles: ["owner"],
+  },
   { path: "miles", load: () => import("./miles/Miles.svelte"), roles: CARE },
   {
     path: "miles/vehicle/new",

@@ -1147,7 +1147,10 @@ export interface components {
             report_mishap: components["schemas"]["ReportMishap"];
             revoke_device: components["schemas"]["RevokeDevice"];
             set_base: components["schemas"]["SetBase"];
+            set_money: components["schemas"]["SetMoney"];
             set_offline_lease: components["schemas"]["SetOfflineLease"];
+            set_price: components["schemas"]["SetPrice"];
+            set_price_item: components["schemas"]["SetPriceItem"];
             set_working_week: components["schemas"]["SetWorkingWeek"];
             sign_checklist: components["schemas"]["SignChecklist"];
             sign_consent: components["schemas"]["SignConsent"];
@@ -2685,9 +2688,12 @@ export interface components {
          * PracticeRow
          * @description `recovery_key` is the public half of the practice's recovery pair, in base64; empty until a
          *     device has been enrolled since there are such pairs. `own_rules_fault` says why the practice's
-         *     own rules are not in force, and is empty where they are.
+         *     own rules are not in force, and is empty where they are. `currency` is empty where nobody knows
+         *     it.
          */
         PracticeRow: {
+            /** Currency */
+            currency: string;
             /** Invented */
             invented: boolean;
             /** Lease Days */
@@ -2704,10 +2710,52 @@ export interface components {
             recovery_key: string;
             /** Reply To */
             reply_to: string;
+            /** Tax On Top */
+            tax_on_top: boolean;
             /** Units */
             units: string;
             /** Zone */
             zone: string;
+        };
+        /**
+         * PriceItemRow
+         * @description `prices` in the order in which they were set.
+         */
+        PriceItemRow: {
+            /** Advice */
+            advice: string;
+            /** Given Up */
+            given_up: boolean;
+            /**
+             * Kind
+             * @enum {string}
+             */
+            kind: "service" | "product";
+            /** Name */
+            name: string;
+            /** Prices */
+            prices: components["schemas"]["PriceOut"][];
+        };
+        /** PriceOut */
+        PriceOut: {
+            /** Amount */
+            amount: string | null;
+            /** Currency */
+            currency: string;
+            /** Facility */
+            facility: string | null;
+            /**
+             * Id
+             * Format: uuid
+             */
+            id: string;
+            /**
+             * Starts
+             * Format: date
+             */
+            starts: string;
+            /** Tax */
+            tax: string;
         };
         /**
          * ProblemOut
@@ -3999,6 +4047,7 @@ export interface components {
             paper: components["schemas"]["PaperRow"];
             photo: components["schemas"]["PhotoRow"];
             practice: components["schemas"]["PracticeRow"];
+            price_item: components["schemas"]["PriceItemRow"];
             referral: components["schemas"]["ReferralRow"];
             signing_offer: components["schemas"]["SigningOfferRow"];
             staff: components["schemas"]["StaffRow"];
@@ -4036,12 +4085,92 @@ export interface components {
             name: string;
         };
         /**
+         * SetMoney
+         * @description `tax_on_top`: whether prices are told without the tax, which is then added.
+         */
+        SetMoney: {
+            /** Currency */
+            currency: string;
+            /** Tax On Top */
+            tax_on_top: boolean;
+        };
+        /**
          * SetOfflineLease
          * @description How many days a phone may show records without a word from the server.
          */
         SetOfflineLease: {
             /** Days */
             days: number;
+        };
+        /**
+         * SetPrice
+         * @description What an item costs from a day on. Without an amount, `facility` has no price of its own any
+         *     more.
+         */
+        SetPrice: {
+            /** Amount */
+            amount: string | null;
+            /** Currency */
+            currency: string;
+            /**
+             * Facility
+             * @default null
+             */
+            facility: string | null;
+            /**
+             * Item
+             * Format: uuid
+             */
+            item: string;
+            /**
+             * Price
+             * Format: uuid
+             */
+            price: string;
+            /**
+             * Starts
+             * Format: date
+             */
+            starts: string;
+            /**
+             * Tax
+             * @default 0
+             */
+            tax: string;
+        };
+        /**
+         * SetPriceItem
+         * @description A new one, or the whole of one that is there. `seen` is the version that the person has read;
+         *     without one it is new.
+         */
+        SetPriceItem: {
+            /**
+             * Advice
+             * @default
+             */
+            advice: string;
+            /**
+             * Given Up
+             * @default false
+             */
+            given_up: boolean;
+            /**
+             * Item
+             * Format: uuid
+             */
+            item: string;
+            /**
+             * Kind
+             * @enum {string}
+             */
+            kind: "service" | "product";
+            /** Name */
+            name: string;
+            /**
+             * Seen
+             * @default null
+             */
+            seen: number | null;
         };
         /**
          * SetWorkingWeek

@@ -2,6 +2,7 @@
  * Dates, times and measures as a person of the practice reads them: in its zone and its units.
  * Everything is UTC and metric at rest; this is the only place that turns it.
  */
+import { placesOf } from "../domain/money";
 import { language, t } from "./index";
 
 export type Units = "mm" | "in";
@@ -131,9 +132,10 @@ export function driven(tenths: number, unit: "mile" | "km"): string {
   return t(`miles.driven.${unit}`, { n: number(tenths / 10, 1) });
 }
 
-/** From cents or pence. */
+/** From cents or pence; without a sign where nobody knows the currency. */
 export function money(minor: number, currency: string): string {
-  return inCurrency(minor / 100, currency, 2);
+  const places = placesOf(currency);
+  return inCurrency(minor / 10 ** places, currency, places, places);
 }
 
 /** Rates are told in parts of a cent or penny as well. */
@@ -141,8 +143,9 @@ export function moneyRate(rate: string, currency: string): string {
   return inCurrency(Number(rate), currency, 4);
 }
 
-function inCurrency(amount: number, currency: string, maximumFractionDigits: number): string {
-  const how = { style: "currency", currency, maximumFractionDigits } as const;
+function inCurrency(amount: number, currency: string, most: number, least = 2): string {
+  const digits = { minimumFractionDigits: least, maximumFractionDigits: most };
+  const how = currency === "" ? digits : { style: "currency" as const, currency, ...digits };
   return new Intl.NumberFormat(place.locale, how).format(amount);
 }
 

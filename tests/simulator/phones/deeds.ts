@@ -9,6 +9,7 @@ import * as kit from "./kit_deeds";
 import * as loneWork from "./lone_work_deeds";
 import * as people from "./people_deeds";
 import type { Random } from "./random";
+import * as takings from "./takings_deeds";
 import * as trips from "./trips_deeds";
 
 const ANY = "owner technician coordinator";
@@ -77,6 +78,9 @@ const CHOICES: readonly (readonly [
   ["register_vehicle", 1, CARE, trips.registerVehicle],
   ["amend_vehicle", 1, CARE, trips.amendVehicle],
   ["record_travel", 3, CARE, trips.recordTravel],
+  ["set_money", 2, "owner", takings.setMoney],
+  ["set_price_item", 3, "owner", takings.setPriceItem],
+  ["set_price", 4, "owner", takings.setPrice],
 ];
 
 const MOST_TRIES = 3;

@@ -10,6 +10,7 @@ import * as people from "./people";
 import * as photos from "./photos";
 import * as schedule from "./schedule";
 import * as loneWork from "./lone-work";
+import * as takings from "./takings";
 import * as trips from "./trips";
 import * as visits from "./visits";
 
@@ -29,6 +30,7 @@ const EFFECTS: { [N in CommandName]: Effect<N> } = {
   revoke_device: people.revokeDevice,
   set_offline_lease: people.setOfflineLease,
   adopt_practice_rules: people.adoptPracticeRules,
+  set_money: takings.setMoney,
   record_screen: intake.recordScreen,
   record_foot_check: intake.recordFootCheck,
   mark_entered_in_error: intake.markEnteredInError,
@@ -71,6 +73,8 @@ const EFFECTS: { [N in CommandName]: Effect<N> } = {
   register_vehicle: trips.registerVehicle,
   amend_vehicle: trips.amendVehicle,
   record_travel: trips.recordTravel,
+  set_price_item: takings.setPriceItem,
+  set_price: takings.setPrice,
   start_visit: visits.startVisit,
   complete_visit: visits.completeVisit,
   report_mishap: visits.reportMishap,

@@ -16,6 +16,7 @@ import { blankThing, formOf as thingOf } from "../kit/form";
 import { cycleOf, NEW_CYCLE } from "../kit-cycle/form";
 import { checkTold } from "../kit-machine/form";
 import { mixAsked } from "../kit-mix/form";
+import { blankItem } from "../prices/form";
 import { blankVehicle, dayOf } from "../miles/form";
 import { blankLater, formOf } from "../mishap/form";
 import { blankRules } from "../rules/own-form";
@@ -83,6 +84,11 @@ const BACK: { [N in CommandName]?: Back<N> } = {
     draft: `kit-machine/${args.machine}`,
     value: checkTold(args),
     to: `/kit/machine/${args.machine}/check`,
+  }),
+  set_price_item: ({ item, seen, ...again }) => ({
+    draft: seen === null ? "prices/new" : `prices/${item}`,
+    value: seen === null ? { ...blankItem(), ...again } : { ...blankItem(), again },
+    to: seen === null ? "/prices/new" : `/prices/${item}`,
   }),
   register_vehicle: ({ vehicle: _, ...card }) => ({
     draft: "miles/vehicle/new",

@@ -46,6 +46,7 @@ export type FileKind = Exclude<
   | "checklist"
   | "vehicle"
   | "travel_day"
+  | "price_item"
   | "watch"
   | "paper"
 >;

@@ -1,0 +1,19 @@
+/** What the commands about money do to the phone's rows. */
+import { amend, type Effect, put } from "./change";
+
+// A phone has its own practice's row and no other.
+export const setMoney: Effect<"set_money"> = (money) => [
+  { kind: "practice", id: null, scope: null, becomes: (row) => row && { ...row, ...money } },
+];
+
+export const setPriceItem: Effect<"set_price_item"> = ({ item, seen, ...card }) => [
+  seen === null
+    ? put("price_item", item, { ...card, prices: [] }, null)
+    : amend("price_item", item, card),
+];
+
+export const setPrice: Effect<"set_price"> = ({ price: id, item, ...told }) => [
+  amend("price_item", item, ({ prices }) =>
+    prices.some((price) => price.id === id) ? {} : { prices: [...prices, { id, ...told }] },
+  ),
+];

@@ -1,0 +1,47 @@
+/** Money and prices as the phone has them: the vectors that the server runs as well. */
+import { describe, expect, it } from "vitest";
+
+import { minorOf, moneyText, placesOf, readMoney } from "../../../src/domain/money";
+import { priceOn } from "../../../src/domain/takings/prices";
+import vectors from "../../../../tests/parity/takings.json";
+
+describe("money", () => {
+  it.each(vectors.places)("of $currency has $places places", ({ currency, places }) => {
+    expect(placesOf(currency)).toBe(places);
+  });
+
+  it.each(vectors.texts)("is $text on the wire", ({ currency, minor, text }) => {
+    expect(moneyText(minor, currency)).toBe(text);
+    expect(minorOf(text, currency)).toBe(minor);
+  });
+
+  // The browser's own table agrees for those that its makers did not round off for shops.
+  it.each(["JPY", "KRW", "CLP", "KWD", "BHD", "OMR", "GBP", "USD", "EUR"])(
+    "has the places of %s",
+    (currency) => {
+      const by = new Intl.NumberFormat("en", { style: "currency", currency }).resolvedOptions();
+      expect(placesOf(currency)).toBe(by.maximumFractionDigits);
+    },
+  );
+
+  it.each([
+    ["12", "GBP", 1200],
+    ["12,5", "GBP", 1250],
+    [" 12.50 ", "GBP", 1250],
+    ["12.505", "GBP", null],
+    ["12.505", "KWD", 12505],
+    ["1250", "JPY", 1250],
+    ["12.5", "JPY", null],
+    ["-1", "GBP", null],
+    ["twelve", "GBP", null],
+    ["", "GBP", null],
+  ])("typed as %s in %s", (typed, currency, minor) => {
+    expect(readMoney(typed, currency)).toBe(minor);
+  });
+});
+
+describe("what something costs on a day", () => {
+  it.each(vectors.prices.cases)("$why", ({ facility, day, amount }) => {
+    expect(priceOn(vectors.prices.list, facility, day)?.amount ?? null).toBe(amount);
+  });
+});
