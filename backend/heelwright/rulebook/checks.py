@@ -79,6 +79,7 @@ def _check_ids(content: Content, origin: Origin) -> None:
         "mishaps": [mishap.id for mishap in content.mishaps],
         "consent_texts": [f"{text.id} version {text.version}" for text in content.consent_texts],
         "intervals": [interval.id for interval in content.intervals],
+        "services": [service.id for service in content.services],
         "road_factors": [factor.id for factor in content.road_factors],
         "road_speeds": [speed.id for speed in content.road_speeds],
         "processes": [process.id for process in content.processes],
@@ -218,6 +219,7 @@ def word_keys(content: Content) -> Iterator[str]:
 def _kit_keys(content: Content) -> Iterator[str]:
     yield from _keys("process", (process.id for process in content.processes))
     yield from _keys("instrument", (instrument.id for instrument in content.instruments))
+    yield from _keys("service", (service.id for service in content.services))
     yield from _keys("supply", (supply.id for supply in content.supplies))
     yield from _keys("machine_check", (check.id for check in content.machine_checks))
     yield from _keys("checklist_item", (item.id for item in content.checklist_items))

@@ -34,6 +34,7 @@ LISTS = {
     "mishaps": "mishaps.yaml",
     "consent_texts": "consent_texts.yaml",
     "intervals": "intervals.yaml",
+    "services": "services.yaml",
     "road_factors": "road_factors.yaml",
     "road_speeds": "road_speeds.yaml",
     "processes": "processes.yaml",

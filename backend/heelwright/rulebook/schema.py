@@ -18,6 +18,7 @@ from heelwright.rulebook.kit_entries import (
 )
 from heelwright.rulebook.mileage_entries import MileageNote, MileageRate, Tax
 from heelwright.rulebook.road_entries import RoadFactor, RoadSpeed
+from heelwright.rulebook.service_entries import Service
 
 Outcome = Literal["go", "go_with_limits", "needs_clearance", "refer_first", "emergency"]
 Within = Literal["now", "same_day", "one_working_day", "days", "weeks"]
@@ -248,6 +249,7 @@ class Content(Entry):
     mishaps: list[Mishap]
     consent_texts: list[ConsentText]
     intervals: list[Interval]
+    services: list[Service]
     road_factors: list[RoadFactor]
     road_speeds: list[RoadSpeed]
     processes: list[Process]

@@ -11,6 +11,7 @@ from heelwright.rulebook.entry import Sourced
 from heelwright.rulebook.kit_entries import MachineCheck
 from heelwright.rulebook.mileage_entries import Band, MileageRate, Tax
 from heelwright.rulebook.schema import OUTCOMES, Mishap, Rule
+from heelwright.rulebook.service_entries import Service
 
 Row = tuple[str, ...]
 
@@ -60,6 +61,7 @@ def sources_page(base: Book, *places: Book) -> str:
     limits = (_line(base, "limit", limit.id, limit) for limit in content.limits)
     advice = (_line(base, "aftercare", one.id, one) for one in content.aftercare)
     mishaps = (_mishap(base, one) for one in content.mishaps)
+    lengths = (_length(base, one) for one in content.services)
     returns = ((one.id, str(one.weeks), one.source, BASES[one.basis]) for one in content.intervals)
     return "\n".join(
         [
@@ -68,6 +70,7 @@ def sources_page(base: Book, *places: Book) -> str:
             *_section("Aftercare", ("advice", "in words", "source", "basis"), advice),
             *_section("When something goes wrong", _MISHAP, mishaps),
             *_section("Weeks until the next visit", ("when", "weeks", "source", "basis"), returns),
+            *_section("How long a visit takes", ("service", "minutes", "source", "basis"), lengths),
             *_section("Roads", _ROAD, _roads(base)),
             *chain.from_iterable(_roads_added(base, book) for book in places),
             *_section("Kit and disinfection", _KIT, _kit(base)),
@@ -96,6 +99,11 @@ def _mishap(book: Book, mishap: Mishap) -> Row:
     name, words, *rest = _line(book, "mishap", mishap.id, mishap)
     steps = book.content.words["en"][f"mishap.{mishap.id}.first_aid"]
     return name, words, " ".join(steps.split()), "yes" if mishap.ends_visit else "no", *rest
+
+
+def _length(book: Book, service: Service) -> Row:
+    _, words, *rest = _line(book, "service", service.id, service)
+    return words, str(service.minutes), *rest
 
 
 def _roads(book: Book) -> Iterator[Row]:

@@ -1527,6 +1527,14 @@ export const en = {
     "It is too late for the next visit, by what was said at the last one.",
   "booking.against.client_not_free": "By the card, the client is not to be visited then.",
   "booking.minutes": "How long",
+  "booking.service": "What for",
+  "booking.length_by_book":
+    "Proposed: {long}, as is usual. Once two visits for this are done, it goes by those.",
+  "booking.length_by_visits": {
+    one: "Proposed: {long}. So long took {count} visit for this.",
+    other:
+      "Proposed: {long}. So long took the middle one of the last {count} visits for this, rounded up to 5.",
+  },
   "booking.technician": "Technician",
   "booking.save": "Book",
   "booking.move": "Save the change",

@@ -108,8 +108,9 @@ def book(course: Course, start: datetime, at: datetime) -> UUID:
         starts_at=start,
         minutes=MINUTES,
         place="facility" if course.client.facility else "home",
-        # Rounds are on fixed days, and so some of their visits come late.
-        meant=["too_late"],
+        # Rounds are on fixed days, and so some of their visits come late; travel is not laid out.
+        meant=["too_late", "short_travel"],
+        service="foot_care",
     )
     return booking
 

@@ -204,6 +204,7 @@ export interface BookJson {
   road_speeds?: (Sourced & RoadSpeed)[];
   processes?: Process[];
   instruments?: Instrument[];
+  services?: Service[];
   supplies?: Supply[];
   machine_checks?: MachineCheck[];
   checklist_items?: ChecklistItem[];
@@ -213,6 +214,13 @@ export interface BookJson {
   mileage_notes?: Sourced[];
   house_call_notes?: Sourced[];
   words: Record<string, Record<string, string>>;
+}
+
+/** What a visit is booked for. `for_new` is proposed for who has had no visit yet. */
+export interface Service extends Sourced {
+  id: string;
+  minutes: number;
+  for_new: boolean;
 }
 
 export interface RoadSpeed {

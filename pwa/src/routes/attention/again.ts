@@ -214,7 +214,7 @@ const BACK: { [N in CommandName]?: Back<N> } = {
   }),
   book_visit: ({ client, ...asked }) => ({
     draft: `book/${client}`,
-    value: whenOf(asked),
+    value: { ...whenOf(asked), service: asked.service ?? "" },
     to: `/client/${client}/book`,
   }),
   move_booking: ({ booking, ...moved }) => ({

@@ -30,6 +30,7 @@ const WAYS: Readonly<Record<string, Way>> = {
   day_off: { words: null, choices: ["other_time", "let_it_be"] },
   outside_hours: { words: null, choices: ["other_time", "let_it_be"] },
   in_break: { words: null, choices: ["other_time", "let_it_be"] },
+  short_travel: { words: null, choices: ["other_time", "let_it_be"] },
   too_late: { words: null, choices: ["other_time", "let_it_be"] },
   client_not_free: { words: null, choices: ["other_time", "let_it_be"] },
   client_away: { words: "refused.client_away", choices: ["open_client", "use_again", "put_aside"] },

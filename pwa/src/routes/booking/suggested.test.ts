@@ -14,7 +14,7 @@ function visit(day: string, weeks: number | null, state = "completed") {
 function dayAfter(...visits: ReturnType<typeof visit>[]): string {
   const standing = { reasons: [], outcome: "go" };
   const file = { visits, bookings: [], waiting: [], standing } as unknown as ClientFile;
-  return suggested(file, null, NOW).day;
+  return suggested(file, null, null, NOW).day;
 }
 
 describe("the day that is suggested", () => {

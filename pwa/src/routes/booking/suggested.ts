@@ -1,16 +1,23 @@
 /** When the next visit would be: as many weeks after the last one as was said at its sign-off. */
 import type { NotReady } from "../../domain/not-ready";
+import type { BookJson } from "../../domain/screening/book";
 import type { RowOf } from "../../domain/rows";
 import type { Staff } from "../../wire/types";
 import { clockOf, dayKey } from "../../words/format";
 import type { ClientFile } from "../client/file";
 import { holdOf } from "../client/hold";
+import { lengthOf, servicesOf, usualService } from "./service";
 
 export interface When {
   day: string;
   clock: string;
   minutes: number | null;
   staff: string;
+}
+
+/** A visit that is to be booked, and what for. */
+export interface Booked extends When {
+  service: string;
 }
 
 const WEEK_MS = 7 * 86_400_000;
@@ -22,7 +29,14 @@ export function lastVisit(file: Pick<ClientFile, "visits">): RowOf<"visit"> | un
 }
 
 /** `unready` is what a coordinator is told of a resident, today. */
-export function suggested(file: ClientFile, me: Staff | null, now: Date, unready?: NotReady): When {
+export function suggested(
+  file: ClientFile,
+  book: BookJson | null,
+  me: Staff | null,
+  now: Date,
+  unready?: NotReady,
+): Booked {
+  const service = usualService(file, servicesOf(book));
   const last = lastVisit(file);
   const before = file.bookings.find(({ id }) => id === last?.booking)?.row;
   const from = before?.starts_at ?? last?.started_at;
@@ -34,7 +48,8 @@ export function suggested(file: ClientFile, me: Staff | null, now: Date, unready
   return {
     day: wanted > now.getTime() ? dayKey(new Date(wanted)) : soonest,
     clock: from ? clockOf(from) : "",
-    minutes: before?.minutes ?? USUAL_MINUTES,
+    minutes: service ? lengthOf(file, service).minutes : (before?.minutes ?? USUAL_MINUTES),
+    service: service?.id ?? "",
     staff: before?.staff ?? usual,
   };
 }

@@ -47,11 +47,11 @@ describe("what holds a client", () => {
     ["a clearance with no letter", file(["needs_clearance"]), "needs_clearance", undefined],
   ])("is %s", (_, held, reason, by) => {
     expect(holdOf(held)).toEqual({ reason, letter: held.waiting.find(({ id }) => id === by) });
-    expect(suggested(held, null, NOW).day).toBe("");
+    expect(suggested(held, null, null, NOW).day).toBe("");
   });
 
   it("is, to a coordinator, that a resident is not ready", () => {
-    expect(suggested(file(["no_screen"]), null, NOW, "practice").day).toBe("");
+    expect(suggested(file(["no_screen"]), null, null, NOW, "practice").day).toBe("");
   });
 
   it.each([
@@ -63,7 +63,7 @@ describe("what holds a client", () => {
     ["not a referral that is answered", file(["screen_before_answer", "refer_first"])],
   ])("is %s", (_, free) => {
     expect(holdOf(free)).toBeNull();
-    expect(suggested(free, null, NOW).day).toBe("2026-11-27");
+    expect(suggested(free, null, null, NOW).day).toBe("2026-11-27");
   });
 });
 
