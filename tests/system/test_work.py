@@ -2,6 +2,7 @@
 
 import time
 from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
 from email import message_from_bytes
 from email.policy import default
 from pathlib import Path
@@ -14,9 +15,11 @@ from heelwright.settings.celery import app
 from tests.factories import watch_args
 from tests.services import redis
 from tests.services.served import ServedApp
+from tests.system.device import ask
 from tests.system.practice import owner_of
 
 MOST_SECONDS = 40
+NEWEST = "/api/planning/runs/newest"
 
 
 @pytest.fixture(params=["redis", "folder"])
@@ -55,6 +58,23 @@ def test_whoever_is_not_back_is_told_of(served: ServedApp) -> None:
     told = message_from_bytes(mail.read_bytes(), policy=default)
     assert told["To"] == "noa@next-door.test"
     assert "noa@" not in (served.folder / "worker.log").read_text()
+
+
+def test_a_plan_that_is_asked_for_is_made(served: ServedApp) -> None:
+    owner = owner_of(served)
+    day = datetime.now(UTC).date() + timedelta(days=2)
+    asked = {"first": str(day), "last": str(day), "staff": [str(owner.staff)]}
+    body = {"protocol": 2, "device": str(owner.id), "asked": asked}
+    token = {"Authorization": f"Bearer {owner.token}"}
+    with served.worker():
+        run = ask(served.base_url, "POST", "/api/planning/runs", body, token).body
+        assert run["state"] in ("waiting", "running", "done")
+        deadline = time.monotonic() + MOST_SECONDS
+        while run["state"] != "done":
+            assert time.monotonic() < deadline, (served.folder / "worker.log").read_text()
+            time.sleep(0.1)
+            run = ask(served.base_url, "GET", NEWEST, headers=token).body["run"]
+    assert run["plan"]["without_hours"] == [str(owner.staff)]
 
 
 def test_what_the_clock_starts_is_there() -> None:

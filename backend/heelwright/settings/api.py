@@ -18,6 +18,8 @@ from heelwright.photos.api import router as photos
 from heelwright.photos.receiving import PartTooLarge, PhotoDiffers
 from heelwright.photos.storing import StorageAway
 from heelwright.places.api import router as places
+from heelwright.planning.api import QueueAway
+from heelwright.planning.api import router as planning
 from heelwright.settings.json_body import StrictJson, WrongContentType
 from heelwright.settings.packing import UnknownPacking, UnpacksTooLarge
 from heelwright.settings.web import describe, error
@@ -30,6 +32,7 @@ api = NinjaAPI(
 api.add_router("", people)
 api.add_router("", residents)
 api.add_router("", places)
+api.add_router("", planning)
 api.add_router("", sync)
 api.add_router("/documents", documents)
 api.add_router("/photos", photos)
@@ -52,6 +55,7 @@ STATUS: dict[type[Refused], int] = {
     TooManyTries: 429,
     ServerOutOfDate: 503,
     StorageAway: 503,
+    QueueAway: 503,
 }
 
 

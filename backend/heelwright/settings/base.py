@@ -32,6 +32,7 @@ INSTALLED_APPS = [
     "heelwright.photos",
     "heelwright.schedule",
     "heelwright.lone_work",
+    "heelwright.planning",
     "heelwright.kit",
     "heelwright.trips",
     "heelwright.takings",

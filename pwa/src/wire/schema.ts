@@ -164,6 +164,63 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/planning/runs": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Ask Plan
+         * @description One at a time: whoever asks again calls off what they asked for before.
+         */
+        post: operations["heelwright_planning_api_ask_plan"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/planning/runs/newest": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Newest Plan
+         * @description What whoever asks has asked for last.
+         */
+        get: operations["heelwright_planning_api_newest_plan"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/planning/runs/{run}/cancel": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Cancel Plan */
+        post: operations["heelwright_planning_api_cancel_plan"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/pull": {
         parameters: {
             query?: never;
@@ -544,6 +601,20 @@ export interface components {
              * Format: date-time
              */
             starts_at: string;
+        };
+        /** AskPlan */
+        AskPlan: {
+            asked: components["schemas"]["PlanAsked"];
+            /**
+             * Device
+             * Format: uuid
+             */
+            device: string;
+            /**
+             * Protocol
+             * @default 1
+             */
+            protocol: number;
         };
         /**
          * Asked
@@ -1674,6 +1745,27 @@ export interface components {
             what: string;
         };
         /**
+         * FixedVisit
+         * @description A visit of an earlier proposal that stays as it was proposed.
+         */
+        FixedVisit: {
+            /**
+             * Client
+             * Format: uuid
+             */
+            client: string;
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
+            /**
+             * Starts At
+             * Format: date-time
+             */
+            starts_at: string;
+        };
+        /**
          * FootCheckRow
          * @description `asks` likewise, with the screen that it names.
          */
@@ -2430,6 +2522,10 @@ export interface components {
              */
             see_last: boolean;
         };
+        /** NewestRun */
+        NewestRun: {
+            run: components["schemas"]["RunTold"] | null;
+        };
         /**
          * NoList
          * @description Why a file can't be read at all.
@@ -2441,6 +2537,19 @@ export interface components {
             remedy: string;
             /** Text */
             text: string;
+        };
+        /** NotPlaced */
+        NotPlaced: {
+            /**
+             * Client
+             * Format: uuid
+             */
+            client: string;
+            /**
+             * Reason
+             * @enum {string}
+             */
+            reason: "no_door" | "no_skill" | "no_working_day" | "times_do_not_meet" | "too_far" | "break_in_the_way" | "no_room";
         };
         /**
          * NotReadyRow
@@ -2622,6 +2731,119 @@ export interface components {
             width: number;
             /** Without Consent */
             without_consent: boolean;
+        };
+        /**
+         * Plan
+         * @description `by_hand` is what the same visits come to where each is booked, as it falls due, at the first
+         *     time that anybody has free. `without_hours` have no working week, and were not planned.
+         */
+        Plan: {
+            by_hand: components["schemas"]["PlannedDriving"];
+            /** Days */
+            days: components["schemas"]["PlannedDay"][];
+            /** Not Placed */
+            not_placed: components["schemas"]["NotPlaced"][];
+            planned: components["schemas"]["PlannedDriving"];
+            /** Without Hours */
+            without_hours: string[];
+        };
+        /**
+         * PlanAsked
+         * @description The days, both included, and who makes the visits. `left_out` are clients who are not to be
+         *     planned this time.
+         */
+        PlanAsked: {
+            /**
+             * First
+             * Format: date
+             */
+            first: string;
+            /**
+             * Fixed
+             * @default []
+             */
+            fixed: components["schemas"]["FixedVisit"][];
+            /**
+             * Last
+             * Format: date
+             */
+            last: string;
+            /**
+             * Left Out
+             * @default []
+             */
+            left_out: string[];
+            /** Staff */
+            staff: string[];
+        };
+        /**
+         * PlannedDay
+         * @description `kept`: why nothing was added to this day.
+         */
+        PlannedDay: {
+            /** Breaks */
+            breaks: string[];
+            /**
+             * Day
+             * Format: date
+             */
+            day: string;
+            /**
+             * Ends At
+             * Format: date-time
+             */
+            ends_at: string;
+            /** Kept */
+            kept: ("no_door" | "too_tight" | "full") | null;
+            /** Metres */
+            metres: number;
+            /** Seconds */
+            seconds: number;
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
+            /** Visits */
+            visits: components["schemas"]["PlannedVisit"][];
+        };
+        /**
+         * PlannedDriving
+         * @description Of so many visits, with those that are booked.
+         */
+        PlannedDriving: {
+            /** Metres */
+            metres: number;
+            /** Seconds */
+            seconds: number;
+            /** Visits */
+            visits: number;
+        };
+        /**
+         * PlannedVisit
+         * @description `booking` is the one that stands already; null for one that is proposed.
+         */
+        PlannedVisit: {
+            /** Booking */
+            booking: string | null;
+            /**
+             * Client
+             * Format: uuid
+             */
+            client: string;
+            /** Fixed */
+            fixed: boolean;
+            /** Minutes */
+            minutes: number;
+            /** Place */
+            place: string;
+            /** Service */
+            service: string;
+            /**
+             * Starts At
+             * Format: date-time
+             */
+            starts_at: string;
         };
         /**
          * Position
@@ -4059,6 +4281,36 @@ export interface components {
             working_week: components["schemas"]["WorkingWeekRow"];
         };
         /**
+         * RunTold
+         * @description How a run stands. `percent` is how much of it is done.
+         */
+        RunTold: {
+            asked: components["schemas"]["PlanAsked"];
+            /**
+             * Asked At
+             * Format: date-time
+             */
+            asked_at: string;
+            /** Percent */
+            percent: number;
+            plan: components["schemas"]["Plan"] | null;
+            /**
+             * Run
+             * Format: uuid
+             */
+            run: string;
+            /**
+             * State
+             * @enum {string}
+             */
+            state: "waiting" | "running" | "done" | "failed" | "cancelled";
+            /**
+             * Trouble
+             * @enum {string}
+             */
+            trouble: "" | "worker_lost" | "not_begun" | "too_much" | "fault";
+        };
+        /**
          * SetBase
          * @description Where a technician's days begin and end; null to forget it.
          */
@@ -5296,6 +5548,72 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["PostCodeFound"];
+                };
+            };
+        };
+    };
+    heelwright_planning_api_ask_plan: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["AskPlan"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RunTold"];
+                };
+            };
+        };
+    };
+    heelwright_planning_api_newest_plan: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["NewestRun"];
+                };
+            };
+        };
+    };
+    heelwright_planning_api_cancel_plan: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                run: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["NewestRun"];
                 };
             };
         };

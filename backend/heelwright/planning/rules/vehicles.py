@@ -26,8 +26,8 @@ Matrix = np.ndarray[Any, Any]
 PRIZE_S = 7 * 24 * 3600
 # What a second of a shift beyond all but its breaks costs, in seconds of driving.
 INTO_A_BREAK = 40
-# Rows times columns times shifts: below a quarter of a gigabyte.
-MOST_CELLS = 15_000_000
+# Rows times columns times shifts: with PyVRP's own copy a quarter of a gigabyte.
+MOST_CELLS = 8_000_000
 
 
 class TooMuch(Exception):

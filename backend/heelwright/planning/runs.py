@@ -1,0 +1,66 @@
+"""The life of a run: asked for, begun, heard of, ended, forgotten. It is no record, so no command
+writes it; these are the only writes."""
+
+from datetime import datetime, timedelta
+from typing import Any
+from uuid import UUID
+
+from django.db import transaction
+from django.db.models import QuerySet
+
+from heelwright.planning.models import PlanningRun
+from heelwright.tenancy.models import Staff
+
+KEPT_FOR = timedelta(days=7)
+
+
+def asked_for(staff: Staff, asked: dict[str, Any], now: datetime) -> PlanningRun:
+    """One at a time: whoever asks again calls off what they asked for before."""
+    run = PlanningRun(practice=staff.practice, staff=staff, asked_at=now, heard_at=now, asked=asked)
+    with transaction.atomic():
+        _unfinished(staff).update(state="cancelled")
+        run.save(force_insert=True)
+    return run
+
+
+def call_off(staff: Staff, run: UUID) -> None:
+    _unfinished(staff).filter(pk=run).update(state="cancelled")
+
+
+def begun(run: UUID, now: datetime) -> bool:
+    """Whether it is whoever asks that works on it."""
+    waiting = PlanningRun.objects.filter(pk=run, state="waiting")
+    return bool(waiting.update(state="running", heard_at=now))
+
+
+def heard(run: UUID, percent: int, now: datetime) -> bool:
+    """Whether anybody still waits for it: that is how a cancel is heard."""
+    return bool(_running(run).update(percent=percent, heard_at=now))
+
+
+def done(run: PlanningRun, result: dict[str, Any], now: datetime) -> None:
+    with transaction.atomic():
+        if _running(run.pk).update(state="done", percent=100, heard_at=now):
+            run.result = result
+            run.save(update_fields=["result"])
+
+
+def failed(run: UUID, trouble: str) -> None:
+    _running(run).update(state="failed", trouble=trouble)
+
+
+def taken_back(run: PlanningRun) -> None:
+    """Nobody could be told of it."""
+    run.delete()
+
+
+def forget_old(now: datetime) -> None:
+    PlanningRun.objects.filter(asked_at__lt=now - KEPT_FOR).delete()
+
+
+def _unfinished(staff: Staff) -> QuerySet[PlanningRun]:
+    return PlanningRun.objects.filter(staff=staff, state__in=("waiting", "running"))
+
+
+def _running(run: UUID) -> QuerySet[PlanningRun]:
+    return PlanningRun.objects.filter(pk=run, state="running")
