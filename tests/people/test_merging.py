@@ -97,7 +97,7 @@ def test_everything_goes_over_and_can_be_opened(world: World) -> None:
     kinds = {name for name, _ in before}
     # A withdrawn clearance is made by a command of its own, tested where that is; what a house is
     # told of its residents is made anew.
-    elsewhere = {"ClearanceWithdrawal", "NotReady"}
+    elsewhere = {"ClearanceWithdrawal", "NotReady", "ResidentState"}
     declared = {model.__name__ for model in registry.followers()} - elsewhere
     assert kinds == declared
     kept = rows_of(world.client)

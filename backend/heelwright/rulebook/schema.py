@@ -61,6 +61,10 @@ class Settings(Entry):
     confirm_days: int = Field(default=0, ge=0)
     # How many days after it was given a clearance may last.
     clearance_days_max: int = Field(default=366, gt=0)
+    # After how many days a consent is asked for anew; it stands until then and after.
+    consent_renew_days: int = Field(default=365, gt=0)
+    # For how many days a health screen is a recent one. Asked at each visit it is all the same.
+    screen_recent_days: int = Field(default=91, gt=0)
     # Whether the licence lets a technician feel for the pulses of a foot; an overlay may say so.
     technician_checks_pulses: bool
     # For how long what was made ready may lie before it is used.

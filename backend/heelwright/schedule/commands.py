@@ -6,7 +6,7 @@ from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import bring_up_to_date, command
 from heelwright.declarations import Power, Refused
 from heelwright.people.access import client_for, not_away
-from heelwright.schedule import hours  # noqa: F401 - declares its commands
+from heelwright.schedule import hours, residents  # noqa: F401 - they declare theirs
 from heelwright.schedule.arguments import (
     ArrangedVisit,
     ArrangeVisits,

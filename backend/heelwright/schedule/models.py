@@ -77,6 +77,19 @@ class Base(SealedModel):
         return self.practice_id
 
 
+class ResidentState(SealedModel):
+    """What `residents.py` says of a resident to coordinators: `told` as its row. No record of its
+    own; made anew from those that are."""
+
+    id = models.UUIDField(primary_key=True)
+    practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
+    client = models.ForeignKey(Client, on_delete=models.PROTECT, related_name="+")
+    told = SealedField(dict)
+
+    def seal_subject(self) -> UUID:
+        return self.client_id
+
+
 class TimeOff(SealedModel):
     """Days on which a technician makes no visits; without one, nobody of the practice."""
 

@@ -4199,6 +4199,25 @@ export interface components {
             status_since: string | null;
         };
         /**
+         * ResidentStateRow
+         * @description `due_first` and `due_last` are the first and the last day in time for the next visit.
+         */
+        ResidentStateRow: {
+            /**
+             * Client
+             * Format: uuid
+             */
+            client: string;
+            /** Consent Until */
+            consent_until: string | null;
+            /** Due First */
+            due_first: string | null;
+            /** Due Last */
+            due_last: string | null;
+            /** Screen Until */
+            screen_until: string | null;
+        };
+        /**
          * ResidentsFile
          * @description `file` in base64.
          */
@@ -4271,6 +4290,7 @@ export interface components {
             practice: components["schemas"]["PracticeRow"];
             price_item: components["schemas"]["PriceItemRow"];
             referral: components["schemas"]["ReferralRow"];
+            resident_state: components["schemas"]["ResidentStateRow"];
             signing_offer: components["schemas"]["SigningOfferRow"];
             staff: components["schemas"]["StaffRow"];
             time_off: components["schemas"]["TimeOffRow"];

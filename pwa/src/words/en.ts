@@ -460,6 +460,8 @@ export const en = {
   "not_ready.practice": "Not ready to be visited",
   "not_ready.means": "As things stand, the visit can’t go ahead. Ask the practice.",
   "residents.no_booking": "No visit booked",
+  "resident.screen.recent": "Health questions recent",
+  "resident.screen.due": "Health questions due",
 
   "not_found.title": "Not found",
   "not_found.help": "There is no such thing on this phone. Sync, then look again.",
@@ -1131,6 +1133,7 @@ export const en = {
 
   "consent.stands": "Consent stands",
   "consent.missing": "No consent",
+  "consent.renew": "Ask for consent again",
   "consent.signed_at": "Signed {at}",
   "consent.signed_by": "Signed by {name}, {at}",
   "consent.technician_asks": "The technician asks for it at the visit.",
@@ -2052,6 +2055,16 @@ export const en = {
   "round.who": { one: "{count} resident", other: "{count} residents" },
   "round.all": "Choose all",
   "round.none": "Choose nobody",
+  "round.choose_due": "Choose who is due",
+  "round.without": "Leave out who has no consent",
+  "round.due": {
+    one: "{count} resident is due by that day",
+    other: "{count} residents are due by that day",
+  },
+  "round.others": "The others, room by room",
+  "round.no_consent": "No consent yet",
+  "round.no_consent_who":
+    "Without it nothing is done at the door. Ask them, or who signs for them, before that day: {names}.",
   "round.booked": "{who}: booked for this day",
   "round.last": "Last seen {day}",
   "round.never": "No visit on record here",

@@ -48,6 +48,7 @@ const OF_A_CLIENT: Record<OfAClient, true> = {
   mishap: true,
   kit_use: true,
   not_ready: true,
+  resident_state: true,
   incident: true,
 };
 

@@ -30,7 +30,11 @@ export function windowOf(since: Day, weeks: number, mayWait: boolean): Window {
  * How it stands with a client's next visit. `booked` are the days from today on for which a visit is booked; without a
  * window nobody has said when the next one is to be.
  */
-export function dueState(due: Window | null, booked: readonly Day[], today: Day): DueState {
+export function dueState(
+  due: Pick<Window, "first" | "last"> | null,
+  booked: readonly Day[],
+  today: Day,
+): DueState {
   const next = booked.toSorted()[0];
   if (next !== undefined) return due !== null && next > due.last ? "booked_late" : "booked";
   if (due === null) return "open";

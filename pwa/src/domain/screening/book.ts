@@ -172,6 +172,9 @@ export interface BookJson {
     confirm_days?: number;
     /** How many days after it was given a clearance may last. Likewise. */
     clearance_days_max?: number;
+    /** After how many days a consent is asked for anew, and for how many a health screen is a recent one. Likewise. */
+    consent_renew_days?: number;
+    screen_recent_days?: number;
     technician_checks_pulses: boolean;
     /** Of the kit, as its lists below. Books of before have none. */
     storage_days_wrapped?: number;

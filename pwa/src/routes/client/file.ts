@@ -35,6 +35,7 @@ export type FileKind = Exclude<
   | "incident"
   | "photo"
   | "not_ready"
+  | "resident_state"
   | "working_week"
   | "base"
   | "time_off"
@@ -196,7 +197,7 @@ export function recordsOf({ screens, checks }: ClientFile): { answers: Answers }
 }
 
 /** The records of one kind that stand together, the newest first, and what one that begins now has seen. */
-function thatCount<H extends Held<"health_screen"> | Held<"foot_check">>(
+export function thatCount<H extends Held<"health_screen"> | Held<"foot_check">>(
   held: readonly H[],
   when: (held: H) => string,
   now: Date,

@@ -5,7 +5,7 @@ import type { Held } from "../../store";
 import { housesOf } from "./houses";
 import { found } from "./search";
 
-function held<K extends "client" | "facility" | "consent" | "booking">(id: string, row: object) {
+function held<K extends "client" | "facility" | "booking">(id: string, row: object) {
   return { id, scope: null, version: 1, pending: false, row } as unknown as Held<K>;
 }
 
@@ -22,14 +22,10 @@ const clients = [
 ];
 
 describe("a house", () => {
-  it("lists its residents by room number, with a consent that stands, how they are away, and the next booking", () => {
+  it("lists its residents by room number, with how they are away, and the next booking", () => {
     const [house] = housesOf(
       [held("f", { name: "House" })],
       clients,
-      [
-        held("1", { client: "a", withdrawn_at: null }),
-        held("2", { client: "b", withdrawn_at: "x" }),
-      ],
       [
         held("3", { client: "a", state: "booked", starts_at: "2026-11-25T10:00:00Z" }),
         held("6", { client: "a", state: "booked", starts_at: "2026-12-02T10:00:00Z" }),
@@ -40,8 +36,8 @@ describe("a house", () => {
     );
     // Ana's hour of today has passed, and nobody has been there yet.
     expect(house?.residents).toMatchObject([
-      { id: "b", name: "Bo Two", consent: false, away: "in_hospital", next: null },
-      { id: "a", name: "Ana Zwölf", consent: true, next: "2026-11-25T10:00:00Z" },
+      { id: "b", name: "Bo Two", away: "in_hospital", next: null },
+      { id: "a", name: "Ana Zwölf", next: "2026-11-25T10:00:00Z" },
     ]);
     expect(house?.residents.map(({ away }) => away)).toEqual(["in_hospital", undefined]);
   });

@@ -1,5 +1,5 @@
 /**
- * The residents of each facility in room order, with consent and next booking; nothing about health but whether
+ * The residents of each facility in room order, with the next booking; nothing about health but whether
  * somebody is away, since nobody is to knock there.
  */
 import { type AwayAs, awayAs } from "../../domain/absent";
@@ -11,7 +11,8 @@ export interface Resident {
   id: string;
   name: string;
   room: string;
-  consent: boolean;
+  /** As the phone holds it. */
+  client: Held<"client">;
   away: AwayAs | undefined;
   /** Today's counts until it is done. */
   next: string | null;
@@ -25,13 +26,9 @@ export interface House {
 export function housesOf(
   facilities: readonly Held<"facility">[],
   clients: readonly Held<"client">[],
-  consents: readonly Held<"consent">[],
   bookings: readonly Held<"booking">[],
   now: Date,
 ): House[] {
-  const agreed = new Set(
-    consents.filter(({ row }) => row.withdrawn_at === null).map(({ row }) => row.client),
-  );
   const next = nextByClient(bookings, now);
   return facilities
     .map(({ id, row }) => ({
@@ -39,13 +36,14 @@ export function housesOf(
       name: row.name,
       residents: clients
         .filter((client) => client.row.facility === id)
-        .map(({ id: client, row: card }) => ({
-          id: client,
+        .map((client) => ({ client, id: client.id, card: client.row }))
+        .map(({ client, id: resident, card }) => ({
+          client,
+          id: resident,
           name: card.name,
           room: card.room,
-          consent: agreed.has(client),
           away: awayAs(card),
-          next: next.get(client) ?? null,
+          next: next.get(resident) ?? null,
         }))
         .toSorted((a, b) => a.room.localeCompare(b.room, undefined, { numeric: true })),
     }))

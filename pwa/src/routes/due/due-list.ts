@@ -68,7 +68,8 @@ function byNeed(a: Due, b: Due): number {
   return mine.localeCompare(theirs) || a.name.localeCompare(b.name);
 }
 
-function byClient<H extends { row: { client: Id } }>(held: readonly H[]): Map<Id, H[]> {
+/** What is held of each client. */
+export function byClient<H extends { row: { client: Id } }>(held: readonly H[]): Map<Id, H[]> {
   const found = new Map<Id, H[]>();
   for (const each of held) {
     const theirs = found.get(each.row.client);

@@ -1,7 +1,17 @@
 /** Check: our own rule. */
 import { describe, expect, it } from "vitest";
 import type { Held } from "../../store";
-import { blankRound, doubtful, planned, quietOf, residentsOf, runsInto, visitsOf } from "./plan";
+import type { Told } from "../client/resident-states";
+import {
+  blankRound,
+  doubtful,
+  planned,
+  quietOf,
+  residentsOf,
+  runsInto,
+  toChoose,
+  visitsOf,
+} from "./plan";
 
 type Kind = "client" | "facility" | "booking" | "working_week";
 function held<K extends Kind>(id: string, row: object, version = 5): Held<K> {
@@ -33,7 +43,18 @@ const BOOKINGS = [
   held<"booking">("4", visit("e", "2026-12-02T11:40:00Z")),
 ];
 const form = { ...blankRound(), day: DAY, starts: "11:00", staff: ["x"], chosen: ["b", "c"] };
-const residents = residentsOf(HOUSE, CLIENTS, BOOKINGS, form, NOW);
+const TOLD: Record<string, Told> = {
+  a: { consent_until: "2027-01-01", screen_until: "2026-12-01", due: null },
+  b: {
+    consent_until: "2026-12-01",
+    screen_until: "2026-12-02",
+    due: { first: "2026-11-15", last: "2026-11-30" },
+  },
+  c: { consent_until: null, screen_until: null, due: { first: "2026-12-02", last: "2026-12-09" } },
+};
+const toldOf = ({ id }: Held<"client">) =>
+  TOLD[id] ?? { consent_until: undefined, screen_until: null, due: null };
+const residents = residentsOf(HOUSE, CLIENTS, BOOKINGS, form, NOW, toldOf);
 const round = planned(residents, form, quietOf(HOUSE));
 
 describe("a round that is planned", () => {
@@ -43,6 +64,16 @@ describe("a round that is planned", () => {
       ["a", null, "1"],
       ["c", null, undefined],
     ]);
+  });
+
+  it("says how it stands on the day of the round, and leaves out whoever has no consent where that is wished", () => {
+    expect(residents.map(({ client, states, state }) => [client, states, state])).toEqual([
+      ["b", { consent: "renew", screen: "recent" }, "overdue"],
+      ["a", { consent: "stands", screen: "due" }, "booked"],
+      ["c", { consent: "missing", screen: "due" }, "due"],
+    ]);
+    expect(toChoose(residents, true)).toEqual(["b"]);
+    expect(toChoose(residents, false)).toEqual(["b", "c"]);
   });
 
   it("has a time for each who was chosen or is booked, and leaves lunch free", () => {

@@ -11,10 +11,12 @@ import {
   walkingOrder,
 } from "../../domain/rounds";
 import type { Code } from "../../domain/schedule/objections";
+import { type DueState, dueState } from "../../domain/schedule/due-visits";
 import { clockAt, minuteOf } from "../../domain/time-of-day";
 import type { Held } from "../../store";
 import { clockOf, dayKey, moment } from "../../words/format";
 import type { Day, Id } from "../../wire/types";
+import { statesOn, type States, type Told } from "../client/resident-states";
 import { against, type Known } from "../booking/against";
 
 export interface RoundForm {
@@ -24,6 +26,8 @@ export interface RoundForm {
   staff: Id[];
   /** Clients who are to be seen, besides those who have a visit on that day already. */
   chosen: Id[];
+  /** Whether who has no consent is left out where several are chosen at once. */
+  without: boolean;
   /** As a person has put them; empty for the walk as it comes. */
   order: Id[];
   with: Record<Id, Id>;
@@ -32,7 +36,7 @@ export interface RoundForm {
 }
 
 export function blankRound(): RoundForm {
-  const none = { chosen: [], order: [], with: {}, meant: "" };
+  const none = { chosen: [], without: true, order: [], with: {}, meant: "" };
   return { day: "", starts: "09:00", minutes: 30, staff: [], ...none };
 }
 
@@ -41,7 +45,13 @@ export interface Resident extends RoundStop {
   booking: Held<"booking"> | null;
   /** The day of the last visit that was done, as far as this phone knows. */
   last: Day | null;
+  states: States;
+  /** Whether the next visit is due by the day of the round. */
+  state: DueState;
 }
+/** The most pressing first. */
+export const DUE_NOW: readonly DueState[] = ["overdue", "booked_late", "due"];
+
 export type Laid = Resident & LaidOut & { staff: Id };
 
 /** Everyone of the house who gets visits, as one walks. A visit whose time has come is nobody's to move. */
@@ -51,9 +61,14 @@ export function residentsOf(
   bookings: readonly Held<"booking">[],
   form: Pick<RoundForm, "day" | "minutes">,
   now: Date,
+  toldOf: (client: Held<"client">) => Told,
 ): Resident[] {
+  const today = dayKey(now);
+  const day = form.day || today;
   const living = clients.filter((client) => client.row.facility === house.id && !away(client));
-  const stops = living.map(({ id, row }): Resident => {
+  const stops = living.map((client): Resident => {
+    const { id, row } = client;
+    const told = toldOf(client);
     const own = bookings.filter((each) => each.row.client === id);
     const done = own.filter((each) => each.row.state === "done");
     const booking = own.find(
@@ -71,9 +86,23 @@ export function residentsOf(
       minutes: booking?.row.minutes ?? form.minutes ?? 30,
       booking: booking ?? null,
       last: done.map((each) => dayKey(each.row.starts_at)).reduce(later, null),
+      states: statesOn(told, day),
+      state: dueState(told.due, daysAhead(own, today), day),
     };
   });
   return walkingOrder(stops, house.row.corridors ?? []);
+}
+
+function daysAhead(own: readonly Held<"booking">[], today: Day): Day[] {
+  const booked = own.filter((each) => each.row.state === "booked");
+  return booked.map((each) => dayKey(each.row.starts_at)).filter((each) => each >= today);
+}
+
+/** Who has no visit yet and is not left out. */
+export function toChoose(residents: readonly Resident[], without: boolean): Id[] {
+  return residents
+    .filter(({ booking, states }) => !booking && !(without && states.consent === "missing"))
+    .map(({ client }) => client);
 }
 
 function later(one: Day | null, other: Day): Day {

@@ -1,4 +1,4 @@
-"""`heelwright residents_tell`: tells coordinators which residents can't be visited as things stand.
+"""`heelwright residents_tell`: tells coordinators how it stands with the residents of their houses.
 
 Run once after an update from a version that did not tell them, and after one of the rulebook. A
 migration can't: it can't open what is sealed.
@@ -12,14 +12,14 @@ from django.core.management.base import BaseCommand
 from heelwright import clock, vault
 from heelwright.commandlog.console import by_console
 from heelwright.commandlog.history import writing
+from heelwright.commandlog.registry import bring_up_to_date
 from heelwright.intake.models import NotReady
-from heelwright.intake.not_ready import tell_facility
 from heelwright.people.models import Client
 from heelwright.tenancy.models import Practice
 
 
 class Command(BaseCommand):
-    help = "Tell coordinators which residents can't be visited as things stand."
+    help = "Tell coordinators how it stands with the residents of their houses."
 
     def handle(self, *_: Any, **__: Any) -> None:
         now = clock.now()
@@ -35,4 +35,4 @@ def tell(practice: Practice, now: datetime) -> None:
         for client in Client.objects.filter(practice=locked, merged_into=None).exclude(
             facility=None
         ):
-            tell_facility(act, client.pk)
+            bring_up_to_date(act, client.pk)
