@@ -332,6 +332,37 @@ class PriceForm(DictFactory):
     tax = "0"
 
 
+class SaleForm(DictFactory):
+    sale = LazyFunction(ident)
+    client = None
+    facility = None
+    visit = None
+    day = ""
+    currency = "GBP"
+    tax_on_top = False
+    lines = LazyFunction(
+        lambda: [
+            {"item": None, "kind": "service", "name": "Foot care at home", "quantity": 1,
+             "price": "38.00", "discount": "0.00", "tax": "0"},
+            {"item": None, "kind": "product", "name": "Foot cream", "quantity": 2,
+             "price": "9.50", "discount": "1.00", "tax": "20"},
+        ]
+    )  # fmt: skip
+    paid = "cash"
+    beside = LazyFunction(list)
+    replaces = LazyFunction(list)
+
+
+class PaymentForm(DictFactory):
+    payment = LazyFunction(ident)
+    sale = ""
+    day = ""
+    amount = "56.00"
+    way = "transfer"
+    beside = LazyFunction(list)
+    replaces = LazyFunction(list)
+
+
 def filled(form: type[DictFactory]) -> Callable[..., dict[str, Any]]:
     """Fills in a form; what is given replaces what stands in it."""
     return lambda **given: dict(form.build(**given))
@@ -351,6 +382,8 @@ vehicle_args = filled(VehicleForm)
 travel_args = filled(TravelForm)
 item_args = filled(PriceItemForm)
 price_args = filled(PriceForm)
+sale_args = filled(SaleForm)
+payment_args = filled(PaymentForm)
 booking_args = filled(BookingForm)
 visit_args = filled(VisitForm)
 done_args = filled(DoneForm)

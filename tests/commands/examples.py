@@ -22,8 +22,10 @@ from tests.factories import (
     mishap_args,
     offer_args,
     paper_args,
+    payment_args,
     photo_args,
     price_args,
+    sale_args,
     screen_args,
     sheet_args,
     travel_args,
@@ -80,6 +82,7 @@ class Furnished:
     watch: str
     paper: str
     item: str
+    sale: str
 
     @property
     def technician(self) -> Hand:
@@ -129,12 +132,19 @@ def furnish(world: World) -> Furnished:
         watch,
         paper,
         priced(world.owner),
+        sold(technician),
     )
 
 
 def elsewhere(hand: Hand) -> dict[str, str]:
     made = {"vehicle": driven_by(hand), "watch": watched(hand), "paper": paper_of(hand)}
-    return made | {"item": priced(hand)}
+    return made | {"item": priced(hand), "sale": sold(hand)}
+
+
+def sold(hand: Hand) -> str:
+    args = sale_args(day=hand.day(), paid="not_yet")
+    hand.do("record_sale", args)
+    return str(args["sale"])
 
 
 def priced(owner: Hand) -> str:
@@ -565,6 +575,23 @@ EXAMPLES: dict[str, Example] = {
         lambda f: price_args(item=f.item, facility=str(f.world.facility)),
         by="owner",
         fresh=("price",),
+        about_client=False,
+    ),
+    "record_sale": Example(
+        lambda f: sale_args(
+            client=f.client, facility=str(f.world.facility), day=f.technician.day()
+        ),
+        fresh=("sale",),
+    ),
+    "record_payment": Example(
+        lambda f: payment_args(sale=f.sale, day=f.technician.day()),
+        fresh=("payment",),
+        about_client=False,
+        author_only=True,
+    ),
+    "change_bag": Example(
+        lambda f: {"change": ident(), "item": f.item, "what": "taken", "by": 6},
+        fresh=("change",),
         about_client=False,
     ),
     "start_watch": Example(

@@ -113,11 +113,13 @@ NOT_THE_AUTHOR = {
     "give_set": "visit_not_begun",
     "amend_vehicle": "not_found",
     "record_travel": "not_found",
+    "record_payment": "not_found",
     "move_watch": "not_found",
     "end_watch": "not_found",
     "remove_paper": "not_found",
 }
 OF_ONESELF_OR_AN_OWNER = {
+    "record_payment",
     "set_working_week",
     "set_base",
     "add_time_off",
@@ -128,7 +130,7 @@ OF_ONESELF_OR_AN_OWNER = {
 FOREIGN = set(
     "client stays goes staff facility device screen consent clearance referral row incident"
     " booking mishap photo offer thing set product lot load machine solution visit visits"
-    " vehicle time_off watch paper item".split()
+    " vehicle time_off watch paper item sale".split()
 )
 
 

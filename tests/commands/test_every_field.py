@@ -102,7 +102,7 @@ def pointing() -> Iterator[tuple[str, str]]:
     """The fields that point at rows which are there already."""
     points = {"client", "stays", "goes", "booking", "screen", "check", "consent", "staff",
               "clearance", "device", "facility", "referral", "row", "incident",
-              "mishap", "offer", "vehicle", "watch", "paper", "item"}  # fmt: skip
+              "mishap", "offer", "vehicle", "watch", "paper", "item", "sale"}  # fmt: skip
     for name, field in FIELDS:
         if field in points and field not in EXAMPLES[name].fresh:
             yield name, field
@@ -144,6 +144,9 @@ def test_a_new_id_that_another_practice_has(furnished: Furnished, name: str) -> 
 OF_THE_KIT = {
     "record_travel",
     "set_price",
+    "record_sale",
+    "record_payment",
+    "change_bag",
     "move_set",
     "end_load",
     "record_machine_check",

@@ -23,6 +23,7 @@ from heelwright.kit.models import Load, Thing, Use
 from heelwright.people.models import Client, Facility
 from heelwright.schedule.models import Booking
 from heelwright.settings.demonstration.load import Loaded
+from heelwright.takings.models import Sale, SoldTo
 from heelwright.tenancy.models import Practice, Staff
 from heelwright.trips.models import TravelDay
 from heelwright.visits.models import Visit
@@ -230,6 +231,18 @@ def test_technicians_told_of_six_weeks_of_travel_but_the_last_day(loaded: Loaded
             assert told == sum(leg["tenths"] for leg in day.legs)
         visited = Visit.objects.filter(staff=staff, started_at__lt=NOW).latest("started_at")
         assert days[-1].day < visited.started_at.date()
+
+
+def test_a_month_was_sold_but_the_last_day_and_some_is_still_due(loaded: Loaded) -> None:
+    sales = list(Sale.objects.order_by("day"))
+    assert {sale.paid for sale in sales} >= {"cash", "card", "not_yet"}
+    assert {sale.currency for sale in sales} == {"GBP"}
+    assert any(line["kind"] == "product" for sale in sales for line in sale.lines)
+    assert {sale.lines[0]["price"] for sale in sales if sale.facility_id} == {"24.00"}
+    visits = Visit.objects.filter(started_at__lt=NOW)
+    told = {sale.visit for sale in sales}
+    assert visits.latest("started_at").pk not in told
+    assert SoldTo.objects.count() == len(sales) > 5
 
 
 def test_the_packing_list_is_checked_with_the_rows_of_this_practice(loaded: Loaded) -> None:

@@ -42,7 +42,7 @@ COMMANDS = set(
     " close_mishap record_photo register_thing amend_thing move_set start_load end_load"
     " mix_solution throw_away_solution record_machine_check change_stock sign_checklist"
     " give_set register_vehicle amend_vehicle record_travel"
-    " set_money set_price_item set_price"
+    " set_money set_price_item set_price record_sale record_payment change_bag"
     " start_watch move_watch end_watch record_paper remove_paper".split()
 )
 

@@ -6,7 +6,7 @@ from datetime import timedelta
 from uuid import UUID
 
 from heelwright.ids import new_id
-from tests.factories import item_args, paper_args, price_args, vehicle_args
+from tests.factories import item_args, paper_args, price_args, sale_args, vehicle_args
 from tests.services.served import ServedApp
 from tests.standards.clients import WELL
 from tests.system.device import Device
@@ -31,6 +31,7 @@ class Furnished:
     house: UUID
     paper: str
     item: str
+    sale: str
 
     @property
     def ids(self) -> dict[str, str]:
@@ -59,6 +60,7 @@ class Furnished:
             "occasion": "on_arrival",
             "vehicle": self.vehicle,
             "price_item": self.item,
+            "sale": self.sale,
         }
 
 
@@ -98,5 +100,13 @@ def furnish(app: ServedApp) -> Furnished:
     item = item_args()
     owner.must("set_price_item", **item)
     owner.must("set_price", **price_args(item=item["item"], tax="20"))
-    ids = (str(vehicle["vehicle"]), house, str(paper["paper"]), str(item["item"]))
+    sale = sale_args(client=done.client, visit=done.visit, day=str(noon.date()), paid="not_yet")
+    owner.must("record_sale", **sale)
+    ids = (
+        str(vehicle["vehicle"]),
+        house,
+        str(paper["paper"]),
+        str(item["item"]),
+        str(sale["sale"]),
+    )
     return Furnished(owner, ready, referred, done, pack(owner), *ids)

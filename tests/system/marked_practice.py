@@ -16,7 +16,9 @@ from tests.factories import (
     offer_args,
     offered,
     paper_args,
+    payment_args,
     price_args,
+    sale_args,
     travel_args,
     vehicle_args,
     watch_args,
@@ -327,7 +329,7 @@ def _without_text(marked: Marked) -> None:
         marked.send(name, args)
     _kit(marked, day)
     _lone_work(marked, day.after(40))
-    _takings(marked)
+    _takings(marked, day, day.after(40))
     _bookings(marked)
     _hours(marked, day.after(40))
 
@@ -357,10 +359,15 @@ def _travel(marked: Marked, at: datetime) -> None:
     marked.send("record_travel", told | {"legs": [told["legs"][0] | leg]})
 
 
-def _takings(marked: Marked) -> None:
+def _takings(marked: Marked, day: HomeVisit, at: datetime) -> None:
     item, words = item_args(), marked.texts("set_price_item", "name")
     marked.send("set_price_item", item | words | {"advice": marked.clear["set_price_item.advice"]})
     marked.send("set_price", price_args(item=item["item"]))
+    sale = sale_args(client=day.client, day=at.date().isoformat(), paid="not_yet")
+    name = marked.words["record_sale.lines.name"]
+    marked.send("record_sale", sale | {"lines": [one | {"name": name} for one in sale["lines"]]})
+    marked.send("record_payment", payment_args(sale=sale["sale"], day=sale["day"]))
+    marked.send("change_bag", {"change": new_id(), "item": item["item"], "what": "taken", "by": 6})
 
 
 def _kit(marked: Marked, day: HomeVisit) -> None:

@@ -1,15 +1,23 @@
 """The shapes of what is told of money. Amounts are texts such as "12.50", with the places that
 their currency has; rates of tax are in per cent."""
 
-from typing import Annotated, Literal
+from decimal import Decimal
+from typing import Annotated, Literal, Self
 from uuid import UUID
 
-from pydantic import AfterValidator, StringConstraints
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    ConfigDict,
+    Field,
+    StringConstraints,
+    model_validator,
+)
 from pydantic_core import PydanticCustomError
 
 from heelwright.commandlog.wire import Args, Name, Version
 from heelwright.intake.arguments import Day
-from heelwright.money import CURRENCIES
+from heelwright.money import CURRENCIES, places
 
 
 def _known(currency: str) -> str:
@@ -54,3 +62,97 @@ class SetPrice(Args):
     amount: Amount | None
     currency: Currency
     tax: Rate = "0"
+
+
+Way = Literal["cash", "transfer", "card", "cheque"]
+Paid = Literal["cash", "transfer", "card", "cheque", "not_yet"]
+Others = Annotated[list[UUID], Field(max_length=20)]
+
+
+class SaleLine(BaseModel):
+    """`name` as it stood on the price list, `price` of one, `discount` of the whole line."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, str_strip_whitespace=True)
+
+    item: UUID | None = None
+    kind: Literal["service", "product"]
+    name: Name
+    quantity: int = Field(ge=1, le=999)
+    price: Amount
+    discount: Amount
+    tax: Rate = "0"
+
+    @model_validator(mode="after")
+    def is_not_less_than_nothing(self) -> Self:
+        if Decimal(self.discount) > self.quantity * Decimal(self.price):
+            raise PydanticCustomError(
+                "discount_too_large",
+                "discount too large",
+                {"text": "A discount is more than the price.", "remedy": "Check the discount."},
+            )
+        return self
+
+
+class RecordSale(Args):
+    """The whole of what was sold. `beside` are those of the same visit that the phone knew and that
+    this one adds to; `replaces` those that it corrects: without lines it takes them back."""
+
+    sale: UUID
+    client: UUID | None = None
+    facility: UUID | None = None
+    visit: UUID | None = None
+    day: Day
+    currency: Currency
+    tax_on_top: bool
+    lines: Annotated[list[SaleLine], Field(max_length=40)]
+    paid: Paid
+    beside: Others = []
+    replaces: Others = []
+
+    @model_validator(mode="after")
+    def tells_of_something(self) -> Self:
+        if not self.lines and not self.replaces:
+            raise PydanticCustomError(
+                "missing_field",
+                "no lines",
+                {"text": "Nothing was sold.", "remedy": "Add what was sold."},
+            )
+        return self
+
+    @model_validator(mode="after")
+    def in_its_currency(self) -> Self:
+        _in_places(self.currency, *(a for line in self.lines for a in (line.price, line.discount)))
+        return self
+
+
+class RecordPayment(Args):
+    """What came in later for a sale. An amount of nothing takes back what it replaces."""
+
+    payment: UUID
+    sale: UUID
+    day: Day
+    amount: Amount
+    way: Way
+    beside: Others = []
+    replaces: Others = []
+
+
+class ChangeBag(Args):
+    """More or fewer of a product in one's own bag: `taken` into it, `given_back`, or `counted`."""
+
+    change: UUID
+    item: UUID
+    what: Literal["taken", "given_back", "counted"]
+    by: int = Field(ge=-9_999, le=9_999)
+
+
+def _in_places(currency: str, *amounts: str) -> None:
+    if any(len(amount.partition(".")[2]) != places(currency) for amount in amounts):
+        raise PydanticCustomError(
+            "wrong_places",
+            "wrong places",
+            {
+                "text": "An amount has more or fewer decimals than its currency.",
+                "remedy": "Enter the amount again.",
+            },
+        )

@@ -1,14 +1,15 @@
-"""What may change the price list."""
+"""What may change the price list. Sales are next door, in `sales.py`."""
 
 from decimal import Decimal
-from uuid import UUID
 
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import command
 from heelwright.declarations import About, Power, Refused
 from heelwright.money import places
 from heelwright.people.access import facility_for
+from heelwright.takings import sales  # noqa: F401 - declares commands
 from heelwright.takings.arguments import SetPrice, SetPriceItem
+from heelwright.takings.finding import item_for
 from heelwright.takings.models import Price, PriceItem
 
 
@@ -59,12 +60,3 @@ def set_price(act: Act, args: SetPrice) -> None:
         set_at=act.by_now(act.made_at),
     )
     act.announce(item)
-
-
-def item_for(act: Act, item_id: UUID) -> PriceItem:
-    item = PriceItem.objects.filter(practice=act.practice, pk=item_id).first()
-    if item is None:
-        raise Refused(
-            "not_found", "This is not on the price list.", "Sync, choose again.", field="item"
-        )
-    return item

@@ -21,6 +21,7 @@ const phone = {
   staff: [{ id: "s", row: { name: "Ada Invented" } }],
   vehicle: [{ id: "v", row: { name: "Blue estate" } }],
   paper: [{ id: "p", row: { name: "First aid" } }],
+  sale: [{ id: "s", row: { paid: "cash" } }],
   price_item: [{ id: "i", row: { name: "Foot care" } }],
 } as unknown as OnPhone;
 const unread = Object.fromEntries(Object.keys(phone).map((kind) => [kind, null])) as OnPhone;
@@ -34,6 +35,12 @@ function at(address: string, role: Role = "technician", on: OnPhone = phone): Ac
 const FOR_TECHNICIANS = [
   "#/day/2026-11-28/order",
   "#/prices",
+  "#/takings",
+  "#/takings/new",
+  "#/visit/v/takings",
+  "#/sale/s",
+  "#/sale/s/correct",
+  "#/bag",
   "#/miles",
   "#/miles/vehicle/new",
   "#/miles/vehicle/v",

@@ -20,6 +20,7 @@ export const NAMED = [
   "vehicle",
   "paper",
   "price_item",
+  "sale",
 ] as const;
 type Named = (typeof NAMED)[number];
 /** Null while it is not read yet. */

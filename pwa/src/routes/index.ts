@@ -312,6 +312,27 @@ export const routes: readonly AppRoute[] = [
   },
   // The last of the kit: its name fits every other word in that place.
   { path: "kit/:kit_thing", load: () => import("./kit/Thing.svelte"), task: true, roles: CARE },
+  { path: "takings", load: () => import("./takings/Takings.svelte"), roles: CARE },
+  {
+    path: "takings/new",
+    load: () => import("./takings/TakeMoney.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
+    path: "visit/:visit/takings",
+    load: () => import("./takings/TakeMoney.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  { path: "sale/:sale", load: () => import("./takings/Sale.svelte"), task: true, roles: CARE },
+  {
+    path: "sale/:sale/correct",
+    load: () => import("./takings/TakeMoney.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  { path: "bag", load: () => import("./takings/Bag.svelte"), task: true, roles: CARE },
   { path: "prices", load: () => import("./prices/Prices.svelte"), roles: CARE },
   {
     path: "prices/new",

@@ -661,6 +661,31 @@ export interface components {
              */
             staff: string;
         };
+        /** BagChangeRow */
+        BagChangeRow: {
+            /** By */
+            by: number;
+            /**
+             * Item
+             * Format: uuid
+             */
+            item: string;
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
+            /**
+             * Told At
+             * Format: date-time
+             */
+            told_at: string;
+            /**
+             * What
+             * @enum {string}
+             */
+            what: "taken" | "given_back" | "counted";
+        };
         /**
          * BaseRow
          * @description The row of a technician has their id.
@@ -822,6 +847,29 @@ export interface components {
              * @default null
              */
             weighs: boolean | null;
+        };
+        /**
+         * ChangeBag
+         * @description More or fewer of a product in one's own bag: `taken` into it, `given_back`, or `counted`.
+         */
+        ChangeBag: {
+            /** By */
+            by: number;
+            /**
+             * Change
+             * Format: uuid
+             */
+            change: string;
+            /**
+             * Item
+             * Format: uuid
+             */
+            item: string;
+            /**
+             * What
+             * @enum {string}
+             */
+            what: "taken" | "given_back" | "counted";
         };
         /** ChangeStock */
         ChangeStock: {
@@ -1180,6 +1228,7 @@ export interface components {
             assign_facility: components["schemas"]["AssignFacility"];
             book_visit: components["schemas"]["BookVisit"];
             cancel_booking: components["schemas"]["CancelBooking"];
+            change_bag: components["schemas"]["ChangeBag"];
             change_stock: components["schemas"]["ChangeStock"];
             close_incident: components["schemas"]["CloseIncident"];
             close_mishap: components["schemas"]["CloseMishap"];
@@ -1202,9 +1251,11 @@ export interface components {
             record_machine_check: components["schemas"]["RecordMachineCheck"];
             record_not_seen: components["schemas"]["RecordNotSeen"];
             record_paper: components["schemas"]["RecordPaper"];
+            record_payment: components["schemas"]["RecordPayment"];
             record_photo: components["schemas"]["RecordPhoto"];
             record_referral_answer: components["schemas"]["RecordReferralAnswer"];
             record_referral_step: components["schemas"]["RecordReferralStep"];
+            record_sale: components["schemas"]["RecordSale"];
             record_screen: components["schemas"]["RecordScreen"];
             record_travel: components["schemas"]["RecordTravel"];
             register_client: components["schemas"]["RegisterClient"];
@@ -2669,6 +2720,40 @@ export interface components {
              */
             what: "licence" | "insurance" | "first_aid" | "other";
         };
+        /** PaymentRow */
+        PaymentRow: {
+            /** Amount */
+            amount: string;
+            /** Beside */
+            beside: string[];
+            /**
+             * Day
+             * Format: date
+             */
+            day: string;
+            /** Replaces */
+            replaces: string[];
+            /**
+             * Sale
+             * Format: uuid
+             */
+            sale: string;
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
+            /**
+             * Told At
+             * Format: date-time
+             */
+            told_at: string;
+            /**
+             * Way
+             * @enum {string}
+             */
+            way: "cash" | "transfer" | "card" | "cheque";
+        };
         /**
          * PhotoParts
          * @description Which parts of a photo are here, out of how many; `arrived`: the whole is, and fits.
@@ -3495,6 +3580,44 @@ export interface components {
             what: "licence" | "insurance" | "first_aid" | "other";
         };
         /**
+         * RecordPayment
+         * @description What came in later for a sale. An amount of nothing takes back what it replaces.
+         */
+        RecordPayment: {
+            /** Amount */
+            amount: string;
+            /**
+             * Beside
+             * @default []
+             */
+            beside: string[];
+            /**
+             * Day
+             * Format: date
+             */
+            day: string;
+            /**
+             * Payment
+             * Format: uuid
+             */
+            payment: string;
+            /**
+             * Replaces
+             * @default []
+             */
+            replaces: string[];
+            /**
+             * Sale
+             * Format: uuid
+             */
+            sale: string;
+            /**
+             * Way
+             * @enum {string}
+             */
+            way: "cash" | "transfer" | "card" | "cheque";
+        };
+        /**
          * RecordPhoto
          * @description `about` is what it belongs to, of any kind: a visit, a foot check, a clearance. `sha256` and
          *     `bytes` are of the picture, which comes afterwards; width and height in pixels.
@@ -3607,6 +3730,59 @@ export interface components {
              * @enum {string}
              */
             what: "printed" | "handed_over" | "acknowledged" | "called_off";
+        };
+        /**
+         * RecordSale
+         * @description The whole of what was sold. `beside` are those of the same visit that the phone knew and that
+         *     this one adds to; `replaces` those that it corrects: without lines it takes them back.
+         */
+        RecordSale: {
+            /**
+             * Beside
+             * @default []
+             */
+            beside: string[];
+            /**
+             * Client
+             * @default null
+             */
+            client: string | null;
+            /** Currency */
+            currency: string;
+            /**
+             * Day
+             * Format: date
+             */
+            day: string;
+            /**
+             * Facility
+             * @default null
+             */
+            facility: string | null;
+            /** Lines */
+            lines: components["schemas"]["SaleLine"][];
+            /**
+             * Paid
+             * @enum {string}
+             */
+            paid: "cash" | "transfer" | "card" | "cheque" | "not_yet";
+            /**
+             * Replaces
+             * @default []
+             */
+            replaces: string[];
+            /**
+             * Sale
+             * Format: uuid
+             */
+            sale: string;
+            /** Tax On Top */
+            tax_on_top: boolean;
+            /**
+             * Visit
+             * @default null
+             */
+            visit: string | null;
         };
         /**
          * RecordScreen
@@ -4266,6 +4442,7 @@ export interface components {
          */
         Role: "owner" | "technician" | "coordinator";
         Rows: {
+            bag_change: components["schemas"]["BagChangeRow"];
             base: components["schemas"]["BaseRow"];
             booking: components["schemas"]["BookingRow"];
             checklist: components["schemas"]["ChecklistRow"];
@@ -4286,12 +4463,15 @@ export interface components {
             mishap: components["schemas"]["MishapRow"];
             not_ready: components["schemas"]["NotReadyRow"];
             paper: components["schemas"]["PaperRow"];
+            payment: components["schemas"]["PaymentRow"];
             photo: components["schemas"]["PhotoRow"];
             practice: components["schemas"]["PracticeRow"];
             price_item: components["schemas"]["PriceItemRow"];
             referral: components["schemas"]["ReferralRow"];
             resident_state: components["schemas"]["ResidentStateRow"];
+            sale: components["schemas"]["SaleRow"];
             signing_offer: components["schemas"]["SigningOfferRow"];
+            sold_to: components["schemas"]["SoldToRow"];
             staff: components["schemas"]["StaffRow"];
             time_off: components["schemas"]["TimeOffRow"];
             travel_day: components["schemas"]["TravelDayRow"];
@@ -4329,6 +4509,72 @@ export interface components {
              * @enum {string}
              */
             trouble: "" | "worker_lost" | "not_begun" | "too_much" | "fault";
+        };
+        /**
+         * SaleLine
+         * @description `name` as it stood on the price list, `price` of one, `discount` of the whole line.
+         */
+        SaleLine: {
+            /** Discount */
+            discount: string;
+            /**
+             * Item
+             * @default null
+             */
+            item: string | null;
+            /**
+             * Kind
+             * @enum {string}
+             */
+            kind: "service" | "product";
+            /** Name */
+            name: string;
+            /** Price */
+            price: string;
+            /** Quantity */
+            quantity: number;
+            /**
+             * Tax
+             * @default 0
+             */
+            tax: string;
+        };
+        /** SaleRow */
+        SaleRow: {
+            /** Beside */
+            beside: string[];
+            /** Currency */
+            currency: string;
+            /**
+             * Day
+             * Format: date
+             */
+            day: string;
+            /** Facility */
+            facility: string | null;
+            /** Lines */
+            lines: components["schemas"]["SaleLine"][];
+            /**
+             * Paid
+             * @enum {string}
+             */
+            paid: "cash" | "transfer" | "card" | "cheque" | "not_yet";
+            /** Replaces */
+            replaces: string[];
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
+            /** Tax On Top */
+            tax_on_top: boolean;
+            /**
+             * Told At
+             * Format: date-time
+             */
+            told_at: string;
+            /** Visit */
+            visit: string | null;
         };
         /**
          * SetBase
@@ -4741,6 +4987,17 @@ export interface components {
             removed_at: string | null;
             /** Urea Percent */
             urea_percent: number;
+        };
+        /**
+         * SoldToRow
+         * @description It has the id of the sale.
+         */
+        SoldToRow: {
+            /**
+             * Client
+             * Format: uuid
+             */
+            client: string;
         };
         /** SolutionRow */
         SolutionRow: {

@@ -81,6 +81,9 @@ const CHOICES: readonly (readonly [
   ["set_money", 2, "owner", takings.setMoney],
   ["set_price_item", 3, "owner", takings.setPriceItem],
   ["set_price", 4, "owner", takings.setPrice],
+  ["record_sale", 4, CARE, takings.recordSale],
+  ["record_payment", 4, CARE, takings.recordPayment],
+  ["change_bag", 4, CARE, takings.changeBag],
 ];
 
 const MOST_TRIES = 3;

@@ -24,7 +24,80 @@ export async function setPrice(hand: Hand): Promise<Form | null> {
   const items = await hand.rows("price_item");
   if (items.length === 0) return null;
   const houses = await hand.rows("facility");
-  const facility = houses.length > 0 && hand.number(2) === 0 ? hand.one(houses).id : null;
-  const price = { price: hand.id(), item: hand.one(items).id, facility, currency: "EUR" };
-  return { ...price, starts: hand.time().slice(0, 10), amount: "38.00", tax: "20" };
+  const facility =
+    houses.length > 0 && hand.number(2) === 0 ? hand.one(houses).id : null;
+  const price = {
+    price: hand.id(),
+    item: hand.one(items).id,
+    facility,
+    currency: "EUR",
+  };
+  return {
+    ...price,
+    starts: hand.time().slice(0, 10),
+    amount: "38.00",
+    tax: "20",
+  };
+}
+
+/** A new sale, to a client or to nobody, or one that corrects what is there. */
+export async function recordSale(hand: Hand): Promise<Form> {
+  const own = (await hand.rows("sale")).filter(
+    ({ row }) => row.staff === hand.staff,
+  );
+  const clients = await hand.rows("client");
+  const before = own.length > 0 && hand.number(3) === 0 ? hand.one(own) : null;
+  const client =
+    clients.length > 0 && hand.number(2) === 0 ? hand.one(clients).id : null;
+  const line = {
+    item: null,
+    kind: "service",
+    name: "Foot care",
+    quantity: 1,
+    tax: "20",
+  };
+  return {
+    sale: hand.id(),
+    client,
+    facility: null,
+    visit: before?.row.visit ?? hand.id(),
+    day: hand.time().slice(0, 10),
+    currency: "EUR",
+    tax_on_top: hand.number(2) === 0,
+    lines: [{ ...line, price: "38.00", discount: `${hand.number(30)}.00` }],
+    paid: hand.one(["cash", "card", "not_yet"]),
+    beside: [],
+    replaces: before === null ? [] : [before.id],
+  };
+}
+
+export async function recordPayment(hand: Hand): Promise<Form | null> {
+  const sales = (await hand.rows("sale")).filter(
+    ({ row }) => hand.role === "owner" || row.staff === hand.staff,
+  );
+  if (sales.length === 0) return null;
+  const sale = hand.one(sales).id;
+  const told = (await hand.rows("payment")).filter(
+    ({ row }) => row.sale === sale,
+  );
+  return {
+    payment: hand.id(),
+    sale,
+    day: hand.time().slice(0, 10),
+    amount: `${1 + hand.number(40)}.00`,
+    way: hand.one(["cash", "transfer"]),
+    beside: told.map(({ id }) => id),
+    replaces: [],
+  };
+}
+
+export async function changeBag(hand: Hand): Promise<Form | null> {
+  const items = await hand.rows("price_item");
+  if (items.length === 0) return null;
+  return {
+    change: hand.id(),
+    item: hand.one(items).id,
+    what: "taken",
+    by: 1 + hand.number(9),
+  };
 }

@@ -22,6 +22,7 @@ from heelwright.settings.demonstration.diary import Diary
 from heelwright.settings.demonstration.kit import work_with_kit
 from heelwright.settings.demonstration.log import Log, Sent, deliveries
 from heelwright.settings.demonstration.scenario import Scenario, read
+from heelwright.settings.demonstration.takings import takings
 from heelwright.settings.demonstration.travel import travel
 from heelwright.settings.demonstration.year import live, opening
 from heelwright.settings.management.commands.staff_password import set_password
@@ -106,6 +107,7 @@ def load(folder: Path, now: datetime, chance: random.Random) -> Loaded:
         live(world)
         work_with_kit(world)
         travel(world)
+        takings(world)
         phones.deliver(year.sent)
     return Loaded(scenario, console.practice_id, len(phones.receipts))
 

@@ -50,6 +50,7 @@ const OF_A_CLIENT: Record<OfAClient, true> = {
   not_ready: true,
   resident_state: true,
   incident: true,
+  sold_to: true,
 };
 
 // What the card that stays takes over from the other, the server says.

@@ -17,3 +17,16 @@ export const setPrice: Effect<"set_price"> = ({ price: id, item, ...told }) => [
     prices.some((price) => price.id === id) ? {} : { prices: [...prices, { id, ...told }] },
   ),
 ];
+
+export const recordSale: Effect<"record_sale"> = ({ sale, client, ...told }, made) => [
+  put("sale", sale, { ...told, staff: made.staff, told_at: made.at }, null),
+  ...(client === null ? [] : [put("sold_to", sale, { client }, client)]),
+];
+
+export const recordPayment: Effect<"record_payment"> = ({ payment, ...told }, made) => [
+  put("payment", payment, { ...told, staff: made.staff, told_at: made.at }, null),
+];
+
+export const changeBag: Effect<"change_bag"> = ({ change, ...told }, made) => [
+  put("bag_change", change, { ...told, staff: made.staff, told_at: made.at }, null),
+];

@@ -17,6 +17,7 @@ import { cycleOf, NEW_CYCLE } from "../kit-cycle/form";
 import { checkTold } from "../kit-machine/form";
 import { mixAsked } from "../kit-mix/form";
 import { blankItem } from "../prices/form";
+import { linesBack } from "../takings/form";
 import { blankVehicle, dayOf } from "../miles/form";
 import { blankLater, formOf } from "../mishap/form";
 import { blankRules } from "../rules/own-form";
@@ -85,6 +86,19 @@ const BACK: { [N in CommandName]?: Back<N> } = {
     value: checkTold(args),
     to: `/kit/machine/${args.machine}/check`,
   }),
+  record_sale: ({ visit, replaces, lines, currency, paid, day }) => {
+    const at = replaces[0] ?? visit;
+    const to = replaces[0]
+      ? `/sale/${replaces[0]}/correct`
+      : visit
+        ? `/visit/${visit}/takings`
+        : "/takings/new";
+    return {
+      draft: `takings/${at ?? "new"}`,
+      value: { lines: linesBack(lines, currency), paid, day },
+      to,
+    };
+  },
   set_price_item: ({ item, seen, ...again }) => ({
     draft: seen === null ? "prices/new" : `prices/${item}`,
     value: seen === null ? { ...blankItem(), ...again } : { ...blankItem(), again },

@@ -48,6 +48,10 @@ export type FileKind = Exclude<
   | "vehicle"
   | "travel_day"
   | "price_item"
+  | "sale"
+  | "sold_to"
+  | "payment"
+  | "bag_change"
   | "watch"
   | "paper"
 >;

@@ -3,6 +3,8 @@ import { describe, expect, it } from "vitest";
 
 import { minorOf, moneyText, placesOf, readMoney } from "../../../src/domain/money";
 import { priceOn } from "../../../src/domain/takings/prices";
+import { books } from "../../../src/domain/takings/told";
+import { summed } from "../../../src/domain/takings/totals";
 import vectors from "../../../../tests/parity/takings.json";
 
 describe("money", () => {
@@ -43,5 +45,29 @@ describe("money", () => {
 describe("what something costs on a day", () => {
   it.each(vectors.prices.cases)("$why", ({ facility, day, amount }) => {
     expect(priceOn(vectors.prices.list, facility, day)?.amount ?? null).toBe(amount);
+  });
+});
+
+describe("what a sale comes to", () => {
+  it.each(vectors.totals.cases)("$why", ({ lines, on_top, currency, total, by_rate }) => {
+    const told = lines.map(({ price, discount, ...line }) => ({
+      ...line,
+      price: minorOf(price, currency),
+      discount: minorOf(discount, currency),
+    }));
+    const found = summed(told, on_top);
+    const text = (minor: number) => moneyText(minor, currency);
+    expect(text(found.total)).toBe(total);
+    const parts = found.byRate.map(({ rate, net, tax }) => [rate, text(net), text(tax)]);
+    expect(parts).toEqual(by_rate);
+  });
+});
+
+describe("what was received and what is due", () => {
+  it.each(vectors.books.cases)("$why", ({ sales, payments, received, unpaid, doubled }) => {
+    const found = books(sales, payments);
+    expect(found.received.map(({ day, way, amount }) => [day, way, amount])).toEqual(received);
+    expect(Object.fromEntries(found.unpaid)).toEqual(unpaid);
+    expect([...found.doubled].sort()).toEqual(doubled);
   });
 });

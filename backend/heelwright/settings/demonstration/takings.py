@@ -1,0 +1,82 @@
+"""The price list of the invented practice, and what it took in the last month."""
+
+from datetime import time, timedelta
+from typing import Any
+from uuid import UUID
+
+from heelwright.settings.demonstration.course import World
+from heelwright.settings.demonstration.log import Sent
+
+SINCE_DAYS = 31
+SET_UP, EVENING = time(7, 20), time(19, 5)
+CURRENCY = "GBP"
+# Kind, name, price, tax in it, the advice with which a product goes, and the facilities' own price.
+PRICES = {
+    "visit": ("service", "Foot care at home", "38.00", "0", "", "24.00"),
+    "nails": ("service", "Nails only", "26.00", "0", "", None),
+    "cream": ("product", "Quillmere foot cream 10, 100 ml", "9.50", "20", "cream_daily", None),
+    "file": ("product", "Foot file", "6.00", "20", "", None),
+}
+WAYS = ("cash", "card", "card", "transfer", "cheque")
+BEFORE_LAST = -2
+
+
+def takings(world: World) -> None:
+    """After the year. The visits of the last day are left to be told, and one sale is not paid."""
+    since = world.today - timedelta(days=SINCE_DAYS)
+    owner = world.scenario.practice.owner
+    at = world.diary.at(since, SET_UP)
+    world.log.say(owner, at, "set_money", currency=CURRENCY, tax_on_top=False)
+    items = {key: world.log.new_id(at) for key in PRICES}
+    for key, (kind, name, amount, tax, advice, house) in PRICES.items():
+        card = {"seen": None, "kind": kind, "name": name, "advice": advice, "given_up": False}
+        world.log.say(owner, at, "set_price_item", item=items[key], **card)
+        own = [] if house is None else [(house, id_) for id_ in world.facilities.values()]
+        for price, facility in [(amount, None), *own]:
+            told = {"facility": facility, "starts": since, "amount": price, "tax": tax}
+            told |= {"price": world.log.new_id(at), "item": items[key], "currency": CURRENCY}
+            world.log.say(owner, at, "set_price", **told)
+    visits = [one for one in world.log.sent if one.name == "complete_visit"]
+    visits = sorted((one for one in visits if one.at.date() > since), key=lambda sent: sent.at)
+    for who in sorted({one.staff for one in visits}):
+        for key in ("cream", "file"):
+            change = {"change": world.log.new_id(at), "item": items[key]}
+            world.log.say(who, at, "change_bag", **change, what="taken", by=12)
+    homes = {
+        one.args["client"]: one.args.get("facility")
+        for one in world.log.sent
+        if one.name == "register_client"
+    }
+    days = sorted({one.at.date() for one in visits})
+    for one in visits:
+        if one.at.date() != days[-1]:
+            _sell(world, one, items, homes[one.args["client"]], one.at.date() == days[BEFORE_LAST])
+
+
+def _sell(
+    world: World, done: Sent, items: dict[str, UUID], facility: UUID | None, owed: bool
+) -> None:
+    at, chance = world.diary.at(done.at.date(), EVENING), world.log.chance
+    lines = [_line(items, "visit", "24.00" if facility else None)]
+    if chance.randint(0, 3) == 0:
+        lines.append(_line(items, "cream"))
+    world.log.say(
+        done.staff,
+        at,
+        "record_sale",
+        sale=world.log.new_id(at),
+        client=done.args["client"],
+        facility=facility,
+        visit=done.args["visit"],
+        day=done.at.date(),
+        currency=CURRENCY,
+        tax_on_top=False,
+        lines=lines,
+        paid="not_yet" if owed else chance.choice(WAYS),
+    )
+
+
+def _line(items: dict[str, UUID], key: str, own: str | None = None) -> dict[str, Any]:
+    kind, name, price, tax, _, _ = PRICES[key]
+    told = {"item": items[key], "kind": kind, "name": name, "quantity": 1, "tax": tax}
+    return told | {"price": own or price, "discount": "0.00"}
