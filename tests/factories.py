@@ -7,9 +7,11 @@ A test departs from them in what it is about. They are sent by the hands in `tes
 
 import hashlib
 import secrets
-from collections.abc import Callable
-from datetime import date, timedelta
+from collections.abc import Callable, Collection
+from datetime import date, time, timedelta
 from typing import Any
+from uuid import UUID
+from zoneinfo import ZoneInfo
 
 from factory.base import DictFactory
 from factory.declarations import LazyAttribute, LazyFunction, Sequence
@@ -17,6 +19,7 @@ from factory.declarations import LazyAttribute, LazyFunction, Sequence
 from heelwright.ids import new_id
 from heelwright.intake.shown import Shown, ShownText, digest
 from heelwright.rulebook import book_for
+from heelwright.schedule.rules.repeats import BadRule, days_of, occurrences
 from tests.standards.clients import DIABETIC, WELL
 
 PARTS = {q.id: group.part for group in book_for().content.groups for q in group.questions}
@@ -385,6 +388,28 @@ price_args = filled(PriceForm)
 sale_args = filled(SaleForm)
 payment_args = filled(PaymentForm)
 booking_args = filled(BookingForm)
+
+
+def series_args(*, left_out: Collection[date] = (), **more: Any) -> dict[str, Any]:
+    """Three Tuesdays at ten o'clock in London, where another rule is not named."""
+    series, clock, first = more.get("series", ident()), "10:00", date(2027, 1, 5)
+    rule = more.get("rule", "FREQ=WEEKLY;INTERVAL=1;BYDAY=TU;COUNT=3")
+    try:
+        days = days_of(rule, first)
+    except BadRule:
+        days = [first]
+    made = occurrences(UUID(series), days, left_out, time(10), ZoneInfo("Europe/London"))
+    told = {
+        "first": first.isoformat(),
+        "left_out": [day.isoformat() for day in left_out],
+        "visits": [
+            {"booking": str(each.booking), "starts_at": each.starts_at.isoformat()} for each in made
+        ],
+    }
+    base = {"series": series, "clock": clock, "rule": rule, "minutes": 45, "place": "home"}
+    return base | told | more
+
+
 visit_args = filled(VisitForm)
 done_args = filled(DoneForm)
 answer_args = filled(AnswerForm)

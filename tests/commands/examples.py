@@ -27,6 +27,7 @@ from tests.factories import (
     price_args,
     sale_args,
     screen_args,
+    series_args,
     sheet_args,
     travel_args,
     vehicle_args,
@@ -75,6 +76,7 @@ class Furnished:
     photo: str
     offer: str
     time_off: str
+    series: dict[str, Any]
     kit: KitThere
     foreign: dict[str, str]
     foreign_kit: KitThere
@@ -125,6 +127,7 @@ def furnish(world: World) -> Furnished:
         photo,
         offer,
         days_off(technician),
+        repeated(technician, world.client),
         kit,
         theirs | ids_of(there) | elsewhere(world.stranger),
         there,
@@ -170,6 +173,12 @@ def driven_by(hand: Hand) -> str:
     args = vehicle_args()
     hand.do("register_vehicle", args)
     return str(args["vehicle"])
+
+
+def repeated(hand: Hand, client: str) -> dict[str, Any]:
+    args = series_args(client=client, staff=hand.id)
+    hand.do("book_series", args)
+    return args
 
 
 def days_off(hand: Hand) -> str:
@@ -431,6 +440,17 @@ EXAMPLES: dict[str, Example] = {
                     client=f.client, staff=f.technician.id, starts_at=f.technician.stamp(days=3)
                 ),
             ]
+        }
+    ),
+    "book_series": Example(lambda f: series_args(client=f.client, staff=f.world.owner.id)),
+    "cancel_series": Example(
+        lambda f: {
+            "series": f.series["series"],
+            "visits": [
+                {"booking": visit["booking"], "seen": 10_000} for visit in f.series["visits"][1:]
+            ],
+            "code": "moved_away",
+            "reason": "",
         }
     ),
     "cancel_booking": Example(

@@ -37,6 +37,7 @@ COMMANDS = set(
     " offer_signing end_signing"
     " record_clearance withdraw_clearance record_referral_step record_referral_answer book_visit"
     " move_booking arrange_visits cancel_booking record_not_seen"
+    " book_series cancel_series"
     " set_working_week set_base add_time_off remove_time_off"
     " start_visit complete_visit report_mishap add_to_mishap"
     " close_mishap record_photo register_thing amend_thing move_set start_load end_load"

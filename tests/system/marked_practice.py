@@ -19,6 +19,7 @@ from tests.factories import (
     payment_args,
     price_args,
     sale_args,
+    series_args,
     travel_args,
     vehicle_args,
     watch_args,
@@ -59,7 +60,7 @@ CLEAR = {
     "record_machine_check.kind",
     *(f"sign_checklist.{field}" for field in ("occasion", "items.key")),
     # Which service of the list.
-    *(f"{visits}.service" for visits in ("book_visit", "arrange_visits.visits")),
+    *(f"{visits}.service" for visits in ("book_visit", "arrange_visits.visits", "book_series")),
 }
 
 
@@ -167,6 +168,12 @@ def _bookings(marked: Marked) -> None:
     moved = first.booked(service=service) | {"seen": 10**6}
     other = second.booked(service=service) | {"client": first.client}
     marked.send("arrange_visits", {"visits": [moved, other]})
+    who: Json = {"client": first.client, "staff": marked.owner.staff}
+    args = series_args(**who, service=marked.clear["book_series.service"])
+    marked.send("book_series", args)
+    visits = [{"booking": visit["booking"], "seen": 10**6} for visit in args["visits"]]
+    told = {"series": args["series"], "visits": visits, "code": "mistake"}
+    marked.send("cancel_series", told | marked.texts("cancel_series", "reason"))
     told = {"booking": first.booking, "code": "not_in"} | marked.texts("record_not_seen", "reason")
     marked.send("record_not_seen", told)
 

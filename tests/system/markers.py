@@ -14,6 +14,7 @@ from typing import Any
 from pydantic import BaseModel, TypeAdapter
 
 from heelwright.commandlog.wire import TimeOfDay
+from heelwright.schedule.rules.repeats import RULE
 
 STEM = "vexquabrim"
 # What may lie in the clear has a stem of its own, and must be found: so the real thing is searched.
@@ -77,7 +78,8 @@ def _search(pattern: re.Pattern[bytes], path: Path) -> bool:
     return False
 
 
-TIME_OF_DAY = TypeAdapter(TimeOfDay).json_schema()["pattern"]
+# Patterns that leave no room for a word.
+NARROW = {TypeAdapter(TimeOfDay).json_schema()["pattern"], RULE}
 
 
 def text_fields(name: str, arguments: type[BaseModel]) -> set[str]:
@@ -102,5 +104,5 @@ def _texts(path: str, schema: Mapping[str, Any], named: Mapping[str, Any]) -> It
     if "items" in schema:
         yield from _texts(path, schema["items"], named)
     is_text = schema.get("type") == "string" and not {"enum", "const", "format"} & schema.keys()
-    if is_text and schema.get("pattern") != TIME_OF_DAY:
+    if is_text and schema.get("pattern") not in NARROW:
         yield path

@@ -25,11 +25,14 @@ def nothing_against(act: Act, bookings: Sequence[Booking], meant: Collection[str
     passed = {*meant, *(NOT_TOLD_COORDINATORS if act.role is Role.COORDINATOR else ())}
     surroundings = Surroundings(act, bookings)
     for booking in bookings:
-        for code in objections(surroundings.asked(booking), surroundings.around(booking)):
+        asked = surroundings.asked(booking)
+        for code in objections(asked, surroundings.around(booking)):
             if code not in passed:
+                # Of several, the day says which of them is meant.
+                day = f"{asked.day}: " if len(bookings) > 1 else ""
                 raise Refused(
                     code,
-                    WORDS[code],
+                    f"{day}{WORDS[code]}",
                     "Choose another time, or say that you mean it.",
                     field="starts_at",
                     about=About("booking", booking.pk),

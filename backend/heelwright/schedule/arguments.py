@@ -12,6 +12,7 @@ from heelwright.people.arguments import Skills
 from heelwright.people.times import Span, one_each_day, ordered
 from heelwright.places.position import Position
 from heelwright.schedule.rules.objections import Code, minute_of
+from heelwright.schedule.rules.repeats import MOST_TIMES, RULE
 
 LONGEST_MINUTES = 8 * 60
 MOST_VISITS = 200
@@ -88,6 +89,43 @@ class ArrangedVisit(Args):
 class ArrangeVisits(Args):
     visits: list[ArrangedVisit] = Field(min_length=1, max_length=MOST_VISITS)
     meant: Meant = []
+
+
+class RepeatedVisit(Args):
+    booking: UUID
+    starts_at: Moment
+
+
+class BookSeries(Args):
+    """Visits that repeat: the rule of RFC 5545 and its first day, and the visits that the phone has
+    made of them, for the server to compare with its own."""
+
+    series: UUID
+    client: UUID
+    staff: UUID
+    first: date
+    clock: TimeOfDay
+    rule: Annotated[str, Field(max_length=200, pattern=RULE)]
+    left_out: list[date] = Field(default=[], max_length=MOST_TIMES)
+    visits: list[RepeatedVisit] = Field(min_length=1, max_length=MOST_TIMES)
+    minutes: Minutes
+    place: Place
+    service: Service = ""
+    meant: Meant = []
+
+
+class SeenBooking(Args):
+    booking: UUID
+    seen: Version
+
+
+class CancelSeries(Args):
+    """Call off several visits of one series, such as one and all later ones."""
+
+    series: UUID
+    visits: list[SeenBooking] = Field(min_length=1, max_length=MOST_TIMES)
+    code: CancelCode
+    reason: Text = ""
 
 
 class CancelBooking(Args):

@@ -1,6 +1,7 @@
-"""Booking, moving and cancelling visits, and telling that somebody was not seen."""
+"""Booking, repeating, moving and cancelling visits, and telling that somebody was not seen."""
 
-from datetime import timedelta
+from datetime import time, timedelta
+from zoneinfo import ZoneInfo
 
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import bring_up_to_date, command
@@ -10,13 +11,23 @@ from heelwright.schedule import hours, residents  # noqa: F401 - they declare th
 from heelwright.schedule.arguments import (
     ArrangedVisit,
     ArrangeVisits,
+    BookSeries,
     BookVisit,
     CancelBooking,
+    CancelSeries,
     MoveBooking,
     RecordNotSeen,
 )
 from heelwright.schedule.diary import known_booking, open_booking, put_in, technician
 from heelwright.schedule.models import Booking
+from heelwright.schedule.rules.objections import minute_of
+from heelwright.schedule.rules.repeats import (
+    MOST_TIMES,
+    BadRule,
+    Occurrence,
+    days_of,
+    occurrences,
+)
 
 
 @command(Power.PERMISSION, BookVisit)
@@ -53,12 +64,48 @@ def arrange_visits(act: Act, args: ArrangeVisits) -> None:
             bring_up_to_date(act, client)
 
 
+@command(Power.PERMISSION, BookSeries)
+def book_series(act: Act, args: BookSeries) -> None:
+    """Book visits that repeat, all or none."""
+    made = _expanded(act, args)
+    sent = {(visit.booking, visit.starts_at) for visit in args.visits}
+    differing = {(each.booking, each.starts_at) for each in made} ^ sent
+    if differing or len(args.visits) != len(made):
+        told = min((at for _, at in differing), default=args.visits[0].starts_at)
+        raise Refused(
+            "other_days",
+            f"The rule makes other visits than were sent, first about {told:%Y-%m-%d}.",
+            "Update the app and book them again, or book them one by one.",
+            field="visits",
+        )
+    about = args.model_dump(include={"client", "staff", "minutes", "place", "service"})
+    bookings = [
+        _new(act, BookVisit(booking=each.booking, starts_at=each.starts_at, **about))
+        for each in made
+    ]
+    for booking in bookings:
+        booking.series = args.series
+    put_in(act, bookings, args.meant)
+
+
 @command(Power.PERMISSION, CancelBooking)
 def cancel_booking(act: Act, args: CancelBooking) -> None:
-    booking = open_booking(act, args.booking, args.seen)
-    booking.state = "cancelled"
-    booking.reason, booking.cancel_reason = args.code, args.reason
-    act.put(booking)
+    _call_off(act, open_booking(act, args.booking, args.seen), args)
+
+
+@command(Power.PERMISSION, CancelSeries)
+def cancel_series(act: Act, args: CancelSeries) -> None:
+    """Call off several visits of one series, all or none."""
+    bookings = [open_booking(act, visit.booking, visit.seen) for visit in args.visits]
+    if {booking.series for booking in bookings} != {args.series}:
+        raise Refused(
+            "other_series",
+            "One of these visits is not of this repeat.",
+            "Sync, look at the visits, and cancel it by itself.",
+            field="visits",
+        )
+    for booking in bookings:
+        _call_off(act, booking, args)
 
 
 @command(Power.REPORT, RecordNotSeen)
@@ -72,6 +119,37 @@ def record_not_seen(act: Act, args: RecordNotSeen) -> None:
     booking.state = "not_seen"
     booking.reason, booking.cancel_reason = args.code, args.reason
     act.put(booking)
+
+
+def _call_off(act: Act, booking: Booking, args: CancelBooking | CancelSeries) -> None:
+    booking.state = "cancelled"
+    booking.reason, booking.cancel_reason = args.code, args.reason
+    act.put(booking)
+
+
+def _expanded(act: Act, args: BookSeries) -> list[Occurrence]:
+    clock = minute_of(args.clock)
+    try:
+        days = days_of(args.rule, args.first)
+    except BadRule as fault:
+        raise _not_repeated(fault.code) from None
+    zone = ZoneInfo(act.practice.zone)
+    return occurrences(args.series, days, args.left_out, time(clock // 60, clock % 60), zone)
+
+
+def _not_repeated(code: str) -> Refused:
+    said = {
+        "no_rule": ("This is no rule for a repeat.", "Choose how often and until when again."),
+        "too_many": (
+            f"A repeat has at most {MOST_TIMES} visits.",
+            "Let it end earlier, and book the later ones when it has.",
+        ),
+        "not_first": (
+            "The first day is not one of the rule's.",
+            "Choose the day of the first visit again.",
+        ),
+    }
+    return Refused(code, *said[code], field="rule")
 
 
 def _arranged(act: Act, visit: ArrangedVisit) -> Booking:

@@ -710,6 +710,61 @@ export interface components {
             /** Rpm */
             rpm: number;
         };
+        /**
+         * BookSeries
+         * @description Visits that repeat: the rule of RFC 5545 and its first day, and the visits that the phone has
+         *     made of them, for the server to compare with its own.
+         */
+        BookSeries: {
+            /**
+             * Client
+             * Format: uuid
+             */
+            client: string;
+            /** Clock */
+            clock: string;
+            /**
+             * First
+             * Format: date
+             */
+            first: string;
+            /**
+             * Left Out
+             * @default []
+             */
+            left_out: string[];
+            /**
+             * Meant
+             * @default []
+             */
+            meant: ("day_off" | "outside_hours" | "in_break" | "short_travel" | "client_not_free" | "too_late")[];
+            /** Minutes */
+            minutes: number;
+            /**
+             * Place
+             * @enum {string}
+             */
+            place: "home" | "facility";
+            /** Rule */
+            rule: string;
+            /**
+             * Series
+             * Format: uuid
+             */
+            series: string;
+            /**
+             * Service
+             * @default
+             */
+            service: string;
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
+            /** Visits */
+            visits: components["schemas"]["RepeatedVisit"][];
+        };
         /** BookVisit */
         BookVisit: {
             /**
@@ -820,6 +875,29 @@ export interface components {
             reason: string;
             /** Seen */
             seen: number;
+        };
+        /**
+         * CancelSeries
+         * @description Call off several visits of one series, such as one and all later ones.
+         */
+        CancelSeries: {
+            /**
+             * Code
+             * @enum {string}
+             */
+            code: "client_asked" | "unwell" | "in_hospital" | "moved_away" | "died" | "not_ready" | "technician_away" | "mistake" | "other";
+            /**
+             * Reason
+             * @default
+             */
+            reason: string;
+            /**
+             * Series
+             * Format: uuid
+             */
+            series: string;
+            /** Visits */
+            visits: components["schemas"]["SeenBooking"][];
         };
         /**
          * Capacity
@@ -1226,8 +1304,10 @@ export interface components {
             arrange_visits: components["schemas"]["ArrangeVisits"];
             assign_client: components["schemas"]["AssignClient"];
             assign_facility: components["schemas"]["AssignFacility"];
+            book_series: components["schemas"]["BookSeries"];
             book_visit: components["schemas"]["BookVisit"];
             cancel_booking: components["schemas"]["CancelBooking"];
+            cancel_series: components["schemas"]["CancelSeries"];
             change_bag: components["schemas"]["ChangeBag"];
             change_stock: components["schemas"]["ChangeStock"];
             close_incident: components["schemas"]["CloseIncident"];
@@ -4210,6 +4290,19 @@ export interface components {
              */
             time_off: string;
         };
+        /** RepeatedVisit */
+        RepeatedVisit: {
+            /**
+             * Booking
+             * Format: uuid
+             */
+            booking: string;
+            /**
+             * Starts At
+             * Format: date-time
+             */
+            starts_at: string;
+        };
         /**
          * Report
          * @description `passed_over` are the columns, from 1, whose heading is not known. `dates` is how 03/04/1941
@@ -4575,6 +4668,16 @@ export interface components {
             told_at: string;
             /** Visit */
             visit: string | null;
+        };
+        /** SeenBooking */
+        SeenBooking: {
+            /**
+             * Booking
+             * Format: uuid
+             */
+            booking: string;
+            /** Seen */
+            seen: number;
         };
         /**
          * SetBase

@@ -95,10 +95,13 @@ export function dayKey(at: string | Date): string {
 /** The moment of a wall-clock time (YYYY-MM-DD, HH:MM) in the practice's zone. */
 export function moment(plainDay: string, clock: string): Date {
   const wall = Date.parse(`${plainDay}T${clock}:00Z`);
-  // Twice, because the offset at the first guess can be the one before a clock change.
-  const guess = wall - zoneOffset(wall);
-  return new Date(wall - zoneOffset(guess));
+  const [before, after] = [zoneOffset(wall - DAY_MS), zoneOffset(wall + DAY_MS)];
+  // A time that comes twice is the first of the two, one that is skipped is an hour later (RFC 5545, 3.3.5).
+  const isAfter = zoneOffset(wall - before) !== before && zoneOffset(wall - after) === after;
+  return new Date(wall - (isAfter ? after : before));
 }
+
+const DAY_MS = 86_400_000;
 
 function zoneOffset(at: number): number {
   const parts = writer("en-US", {

@@ -1,4 +1,9 @@
 /** What is done about a client's feet: records, bookings, visits. Null where there is nothing to do it to. */
+import {
+  daysOf,
+  occurrenceId,
+  ruleOf,
+} from "../../../pwa/src/domain/schedule/repeats";
 import type { Deed, Form, Hand } from "./hand";
 import { kitUsed } from "./kit_deeds";
 
@@ -149,6 +154,38 @@ export async function arrangeVisits(hand: Hand): Promise<Form | null> {
   };
   const each = { staff, minutes: 30, place: "home", service: "" };
   return { visits: [moved, added].map((visit) => ({ ...visit, ...each })) };
+}
+
+/** Three weeks on from a day of winter, when London keeps the hours of UTC. */
+export async function bookSeries(hand: Hand): Promise<Form | null> {
+  const series = hand.id();
+  const first = `2027-01-${String(4 + hand.number(20)).padStart(2, "0")}`;
+  const clock = `${String(hand.number(24)).padStart(2, "0")}:00`;
+  const ends = { times: 3 };
+  const rule = ruleOf({ every: 1, unit: "week", ends }, first);
+  const days = daysOf(rule, first) ?? [];
+  const visits = days.map(async (day) => ({
+    booking: await occurrenceId(series, day),
+    starts_at: `${day}T${clock}:00Z`,
+  }));
+  const when = { first, clock, rule, left_out: [], minutes: 30, place: "home" };
+  const who = { series, staff: await hand.technician() };
+  return hand.withClient({
+    ...{ ...who, ...when, service: "", meant: [] },
+    visits: await Promise.all(visits),
+  });
+}
+
+export async function cancelSeries(hand: Hand): Promise<Form | null> {
+  const booked = (await hand.rows("booking")).filter(
+    ({ row }) => row.series && row.state === "booked",
+  );
+  if (booked.length === 0) return null;
+  const { series } = hand.one(booked).row;
+  const visits = booked
+    .filter(({ row }) => row.series === series)
+    .map(({ id, version }) => ({ booking: id, seen: version }));
+  return { series, visits, code: "moved_away", reason: "" };
 }
 
 export async function recordNotSeen(hand: Hand): Promise<Form | null> {

@@ -104,9 +104,9 @@ const subtle = {
     }
   },
 
-  digest(_algorithm: string, data: Bytes): Promise<ArrayBuffer> {
+  digest(algorithm: string, data: Bytes): Promise<ArrayBuffer> {
     return Promise.resolve(
-      plain(createHash("sha256").update(bytes(data)).digest()),
+      plain(createHash(algorithm.replace("-", "")).update(bytes(data)).digest()),
     );
   },
 

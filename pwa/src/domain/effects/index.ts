@@ -48,6 +48,8 @@ const EFFECTS: { [N in CommandName]: Effect<N> } = {
   book_visit: schedule.bookVisit,
   move_booking: schedule.moveBooking,
   arrange_visits: schedule.arrangeVisits,
+  book_series: schedule.bookSeries,
+  cancel_series: schedule.cancelSeries,
   cancel_booking: schedule.cancelBooking,
   record_not_seen: schedule.recordNotSeen,
   set_working_week: schedule.setWorkingWeek,

@@ -19,6 +19,19 @@ export const arrangeVisits: Effect<"arrange_visits"> = ({ visits }) =>
       : amend("booking", booking, stands),
   );
 
+export const bookSeries: Effect<"book_series"> = ({ series, visits, ...args }) => {
+  const { client, staff, minutes, place, service } = args;
+  return visits.map(({ booking, starts_at }) => {
+    const row = { ...NEW, client, staff, starts_at, minutes, place, service, series };
+    return put("booking", booking, row, client);
+  });
+};
+
+export const cancelSeries: Effect<"cancel_series"> = ({ visits, code, reason }) =>
+  visits.map(({ booking }) =>
+    amend("booking", booking, { state: "cancelled", reason: code, cancel_reason: reason }),
+  );
+
 export const moveBooking: Effect<"move_booking"> = ({ booking, starts_at, minutes, staff }) => [
   amend("booking", booking, { starts_at, minutes, staff }),
 ];

@@ -4,6 +4,7 @@
  */
 import type { CommandArgs, CommandName } from "../../domain/commands";
 import { blankChange, whenOf } from "../booking/change";
+import { blankRepeat, repeatOf } from "../booking/repeat";
 import { blankBase } from "../hours/base-form";
 import { weekForm } from "../hours/hours-form";
 import { blankForm, cardOf } from "../client/card-form";
@@ -228,8 +229,21 @@ const BACK: { [N in CommandName]?: Back<N> } = {
   }),
   book_visit: ({ client, ...asked }) => ({
     draft: `book/${client}`,
-    value: { ...whenOf(asked), service: asked.service ?? "" },
+    value: { ...whenOf(asked), service: asked.service ?? "", repeat: blankRepeat() },
     to: `/client/${client}/book`,
+  }),
+  book_series: ({ client, first, clock, minutes, staff, service, rule, left_out }) => ({
+    draft: `book/${client}`,
+    value: {
+      ...{ day: first, clock, minutes, staff, service },
+      repeat: repeatOf(rule, left_out),
+    },
+    to: `/client/${client}/book`,
+  }),
+  cancel_series: ({ visits: [first], code, reason }) => ({
+    draft: `booking/${first?.booking ?? ""}`,
+    value: { ...blankChange(), cancel: { code, words: reason }, rest: true },
+    to: `/booking/${first?.booking ?? ""}`,
   }),
   move_booking: ({ booking, ...moved }) => ({
     draft: `booking/${booking}`,

@@ -11,7 +11,8 @@ import { placeOf } from "../../domain/places/of-booking";
 import type { RowOf } from "../../domain/rows";
 import type { Travel } from "../../domain/screening/book";
 import type { Held } from "../../store";
-import type { Id } from "../../wire/types";
+import { minuteOf } from "../../domain/time-of-day";
+import type { Day, Id } from "../../wire/types";
 import { clockOf, dayKey } from "../../words/format";
 import { nextDue } from "../due/due-list";
 import { lacking } from "./past";
@@ -31,6 +32,43 @@ export interface Against {
   codes: Code[];
   /** The figures of `short_travel`. */
   squeezes: Squeeze[];
+}
+
+/** A day on which a visit of the form is to stand; `moved` is the booking that it moves. */
+export interface Stand {
+  day: Day;
+  moved?: Id | undefined;
+}
+
+export interface DayAgainst extends Against {
+  day: Day;
+  /** The technician has another visit at that time. */
+  clash: boolean;
+}
+
+type Whose = Parameters<typeof against>[1];
+
+/** Of visits that are to stand at one time of several days. Only the first of them can come too late. */
+export function againstEach(
+  when: When,
+  stands: readonly Stand[],
+  client: Whose,
+  known: Known,
+): DayAgainst[] {
+  const leave = new Set(stands.map(({ moved }) => moved));
+  return stands.map(({ day, moved }, place) => {
+    const bookings = known.bookings.filter(({ id }) => id === moved || !leave.has(id));
+    const found = against({ ...when, day }, client, { ...known, bookings }, moved);
+    const codes = found.codes.filter((code) => place === 0 || code !== "too_late");
+    const clash = bookings.some((each) => each.id !== moved && atOnce({ ...when, day }, each));
+    return { ...found, day, codes, clash };
+  });
+}
+
+function atOnce({ day, clock, minutes, staff }: When, { row }: Held<"booking">): boolean {
+  if (row.staff !== staff || row.state !== "booked" || dayKey(row.starts_at) !== day) return false;
+  const [one, other] = [minuteOf(clock), minuteOf(clockOf(row.starts_at))];
+  return one < other + row.minutes && other < one + (minutes ?? 0);
 }
 
 /** Nothing of a form that is not filled in yet. `moved` is the booking that the form moves. */

@@ -1,6 +1,8 @@
 /** A booking that is being changed: what was typed over it, and how it stood when that began. */
 import type { CancelCode, NotSeenCode } from "../../domain/commands";
+import { byTime } from "../../domain/by-time";
 import type { BookingState, RowOf } from "../../domain/rows";
+import type { Held } from "../../store";
 import { clockOf, dayKey } from "../../words/format";
 import type { When } from "./suggested";
 
@@ -16,6 +18,8 @@ export interface BookingChange {
   began: { when: When; seen: number } | null;
   cancel: Why<CancelCode>;
   not_seen: Why<NotSeenCode>;
+  /** Of a visit that repeats: all later ones as well. Not there in a form of an app of before. */
+  rest?: boolean;
 }
 
 export const CANCEL_CODES = [
@@ -58,6 +62,20 @@ export function whenOf({
   staff,
 }: Pick<RowOf<"booking">, "starts_at" | "minutes" | "staff">): When {
   return { day: dayKey(starts_at), clock: clockOf(starts_at), minutes, staff };
+}
+
+/** Those of the same repeat that come after a visit and still stand. */
+export function laterOf(
+  booking: Held<"booking"> | undefined,
+  all: readonly Held<"booking">[],
+): readonly Held<"booking">[] {
+  const series = booking?.row.series;
+  if (!booking || !series) return [];
+  const at = Date.parse(booking.row.starts_at);
+  return all
+    .filter(({ row }) => row.series === series && row.state === "booked")
+    .filter(({ row }) => Date.parse(row.starts_at) > at)
+    .toSorted(byTime(({ row }) => row.starts_at));
 }
 
 /** Nothing typed: the form then follows the booking when somebody else moves it. */

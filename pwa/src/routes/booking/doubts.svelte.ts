@@ -6,7 +6,7 @@ import type { Code, Squeeze } from "../../domain/schedule/objections";
 import { ticking } from "../../parts/ticking";
 import { store, type Held } from "../../store";
 import type { Id } from "../../wire/types";
-import { against, type Against, type Known } from "./against";
+import { againstEach, type DayAgainst, type Known, type Stand } from "./against";
 import { pastStart } from "./past";
 import type { When } from "./suggested";
 
@@ -14,6 +14,7 @@ export interface Doubts {
   readonly past: Date | null;
   readonly against: readonly Code[];
   readonly squeezes: readonly Squeeze[];
+  readonly days: readonly DayAgainst[];
   /** There are some, and nobody has said to mean them. */
   readonly open: boolean;
   meant: boolean;
@@ -23,6 +24,8 @@ interface Form {
   when: When | null | undefined;
   client: Held<"client"> | undefined;
   moved?: { id: Id; row: Pick<RowOf<"booking">, "starts_at"> } | undefined;
+  /** Where it is to stand on several days, those instead of the form's own. */
+  stands?: readonly Stand[] | undefined;
 }
 
 /** All that this phone knows of what may speak against a time. */
@@ -52,17 +55,24 @@ export function doubtsOf(form: () => Form): Doubts {
   const now = ticking();
   let meant = $state("");
 
+  const stands = $derived.by(() => {
+    const { when, moved, stands: several } = form();
+    return several ?? (when ? [{ day: when.day, moved: moved?.id }] : []);
+  });
   const past = $derived.by(() => {
     const { when, moved } = form();
-    return when ? pastStart(when, now(), moved?.row.starts_at) : null;
+    const day = stands[0]?.day;
+    return when && day !== undefined
+      ? pastStart({ ...when, day }, now(), moved?.row.starts_at)
+      : null;
   });
-  const found: Against = $derived.by(() => {
-    const { when, client, moved } = form();
-    return when && client ? against(when, client, known(), moved?.id) : { codes: [], squeezes: [] };
+  const days: DayAgainst[] = $derived.by(() => {
+    const { when, client } = form();
+    return when && client ? againstEach(when, stands, client, known()) : [];
   });
-  const codes = $derived(found.codes);
+  const codes = $derived(unique(days.flatMap((each) => each.codes)));
   const asked = $derived(
-    past === null && codes.length === 0 ? "" : JSON.stringify([form().when, past, found]),
+    past === null && codes.length === 0 ? "" : JSON.stringify([form().when, past, days]),
   );
 
   return {
@@ -73,7 +83,10 @@ export function doubtsOf(form: () => Form): Doubts {
       return codes;
     },
     get squeezes() {
-      return found.squeezes;
+      return days.length === 1 ? (days[0]?.squeezes ?? []) : [];
+    },
+    get days() {
+      return days;
     },
     get open() {
       return asked !== meant && asked !== "";
@@ -85,4 +98,8 @@ export function doubtsOf(form: () => Form): Doubts {
       meant = is ? asked : "";
     },
   };
+}
+
+function unique<T>(all: readonly T[]): T[] {
+  return all.filter((one, place) => all.indexOf(one) === place);
 }

@@ -6,6 +6,7 @@ import type { Staff } from "../../wire/types";
 import { clockOf, dayKey } from "../../words/format";
 import type { ClientFile } from "../client/file";
 import { holdOf } from "../client/hold";
+import type { RepeatForm } from "./repeat";
 import { lengthOf, servicesOf, usualService } from "./service";
 
 export interface When {
@@ -18,6 +19,7 @@ export interface When {
 /** A visit that is to be booked, and what for. */
 export interface Booked extends When {
   service: string;
+  repeat: RepeatForm;
 }
 
 const WEEK_MS = 7 * 86_400_000;
@@ -35,7 +37,7 @@ export function suggested(
   me: Staff | null,
   now: Date,
   unready?: NotReady,
-): Booked {
+): Omit<Booked, "repeat"> {
   const service = usualService(file, servicesOf(book));
   const last = lastVisit(file);
   const before = file.bookings.find(({ id }) => id === last?.booking)?.row;
