@@ -13,6 +13,7 @@ from heelwright.declarations import FeedKind
 from heelwright.money import rounded
 from heelwright.takings.arguments import Paid, SaleLine, Way
 from heelwright.takings.models import BagChange, Payment, Price, PriceItem, Sale, SoldTo
+from heelwright.takings.reading import rate_text
 
 Rows = Iterable[tuple[UUID, BaseModel]]
 
@@ -100,12 +101,6 @@ def _price(price: Price) -> PriceOut:
         currency=price.currency,
         tax=rate_text(price.tax),
     )
-
-
-def rate_text(rate: object) -> str:
-    """Without the noughts that a column adds."""
-    text = f"{rate:f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def sales(ids: Iterable[UUID]) -> Rows:

@@ -4,6 +4,7 @@ distance, the odometer, the vehicle, and what it comes to by the official rate o
 Of private ways it tells the length alone. An estimate stands there as one, without an amount.
 """
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
@@ -50,10 +51,7 @@ def mileage_log(reader: Device, days: Days) -> dict[str, Any]:
     practice, role = reader.practice, Role(reader.staff.role)
     if not may_see("travel_day", role):
         raise Refused("not_found", "There is no such log.", "Check the address.", "name")
-    told = TravelDay.objects.filter(practice=practice).select_related("vehicle", "staff")
-    if role is not Role.OWNER:
-        told = told.filter(staff=reader.staff)
-    rows = {str(row.pk): row for row in told}
+    rows = {str(row.pk): row for row in _told(reader)}
     book = book_of(practice)
     travels = [_travel(row) for row in rows.values()]
     tax = book.content.tax
@@ -72,6 +70,36 @@ def mileage_log(reader: Device, days: Days) -> dict[str, Any]:
         "rows": list(_rows(stand, rows, found, twice(standing(travels)), book, zone)),
         "years": list(_years(stand, found, book, tax, people)) if tax else [],
     }
+
+
+def sums_of_days(reader: Device, days: Days) -> list[list[str]]:
+    """For each driver whom the reader may see, how far they claim to have gone in these days and
+    what it comes to. Nothing where the book does not know the place."""
+    book = book_of(reader.practice)
+    tax = book.content.tax
+    if tax is None:
+        return []
+    rows = {str(row.pk): row for row in _told(reader)}
+    travels = [_travel(row) for row in rows.values()]
+    found = claim(travels, book.content.mileage_rates, tax)
+    sums: dict[str, list[Share]] = defaultdict(list)
+    for travel in standing(travels):
+        if days.first <= travel.day <= days.last:
+            for place in range(len(travel.legs)):
+                shares = found.shares.get((travel.id, place), [])
+                sums[rows[travel.id].staff.name] += shares
+    return [
+        [
+            f"{name}, {_distance(sum(share.tenths for share in shares), tax.unit)}",
+            f"{_amount(shares) or '0.00'} {tax.currency}",
+        ]
+        for name, shares in sorted(sums.items())
+    ]
+
+
+def _told(reader: Device) -> Iterable[TravelDay]:
+    told = TravelDay.objects.filter(practice=reader.practice).select_related("vehicle", "staff")
+    return told if reader.staff.role == Role.OWNER else told.filter(staff=reader.staff)
 
 
 def _travel(row: TravelDay) -> Travel:

@@ -37,6 +37,7 @@ const FOR_TECHNICIANS = [
   "#/prices",
   "#/takings",
   "#/takings/new",
+  "#/takings/log",
   "#/visit/v/takings",
   "#/sale/s",
   "#/sale/s/correct",

@@ -325,6 +325,12 @@ export const routes: readonly AppRoute[] = [
     task: true,
     roles: CARE,
   },
+  {
+    path: "takings/log",
+    load: () => import("./takings/TakingsLog.svelte"),
+    task: true,
+    roles: CARE,
+  },
   { path: "sale/:sale", load: () => import("./takings/Sale.svelte"), task: true, roles: CARE },
   {
     path: "sale/:sale/correct",

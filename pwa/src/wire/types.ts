@@ -13,7 +13,7 @@ export type Instant = string;
 export type Day = string;
 
 /** What was done over a span of days, as a PDF or as a table. */
-export type LogName = "kit_log" | "mileage_log";
+export type LogName = "kit_log" | "mileage_log" | "takings_log";
 export interface LogDays {
   from: Day;
   to: Day;

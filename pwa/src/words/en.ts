@@ -2642,6 +2642,9 @@ export const en = {
   "takings.to_take": "Visits of today without a payment",
   "takings.latest": "The last two weeks",
   "takings.none": "No sales yet.",
+  "takings_log.title": "Takings for the accountant",
+  "takings_log.about":
+    "Each line that was sold with its tax and how it was paid; what came in, what is due, and your travel for work. No client is named.",
   "bag.title": "Products in my bag",
   "bag.help": "Say what you take into your bag. What you sell is taken off by itself.",
   "bag.left": { one: "{count} in the bag", other: "{count} in the bag" },

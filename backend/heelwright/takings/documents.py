@@ -1,0 +1,3 @@
+"""Declares the papers of money."""
+
+from heelwright.takings import log  # noqa: F401
