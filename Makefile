@@ -19,7 +19,7 @@ PWA_SOURCES := $(shell find pwa -name node_modules -prune -o -name dist -prune -
 
 .DEFAULT_GOAL := help
 .NOTPARALLEL:
-.PHONY: help setup build demo browser test check audit long bench pictures format lock clean
+.PHONY: help setup build demo browser roads test check audit long bench pictures format lock clean
 
 help: ## list the targets
 	@sed -nE 's/^([a-z]+):.*## (.*)/  make \1\t\2/p' Makefile | expand -t 16
@@ -34,7 +34,9 @@ demo: build ## serve the invented practice on this computer
 browser: ## make sure that a Chromium is there for the tests
 	@tools/find_chromium.sh
 
-test: build browser check ## the whole short tier: checks, Vitest, pytest on PostgreSQL and on SQLite
+roads: var/roads/.fetched ## fetch the road engine by whose programs the tests map a made-up town
+
+test: build browser roads check ## the whole short tier: checks, Vitest, pytest on PostgreSQL and on SQLite
 	cd pwa && npm test
 	python -m tests.services.run_with_postgres pytest $(ON_WORKERS) -m "database and not one_database and not system and not long"
 	pytest $(ON_WORKERS)
@@ -46,7 +48,7 @@ audit: setup ## look the locked packages up in the advisory databases; fails on 
 	python tools/audit.py
 
 long: export HEELWRIGHT_RUN := long
-long: build browser ## the full runs of everything that `make test` runs in a short form (hours)
+long: build browser roads ## the full runs of everything that `make test` runs in a short form (hours)
 	cd pwa && npm test
 	python -m tests.services.run_with_postgres pytest $(ON_WORKERS) -m "database and not system"
 	pytest $(ON_WORKERS) -m "long or not long"
@@ -88,6 +90,10 @@ $(VENV)/.node: requirements-node.txt tools/node_is_enough.sh | $(VENV)/bin/pytho
 
 pwa/node_modules/.package-lock.json: pwa/package-lock.json $(VENV)/.node
 	cd pwa && npm ci --no-audit --no-fund
+	touch $@
+
+var/roads/.fetched: requirements-roads.txt tools/fetch_road_programs.sh | $(VENV)/bin/python
+	tools/fetch_road_programs.sh var/roads
 	touch $@
 
 # Only `bench` needs these.

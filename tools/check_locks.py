@@ -21,13 +21,13 @@ NPM_FOLDERS = (ROOT / "pwa", ROOT / "tests" / "bench" / "peers")
 PIN = re.compile(r"^(?P<name>[A-Za-z0-9._-]+)(\[[^\]]*\])?==(?P<version>[^\s;\\]+)")
 
 
-def pins(lock: str) -> dict[str, str]:
-    """Name to version. A pin without a hash is left out, and so is found missing."""
-    found: dict[str, str] = {}
+def pins(lock: str) -> dict[str, list[str]]:
+    """Name to version, or to several by Python. A pin without a hash is missing."""
+    found: dict[str, list[str]] = {}
     for block in re.split(r"\n(?=\S)", lock):
         match = PIN.match(block)
         if match and "--hash=sha256:" in block:
-            found[canonicalize_name(match["name"])] = match["version"]
+            found.setdefault(canonicalize_name(match["name"]), []).append(match["version"])
     return found
 
 
@@ -39,17 +39,19 @@ def asked_for(pyproject: str) -> list[Requirement]:
         project["dependencies"],
         *project.get("optional-dependencies", {}).values(),
     ]
-    return [Requirement(line) for lines in lists for line in lines]
+    asked = (Requirement(line) for lines in lists for line in lines)
+    return [requirement for requirement in asked if requirement.name != project["name"]]
 
 
 def python_faults(pyproject: str, lock: str) -> Iterator[str]:
     pinned = pins(lock)
     for requirement in asked_for(pyproject):
-        version = pinned.get(canonicalize_name(requirement.name))
-        if version is None:
+        versions = pinned.get(canonicalize_name(requirement.name), [])
+        fits = [requirement.specifier.contains(each, prereleases=True) for each in versions]
+        if not versions:
             yield f"{requirement} has no pin with a hash in requirements.txt"
-        elif not requirement.specifier.contains(version, prereleases=True):
-            yield f"{requirement} is pinned to {version} in requirements.txt"
+        elif not any(fits):
+            yield f"{requirement} is pinned to {' and '.join(versions)} in requirements.txt"
 
 
 def npm_faults(package: str, lock: str) -> Iterator[str]:

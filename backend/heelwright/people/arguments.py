@@ -12,6 +12,7 @@ from heelwright.declarations import Role
 from heelwright.people.rules import Status
 from heelwright.people.times import VisitTimes
 from heelwright.places.position import Position
+from heelwright.places.roads import Choice as RoadChoice
 from heelwright.rulebook.own import MOST_CHARACTERS
 
 Email = Annotated[str, StringConstraints(max_length=254, pattern=r"^$|^[^@\s]+@[^@\s]+\.[^@\s]+$")]
@@ -207,6 +208,12 @@ class SetOfflineLease(Args):
     """How many days a phone may show records without a word from the server."""
 
     days: int = Field(ge=1, le=90)
+
+
+class ChooseRoads(Args):
+    """By what the server knows how long a drive takes. By `service` it tells places to another."""
+
+    roads: RoadChoice
 
 
 class SetMoney(Args):

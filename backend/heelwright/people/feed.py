@@ -15,6 +15,7 @@ from heelwright.people.models import Client, Facility
 from heelwright.people.rules import Status
 from heelwright.people.times import Span
 from heelwright.places.position import Position
+from heelwright.places.roads import Choice as RoadChoice
 from heelwright.tenancy.models import Device, Practice, Staff
 from heelwright.tenancy.recovery import in_base64
 
@@ -34,6 +35,7 @@ class PracticeRow(BaseModel):
     reply_to: str
     invented: bool
     lease_days: int
+    roads: RoadChoice
     recovery_key: str
     own_rules: str
     own_rules_fault: str
@@ -108,6 +110,7 @@ def practices(ids: Iterable[UUID]) -> Rows:
             reply_to=p.reply_to,
             invented=p.invented,
             lease_days=p.lease_days,
+            roads=p.roads,
             recovery_key=in_base64(p.recovery) if hasattr(p, "recovery") else "",
             own_rules=p.own_rules,
             own_rules_fault=own_rules_fault(p),

@@ -9,12 +9,14 @@ from heelwright.money import CURRENCIES
 from heelwright.people.access import facility_for, fresh_scope, give_client
 from heelwright.people.arguments import (
     AssignFacility,
+    ChooseRoads,
     RegisterStaff,
     RevokeDevice,
     SetMoney,
     SetOfflineLease,
 )
 from heelwright.people.models import Client
+from heelwright.places.roads import on_offer
 from heelwright.tenancy.models import Device, Staff
 
 
@@ -89,6 +91,19 @@ def revoke_device(act: Act, args: RevokeDevice) -> None:
 @command(Power.PERMISSION, SetOfflineLease)
 def set_offline_lease(act: Act, args: SetOfflineLease) -> None:
     act.practice.lease_days = args.days
+    act.put(act.practice)
+
+
+@command(Power.PERMISSION, ChooseRoads)
+def choose_roads(act: Act, args: ChooseRoads) -> None:
+    if not on_offer(args.roads):
+        raise Refused(
+            "not_set_up",
+            "This server has not been set up for it.",
+            "Ask whoever runs it, or choose another way.",
+            field="roads",
+        )
+    act.practice.roads = args.roads
     act.put(act.practice)
 
 

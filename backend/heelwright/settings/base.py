@@ -141,6 +141,10 @@ def files(folder: Path) -> dict[str, Any]:
 # A table of post codes, for a place of which the server has none of its own.
 HEELWRIGHT_POST_CODES = os.environ.get("HEELWRIGHT_POST_CODES", "")
 
+# Roads by a tar of tiles made of an OpenStreetMap extract, and by a service of the same interface.
+HEELWRIGHT_ROAD_TILES = os.environ.get("HEELWRIGHT_ROAD_TILES", "")
+HEELWRIGHT_ROAD_SERVICE = os.environ.get("HEELWRIGHT_ROAD_SERVICE", "")
+
 STORAGES: dict[str, dict[str, Any]] = {
     "photos": files(Path(os.environ.get("HEELWRIGHT_PHOTO_FOLDER") or PROJECT / "var" / "photos")),
     # Django's own parts may ask for these; nothing is ever kept there.

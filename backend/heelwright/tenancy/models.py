@@ -37,6 +37,8 @@ class Practice(models.Model):
     feed_floor = models.BigIntegerField(default=0)
     lease_days = models.PositiveSmallIntegerField(default=30)
     own_rules = models.TextField(blank=True, default="")
+    # By what the server knows how long a drive takes: a `places.roads.Choice`.
+    roads = models.CharField(max_length=16, default="straight_lines")
     # What the owner chose; "" and None leave it to the place.
     currency = models.CharField(max_length=3, blank=True, default="")
     tax_on_top = models.BooleanField(null=True, default=None)

@@ -1007,6 +1007,17 @@ export interface components {
             staff: string;
         };
         /**
+         * ChooseRoads
+         * @description By what the server knows how long a drive takes. By `service` it tells places to another.
+         */
+        ChooseRoads: {
+            /**
+             * Roads
+             * @enum {string}
+             */
+            roads: "straight_lines" | "own_map" | "service";
+        };
+        /**
          * ClearanceLimits
          * @description What a clinician narrows, in the shape of a limit of the book. A place that is left out is
          *     not narrowed; a foot that is not covered is left alone.
@@ -1310,6 +1321,7 @@ export interface components {
             cancel_series: components["schemas"]["CancelSeries"];
             change_bag: components["schemas"]["ChangeBag"];
             change_stock: components["schemas"]["ChangeStock"];
+            choose_roads: components["schemas"]["ChooseRoads"];
             close_incident: components["schemas"]["CloseIncident"];
             close_mishap: components["schemas"]["CloseMishap"];
             complete_visit: components["schemas"]["CompleteVisit"];
@@ -3097,6 +3109,11 @@ export interface components {
             recovery_key: string;
             /** Reply To */
             reply_to: string;
+            /**
+             * Roads
+             * @enum {string}
+             */
+            roads: "straight_lines" | "own_map" | "service";
             /** Tax On Top */
             tax_on_top: boolean;
             /** Units */

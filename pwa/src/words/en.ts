@@ -1898,6 +1898,17 @@ export const en = {
   "away.keep": { one: "Keep this booking", other: "Keep these {count} bookings" },
   "away.keep_help":
     "If you keep them, this phone does not ask again until the card or the bookings change. Other phones still ask.",
+  "roads.title": "How a drive is worked out",
+  "roads.help": "For the plan of two weeks, which the server makes. Phones always guess.",
+  "roads.straight_lines": "Guessed from straight lines",
+  "roads.straight_lines_help": "No place leaves your practice’s server.",
+  "roads.own_map": "By a road map on your server",
+  "roads.own_map_help": "No place leaves your practice’s server. Whoever runs it must have put a map there.",
+  "roads.service": "By a road service elsewhere",
+  "roads.service_help":
+    "Your server sends the places of your clients’ doors, without names, to the service that whoever runs it has entered. Choose this only if you may.",
+  "roads.save": "Use this",
+  "roads.saved": "It counts from the next plan on.",
   "offline_days.title": "Without a connection",
   "offline_days.now": {
     one: "Phones show records for {count} day without a connection.",
@@ -1935,6 +1946,7 @@ export const en = {
   "command.set_base": "Where the day begins",
   "command.add_time_off": "Days off",
   "command.remove_time_off": "Days off removed",
+  "command.choose_roads": "How a drive is worked out",
   "command.set_offline_lease": "How long phones show records offline",
   "command.adopt_practice_rules": "Rules of our own",
   "command.record_screen": "Health answers",

@@ -31,6 +31,7 @@ const CHOICES: readonly (readonly [
   ["import_residents", 2, "owner coordinator", people.importResidents],
   ["amend_facility", 2, "owner coordinator", people.amendFacility],
   ["set_offline_lease", 2, "owner", people.setOfflineLease],
+  ["choose_roads", 1, "owner", people.chooseRoads],
   ["close_incident", 5, "owner", people.closeIncident],
   ["record_screen", 8, CARE, care.recordScreen],
   ["record_foot_check", 5, CARE, care.recordFootCheck],

@@ -109,6 +109,11 @@ export async function importResidents(hand: Hand): Promise<Form | null> {
   };
 }
 
+/** The simulator's server has no road map. */
+export function chooseRoads(hand: Hand): Promise<Form> {
+  return Promise.resolve({ roads: hand.one(["straight_lines", "own_map"]) });
+}
+
 export function setOfflineLease(hand: Hand): Promise<Form> {
   return Promise.resolve({ days: 1 + hand.number(30) });
 }

@@ -29,6 +29,7 @@ const EFFECTS: { [N in CommandName]: Effect<N> } = {
   register_staff: people.registerStaff,
   revoke_device: people.revokeDevice,
   set_offline_lease: people.setOfflineLease,
+  choose_roads: people.chooseRoads,
   adopt_practice_rules: people.adoptPracticeRules,
   set_money: takings.setMoney,
   record_screen: intake.recordScreen,

@@ -118,6 +118,10 @@ export const setOfflineLease: Effect<"set_offline_lease"> = ({ days }) => [
   },
 ];
 
+export const chooseRoads: Effect<"choose_roads"> = ({ roads }) => [
+  { kind: "practice", id: null, scope: null, becomes: (row) => row && { ...row, roads } },
+];
+
 // The book that comes of it, the server makes: nothing is judged by it before.
 export const adoptPracticeRules: Effect<"adopt_practice_rules"> = ({ text }) => [
   {

@@ -1,21 +1,12 @@
-"""How far and how long the drive is between each two of some places."""
+"""Drives guessed from straight lines, which are as long there as back. No Django."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from heelwright.places.roads.matrix import Matrix
 from heelwright.places.rules import Drive, Point, Travel, estimate
 
 
-@dataclass(frozen=True)
-class Matrix:
-    """From each place, by its row, to each, by its column."""
-
-    seconds: tuple[tuple[int, ...], ...]
-    metres: tuple[tuple[int, ...], ...]
-
-
 def estimated(points: Sequence[Point], travel: Travel) -> Matrix:
-    """Guessed from the straight lines, which are as long there as back."""
     nothing = Drive(0, 0)
     ways = [[nothing] * len(points) for _ in points]
     for row, start in enumerate(points):
@@ -24,4 +15,5 @@ def estimated(points: Sequence[Point], travel: Travel) -> Matrix:
     return Matrix(
         tuple(tuple(way.seconds for way in row) for row in ways),
         tuple(tuple(way.metres for way in row) for row in ways),
+        guessed=True,
     )
