@@ -40,7 +40,7 @@ def asked_for(pyproject: str) -> list[Requirement]:
         *project.get("optional-dependencies", {}).values(),
     ]
     asked = (Requirement(line) for lines in lists for line in lines)
-    return [requirement for requirement in asked if requirement.name != project["name"]]
+    return [requirement for requirement in asked if requirement.name != project.get("name")]
 
 
 def python_faults(pyproject: str, lock: str) -> Iterator[str]:

@@ -20,7 +20,10 @@ export type BookingState = "booked" | "cancelled" | "not_seen" | "done";
 interface Closer {
   /** Rows that came before the app was updated do not have them. */
   practice: Partial<
-    Pick<WireRows["practice"], "own_rules" | "own_rules_fault" | "currency" | "tax_on_top" | "roads">
+    Pick<
+      WireRows["practice"],
+      "own_rules" | "own_rules_fault" | "currency" | "tax_on_top" | "roads"
+    >
   >;
   client: Partial<
     Pick<

@@ -1903,7 +1903,8 @@ export const en = {
   "roads.straight_lines": "Guessed from straight lines",
   "roads.straight_lines_help": "No place leaves your practice’s server.",
   "roads.own_map": "By a road map on your server",
-  "roads.own_map_help": "No place leaves your practice’s server. Whoever runs it must have put a map there.",
+  "roads.own_map_help":
+    "No place leaves your practice’s server. Whoever runs it must have put a map there.",
   "roads.service": "By a road service elsewhere",
   "roads.service_help":
     "Your server sends the places of your clients’ doors, without names, to the service that whoever runs it has entered. Choose this only if you may.",

@@ -50,4 +50,4 @@ def _drives(answer: Any) -> list[tuple[int, int, tuple[int, int]]]:
             if way.get("time") is not None and way.get("distance") is not None
         ]
     except (TypeError, KeyError, AttributeError, ValueError) as error:
-        raise NoRoads("the road engine's answer is of another shape") from error
+        raise NoRoads("answer_of_another_shape") from error

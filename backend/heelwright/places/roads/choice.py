@@ -31,7 +31,7 @@ def drives(points: Sequence[Point], travel: Travel, choice: Choice) -> Matrix:
         if choice == "service":
             return by_service(points, _where(choice))
     except NoRoads as error:
-        log.warning("Drives are guessed, for %s.", error)
+        log.warning("drives are guessed: %s", error.code)
     return estimated(points, travel)
 
 

@@ -18,7 +18,7 @@ def embedded(points: Sequence[Point], tiles: Path) -> Matrix:
         try:
             return actor.matrix(request)
         except (RuntimeError, ValueError) as error:
-            raise NoRoads("a place is far from every road of the map") from error
+            raise NoRoads("far_from_every_road") from error
 
     return gathered(points, ask)
 
@@ -28,10 +28,10 @@ def _actor(tiles: Path) -> Any:
     try:
         from valhalla import Actor, get_config  # an extra that may not be there
     except ImportError as error:
-        raise NoRoads("the extra `roads` is not installed") from error
+        raise NoRoads("extra_not_installed") from error
     if not tiles.is_file():
-        raise NoRoads("there is no file of tiles where HEELWRIGHT_ROAD_TILES says")
+        raise NoRoads("no_such_tiles")
     try:
         return Actor(get_config(tile_extract=str(tiles), verbose=False))
     except (RuntimeError, ValueError) as error:
-        raise NoRoads("the file of tiles can't be read") from error
+        raise NoRoads("tiles_not_readable") from error

@@ -19,7 +19,7 @@ def by_service(points: Sequence[Point], address: str) -> Matrix:
     It is told the places, in the body of the request, and nothing else.
     """
     if not address.startswith(("https://", "http://")):
-        raise NoRoads("HEELWRIGHT_ROAD_SERVICE begins neither with https:// nor with http://")
+        raise NoRoads("not_an_address")
 
     def ask(request: dict[str, Any]) -> Any:
         asked = Request(  # noqa: S310  # its scheme is known
@@ -31,6 +31,6 @@ def by_service(points: Sequence[Point], address: str) -> Matrix:
             with urlopen(asked, timeout=PATIENCE_S) as answer:  # noqa: S310
                 return json.load(answer)
         except (OSError, HTTPException, ValueError) as error:
-            raise NoRoads("the road service did not answer as it should") from error
+            raise NoRoads("no_answer") from error
 
     return gathered(points, ask)
