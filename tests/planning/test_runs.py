@@ -93,7 +93,7 @@ def test_who_is_due_is_proposed_and_what_is_proposed_can_be_booked(
     [day] = plan["days"]
     [visit] = day["visits"]
     assert (visit["client"], visit["booking"], day["staff"]) == (client, None, hand.id)
-    assert (plan["not_placed"], plan["without_hours"]) == ([], [])
+    assert (plan["not_placed"], plan["without_hours"], plan["guessed"]) == ([], [], True)
     # Out and back: about eleven kilometres by the straight line, each way.
     assert plan["planned"] == plan["by_hand"]
     assert 22_000 < plan["planned"]["metres"] < 40_000

@@ -91,13 +91,15 @@ class PlannedDriving(Args):
 
 class Plan(Args):
     """`by_hand` is what the same visits come to where each is booked, as it falls due, at the first
-    time that anybody has free. `without_hours` have no working week, and were not planned."""
+    time that anybody has free. `without_hours` have no working week, and were not planned.
+    `guessed`: the drives are of straight lines, and not by the roads."""
 
     days: list[PlannedDay]
     not_placed: list[NotPlaced]
     planned: PlannedDriving
     by_hand: PlannedDriving
     without_hours: list[UUID]
+    guessed: bool
 
 
 class RunTold(Args):

@@ -13,7 +13,7 @@ from heelwright.people.books import book_of
 from heelwright.people.models import Client, Facility
 from heelwright.people.rules import away
 from heelwright.places.position import Position
-from heelwright.places.roads import Matrix, estimated
+from heelwright.places.roads import Matrix, drives
 from heelwright.places.rules import travel_of
 from heelwright.planning.asking import PlanAsked
 from heelwright.planning.rules.fortnight import (
@@ -73,7 +73,7 @@ class _Gathering:
         found = shifts_of(self.calendar, self.asked, self._place)
         days = [whose for whose, _ in found]
         calls = [*self._booked(days), *self._due(days)]
-        roads = estimated(self.points, travel_of(book_of(self.practice)))
+        roads = drives(self.points, travel_of(book_of(self.practice)), self.practice.roads)
         weeks = WorkingWeek.objects.in_bulk(self.asked.staff)
         return Gathered(
             Fortnight(

@@ -21,6 +21,7 @@ def told(gathered: Gathered, proposal: Proposal) -> Plan:
         planned=_driving(gathered, days),
         by_hand=_driving(gathered, in_booking_order(gathered.fortnight)),
         without_hours=list(gathered.without_hours),
+        guessed=gathered.roads.guessed,
     )
 
 
@@ -66,7 +67,8 @@ def _metres(gathered: Gathered, number: int, day: Worked) -> int:
     stops = [gathered.fortnight.calls[call].at for call in day.placed()]
     places = [shift.start, *stops, shift.end] if stops else []
     ways = gathered.roads.metres
-    return sum(ways[a][b] for a, b in itertools.pairwise(places) if a is not None and b is not None)
+    pairs = itertools.pairwise(places)
+    return sum(ways[a][b] or 0 for a, b in pairs if a is not None and b is not None)
 
 
 def _moment(epoch: int) -> datetime:

@@ -2913,11 +2913,14 @@ export interface components {
          * Plan
          * @description `by_hand` is what the same visits come to where each is booked, as it falls due, at the first
          *     time that anybody has free. `without_hours` have no working week, and were not planned.
+         *     `guessed`: the drives are of straight lines, and not by the roads.
          */
         Plan: {
             by_hand: components["schemas"]["PlannedDriving"];
             /** Days */
             days: components["schemas"]["PlannedDay"][];
+            /** Guessed */
+            guessed: boolean;
             /** Not Placed */
             not_placed: components["schemas"]["NotPlaced"][];
             planned: components["schemas"]["PlannedDriving"];

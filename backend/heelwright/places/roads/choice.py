@@ -18,12 +18,12 @@ Choice = Literal["straight_lines", "own_map", "service"]
 log = logging.getLogger(__name__)
 
 
-def on_offer(choice: Choice) -> bool:
+def on_offer(choice: str) -> bool:
     """Whether whoever runs this server has set it up."""
     return choice == "straight_lines" or bool(_where(choice))
 
 
-def drives(points: Sequence[Point], travel: Travel, choice: Choice) -> Matrix:
+def drives(points: Sequence[Point], travel: Travel, choice: str) -> Matrix:
     """As the practice has chosen; guessed where its road map does not answer, as `guessed` says."""
     try:
         if choice == "own_map":
@@ -35,7 +35,7 @@ def drives(points: Sequence[Point], travel: Travel, choice: Choice) -> Matrix:
     return estimated(points, travel)
 
 
-def _where(choice: Choice) -> str:
+def _where(choice: str) -> str:
     where: str = (
         settings.HEELWRIGHT_ROAD_TILES if choice == "own_map" else settings.HEELWRIGHT_ROAD_SERVICE
     )
