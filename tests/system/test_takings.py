@@ -90,13 +90,14 @@ def test_money_is_taken_after_a_visit_without_a_signal(scene: Scene) -> None:
     scene.go_offline()
     is_paid(scene, sale)
     for screen, words in (
+        (f"sale/{sale}/receipt", "Tax of 20 % in it: £9.50"),
         ("takings", "In cash: £57.00"),
         ("bag", "-2 in the bag"),
         ("prices", "£38.00, 20 % tax"),
     ):
         scene.page.goto(f"/#/{screen}")
         hands.sees(words)
-        pictured(scene, screen)
+        pictured(scene, screen.rpartition("/")[2])
     scene.go_online()
     hands.waits_until_sent()
     [paid] = of_kind(scene.other.pull(), "payment").values()

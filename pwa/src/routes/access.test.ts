@@ -41,6 +41,7 @@ const FOR_TECHNICIANS = [
   "#/visit/v/takings",
   "#/sale/s",
   "#/sale/s/correct",
+  "#/sale/s/receipt",
   "#/bag",
   "#/miles",
   "#/miles/vehicle/new",

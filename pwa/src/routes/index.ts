@@ -333,6 +333,12 @@ export const routes: readonly AppRoute[] = [
   },
   { path: "sale/:sale", load: () => import("./takings/Sale.svelte"), task: true, roles: CARE },
   {
+    path: "sale/:sale/receipt",
+    load: () => import("./takings/Receipt.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
     path: "sale/:sale/correct",
     load: () => import("./takings/TakeMoney.svelte"),
     task: true,

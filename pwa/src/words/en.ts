@@ -2655,6 +2655,11 @@ export const en = {
   "takings.to_take": "Visits of today without a payment",
   "takings.latest": "The last two weeks",
   "takings.none": "No sales yet.",
+  "receipt.open": "Receipt",
+  "receipt.language": "In which language?",
+  "receipt.language.en": "English",
+  "receipt.language.es": "Spanish",
+  "receipt.pdf": "Open as a PDF",
   "takings_log.title": "Takings for the accountant",
   "takings_log.about":
     "Each line that was sold with its tax and how it was paid; what came in, what is due, and your travel for work. No client is named.",
