@@ -187,6 +187,18 @@ def test_somebody_is_seen_by_whom_they_prefer_if_it_is_not_far() -> None:
     assert [len(day.placed()) for day in propose(far, QUICK).days] == [1, 0]
 
 
+def test_who_is_overdue_is_seen_sooner_if_it_is_not_far() -> None:
+    week = (0, 5 * 86_400)
+    late = visit(within=week, periods=(week,), weight=OVERDUE)
+    at = 3 * 86_400 + 10 * HOUR
+    there = visit(locked=3, weight=LOCKED, periods=((at, at + 1800),))
+    asked = small(late, there, shifts=5)
+    # On the fourth day somebody goes there anyway; on the first it is an hour of driving.
+    assert [len(day.placed()) for day in propose(asked, QUICK).days] == [0, 0, 0, 2, 0]
+    near = replace(asked, drives=[[(way or 0) // 3 for way in row] for row in asked.drives])
+    assert [len(day.placed()) for day in propose(near, QUICK).days] == [1, 0, 0, 1, 0]
+
+
 def test_a_day_that_can_not_be_kept_as_it_is_booked_is_left_alone() -> None:
     at_ten = visit(locked=0, weight=LOCKED, periods=((10 * HOUR, 10 * HOUR + 1800),))
     no_drive = replace(at_ten, at=2, periods=((10 * HOUR + 1800, 11 * HOUR),))

@@ -34,6 +34,7 @@ function at(address: string, role: Role = "technician", on: OnPhone = phone): Ac
 
 const FOR_TECHNICIANS = [
   "#/day/2026-11-28/order",
+  "#/plan",
   "#/prices",
   "#/takings",
   "#/takings/new",

@@ -20,6 +20,7 @@ export const routes: readonly AppRoute[] = [
     task: true,
     roles: CARE,
   },
+  { path: "plan", load: () => import("./plan/Plan.svelte"), roles: CARE },
   { path: "clients", load: () => import("./clients/Clients.svelte") },
   { path: "residents", load: () => import("./clients/Residents.svelte") },
   { path: "clients/new", load: () => import("./client/EditClient.svelte"), task: true },

@@ -11,6 +11,8 @@ import type {
   PaperName,
   Practice,
   Refusal,
+  PlanAsked,
+  PlanRun,
   PostCodeFound,
   ResidentsRead,
   RulebookBody,
@@ -275,6 +277,10 @@ export interface Store {
   readResidents(facility: Id, file: Blob): Promise<ResidentsRead>;
   /** Where a post code is, by the practice's own server; null where that does not know it. Needs a connection. */
   postCode(post_code: string): Promise<PostCodeFound["position"]>;
+  /** A plan of days, made by the practice's own server, which books nothing. Needs a connection. */
+  askPlan(asked: PlanAsked): Promise<PlanRun>;
+  newestPlan(): Promise<PlanRun | null>;
+  cancelPlan(run: Id): Promise<PlanRun | null>;
   /** Likewise, as a PDF or as a table. */
   log(name: LogName, days: LogDays, form: LogForm): Promise<Blob>;
 

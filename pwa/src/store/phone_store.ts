@@ -8,6 +8,8 @@ import type {
   LogForm,
   LogName,
   PaperName,
+  PlanAsked,
+  PlanRun,
   PostCodeFound,
   ResidentsRead,
   RulebookBody,
@@ -176,6 +178,18 @@ export class PhoneStore implements Store {
 
   postCode(post_code: string): Promise<PostCodeFound["position"]> {
     return this.#asked((as) => this.#around.http.postCode(as, post_code));
+  }
+
+  askPlan(asked: PlanAsked): Promise<PlanRun> {
+    return this.#asked((as) => this.#around.http.askPlan(as, asked));
+  }
+
+  newestPlan(): Promise<PlanRun | null> {
+    return this.#asked((as) => this.#around.http.newestPlan(as));
+  }
+
+  cancelPlan(run: Id): Promise<PlanRun | null> {
+    return this.#asked((as) => this.#around.http.cancelPlan(as, run));
   }
 
   log(name: LogName, days: LogDays, form: LogForm): Promise<Blob> {

@@ -9,6 +9,8 @@ import type {
   LogName,
   PaperName,
   PhotoParts,
+  PlanAsked,
+  PlanRun,
   PullReply,
   PushReply,
   Recovered,
@@ -44,6 +46,11 @@ export interface Http {
   readResidents(as: Credentials, facility: Id, file: string): Promise<ResidentsRead>;
   /** Null where the server does not know it. */
   postCode(as: Credentials, post_code: string): Promise<PostCodeFound["position"]>;
+  /** Calls off what the same person asked for before. */
+  askPlan(as: Credentials, asked: PlanAsked): Promise<PlanRun>;
+  /** What the person asked for last, and how it stands; null where there is none. */
+  newestPlan(as: Credentials): Promise<PlanRun | null>;
+  cancelPlan(as: Credentials, run: Id): Promise<PlanRun | null>;
   log(as: Credentials, name: LogName, days: LogDays, form: LogForm): Promise<Blob>;
   /** Which parts of a photo's picture the server has. */
   photoParts(as: Credentials, photo: Id): Promise<PhotoParts>;
@@ -65,6 +72,7 @@ export interface PhotoPart {
 
 /** A first pull over a slow line carries thousands of rows. */
 const LONG_TIMEOUT = 60_000;
+const RUNS = "/api/planning/runs";
 const SESSION = "/_allauth/app/v1/auth/session";
 
 export function openHttp(fetcher: typeof fetch, base: string): Http {
@@ -127,6 +135,22 @@ export function openHttp(fetcher: typeof fetch, base: string): Http {
       const options = { method: "POST", headers: bearer(as), body } as const;
       const found = await ours<PostCodeFound>(await call("/api/places/post_code", options));
       return found.position;
+    },
+
+    async askPlan(as, asked) {
+      const body = { protocol: PROTOCOL, device: as.device, asked };
+      return ours(await call(RUNS, { method: "POST", headers: bearer(as), body }));
+    },
+
+    async newestPlan(as) {
+      const reply = await call(`${RUNS}/newest`, { headers: bearer(as) });
+      return (await ours<{ run: PlanRun | null }>(reply)).run;
+    },
+
+    async cancelPlan(as, run) {
+      const options = { method: "POST", headers: bearer(as) } as const;
+      const reply = await call(`${RUNS}/${run}/cancel`, options);
+      return (await ours<{ run: PlanRun | null }>(reply)).run;
     },
 
     async log(as, name, { from, to }, form) {

@@ -43,6 +43,9 @@ export type Recovered = Schemas["Recovered"];
 
 export type ResidentsRead = Schemas["FileRead"];
 export type PostCodeFound = Schemas["PostCodeFound"];
+export type PlanAsked = Required<Schemas["PlanAsked"]>;
+export type PlanRun = Schemas["RunTold"];
+export type DaysPlan = Schemas["Plan"];
 export type ResidentsReport = Schemas["Report"];
 
 export type PhotoParts = Schemas["PhotoParts"];

@@ -145,6 +145,18 @@ export class FakeServer implements Http {
     return Promise.resolve(null);
   }
 
+  askPlan(): Promise<never> {
+    return Promise.reject(new HttpFault("no_connection", 0));
+  }
+
+  newestPlan(): Promise<null> {
+    return Promise.resolve(null);
+  }
+
+  cancelPlan(): Promise<null> {
+    return Promise.resolve(null);
+  }
+
   log(): Promise<Blob> {
     return Promise.resolve(new Blob(["%PDF"], { type: "application/pdf" }));
   }

@@ -19,9 +19,9 @@ from heelwright.planning.rules.problem import Reason as DayReason
 from heelwright.planning.rules.shift import (
     alone,
     booked_only,
+    dislike,
     in_order,
     may_take,
-    not_preferred,
     with_one_more,
     worked,
 )
@@ -112,7 +112,7 @@ def _worth(fortnight: Fortnight, days: Sequence[Worked]) -> tuple[int, int]:
     for number, day in enumerate(days):
         placed = day.placed()
         weight += sum(fortnight.calls[call].weight for call in placed)
-        cost += day.plan.driving + sum(not_preferred(fortnight, number, call) for call in placed)
+        cost += day.plan.driving + sum(dislike(fortnight, number, call) for call in placed)
     return (-weight, cost)
 
 
@@ -145,7 +145,7 @@ def _place(
         if new is None:
             continue
         cost = new.plan.driving - days[number].plan.driving
-        cost += not_preferred(fortnight, number, call)
+        cost += dislike(fortnight, number, call)
         if found is None or cost < found[0]:
             found = (cost, number, new)
     return found and found[1:]

@@ -5,14 +5,17 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from heelwright.planning.rules.exact import MOST_STOPS, along, best
-from heelwright.planning.rules.fortnight import Call, Fortnight, Kept, Shift, Worked
+from heelwright.planning.rules.fortnight import OVERDUE, Call, Fortnight, Kept, Shift, Worked
 from heelwright.planning.rules.problem import Day, Plan, Stop, Visit
 
 Window = tuple[int, int]
 
+DAY_S = 86_400
 # In seconds of driving: what it is worth that somebody is seen by whom they prefer. Common
 # practice, no source.
 PREFERRED_S = 20 * 60
+# Likewise, that somebody who is overdue is seen a day sooner.
+SOONER_S = 10 * 60
 
 
 def windows(call: Call, shift: Shift) -> tuple[Window, ...]:
@@ -35,10 +38,15 @@ def may_take(fortnight: Fortnight, number: int, call: Call) -> bool:
     return call.skills <= shift.skills and bool(windows(call, shift))
 
 
-def not_preferred(fortnight: Fortnight, number: int, call: int) -> int:
-    """What it costs, as driving, that somebody else comes than whom a client prefers."""
-    wished = fortnight.calls[call].preferred
-    return 0 if wished in (None, fortnight.shifts[number].staff) else PREFERRED_S
+def dislike(fortnight: Fortnight, number: int, call: int) -> int:
+    """What it costs, as driving, that somebody is seen in this shift: not by whom they prefer, or
+    late though they are overdue."""
+    asked, shift = fortnight.calls[call], fortnight.shifts[number]
+    other = 0 if asked.preferred in (None, shift.staff) else PREFERRED_S
+    if asked.weight != OVERDUE:
+        return other
+    first = min(each.midnight for each in fortnight.shifts)
+    return other + SOONER_S * round((shift.midnight - first) / DAY_S)
 
 
 def day_of(fortnight: Fortnight, number: int, calls: Sequence[int]) -> Day:

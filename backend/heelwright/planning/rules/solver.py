@@ -1,14 +1,19 @@
 """Sharing visits out over technicians and days, by PyVRP (decision 0184)."""
 
 import time
+import warnings
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import pyvrp
+from pyvrp.exceptions import PenaltyBoundWarning
 
 from heelwright.planning.rules.exact import MOST_STOPS
 from heelwright.planning.rules.fortnight import Fortnight, Worked
 from heelwright.planning.rules.vehicles import Copy, copies_of, data_of
+
+# It speaks of problems that may have no answer; here everybody may stay out.
+warnings.filterwarnings("ignore", category=PenaltyBoundWarning)
 
 
 @dataclass(frozen=True)

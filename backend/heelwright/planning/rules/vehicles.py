@@ -1,9 +1,10 @@
 """A fortnight as PyVRP has it: each shift a vehicle of its own, with its own roads.
 
-Those to a client whom it can't take are closed, and those to one who prefers somebody else are
-longer. Time is that of the clock in each shift's own day. A client whose times differ from day to
-day is there once for each, and visited once. The minutes of the breaks are dear, since a break may
-fit into a wait: where it lies, and whether it does, the exact method says.
+Those to a client whom it can't take are closed, and those to one who prefers somebody else, or is
+overdue and would be seen late, are longer. Time is that of the clock in each shift's own day. A
+client whose times differ from day to day is there once for each, and visited once. The minutes of
+the breaks are dear, since a break may fit into a wait: where it lies, and whether it does, the
+exact method says.
 """
 
 from collections import defaultdict
@@ -17,7 +18,7 @@ from pyvrp.constants import MAX_VALUE
 
 from heelwright.planning.rules.exact import MOST_STOPS
 from heelwright.planning.rules.fortnight import Fortnight, Worked
-from heelwright.planning.rules.shift import day_of, not_preferred
+from heelwright.planning.rules.shift import day_of, dislike
 
 # PyVRP's stubs name its shape in a way of their own.
 Matrix = np.ndarray[Any, Any]
@@ -140,7 +141,7 @@ def _no_way_to_oneself(matrix: Matrix) -> Matrix:
 
 
 def _extra(fortnight: Fortnight, number: int, copy: Copy) -> int:
-    return not_preferred(fortnight, number, copy.call) if number in copy.shifts else MAX_VALUE
+    return dislike(fortnight, number, copy.call) if number in copy.shifts else MAX_VALUE
 
 
 def _drive(fortnight: Fortnight, start: int | None, end: int | None) -> int:

@@ -19,6 +19,7 @@ from heelwright.people.founding import Founder, found_practice
 from heelwright.rulebook import Book, book_for
 from heelwright.settings.demonstration.course import World
 from heelwright.settings.demonstration.diary import Diary
+from heelwright.settings.demonstration.hours import hours
 from heelwright.settings.demonstration.kit import work_with_kit
 from heelwright.settings.demonstration.log import Log, Sent, deliveries
 from heelwright.settings.demonstration.scenario import Scenario, read
@@ -108,6 +109,7 @@ def load(folder: Path, now: datetime, chance: random.Random) -> Loaded:
         work_with_kit(world)
         travel(world)
         takings(world)
+        hours(world)
         phones.deliver(year.sent)
     return Loaded(scenario, console.practice_id, len(phones.receipts))
 

@@ -81,6 +81,7 @@ class Practice(Shape):
     facilities: dict[str, House]
     clinicians: dict[str, Clinician]
     vehicles: dict[str, Vehicle]
+    bases: dict[str, Position]
     kit: list[KitBit]
     softeners: list[Softener]
     remarks: list[str]

@@ -6,6 +6,7 @@ import type { PlanBreak } from "../../domain/planning/problem";
 import { placeOf } from "../../domain/places/of-booking";
 import type { RowOf } from "../../domain/rows";
 import { weekdayOf } from "../../domain/schedule/objections";
+import { daysAfter } from "../../domain/time-of-day";
 import type { Held } from "../../store";
 
 export interface OrderStop extends DayStop {
@@ -119,7 +120,7 @@ function periodOf({ day, moment }: Asked, span: { starts: string; ends: string }
 }
 
 function wholeDay({ day, moment }: Asked): Period {
-  return [seconds(moment(day, "00:00")), seconds(moment(dayAfter(day), "00:00"))];
+  return [seconds(moment(day, "00:00")), seconds(moment(daysAfter(day, 1), "00:00"))];
 }
 
 /** `latest` is by when a break of the working week is over. */
@@ -131,12 +132,6 @@ function breaksOf(rows: DayRows, asked: Asked): PlanBreak[] {
       seconds: minutes * 60,
     }))
     .toSorted((one, other) => one.earliest - other.earliest);
-}
-
-function dayAfter(day: string): string {
-  const next = new Date(`${day}T00:00:00Z`);
-  next.setUTCDate(next.getUTCDate() + 1);
-  return next.toISOString().slice(0, 10);
 }
 
 function seconds(at: string | Date): number {
