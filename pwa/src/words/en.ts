@@ -1533,6 +1533,7 @@ export const en = {
   "booking.service": "What for",
   "booking.length_by_book":
     "Proposed: {long}, as is usual. Once two visits for this are done, it goes by those.",
+  "booking.length_new": "Proposed: {long}, as is usual.",
   "booking.length_by_visits": {
     one: "Proposed: {long}. So long took {count} visit for this.",
     other:
