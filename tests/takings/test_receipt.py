@@ -42,11 +42,14 @@ def test_it_comes_in_spanish(world: World) -> None:
 def test_what_came_in_later_and_what_is_due(world: World) -> None:
     hand = world.technician
     sale = sold(hand, day="2026-03-02", paid="not_yet")
+    assert "How it was paid: not paid yet; Still to pay: 56.00 GBP" in words_of(
+        asked(hand, sale).content
+    )
     paid = payment_args(sale=sale, day="2026-03-09", amount="50.00")
     hand.do("record_payment", paid)
     found = words_of(asked(hand, sale).content)
-    assert "2026-03-09: 50.00 GBP, by bank transfer" in found
-    assert "Still to pay: 6.00 GBP" in found
+    assert "2026-03-09: 50.00 GBP, by bank transfer; Still to pay: 6.00 GBP" in found
+    assert "not paid yet" not in found
 
 
 def test_there_is_none_of_what_was_corrected(world: World) -> None:

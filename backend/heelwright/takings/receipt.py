@@ -57,8 +57,7 @@ def receipt(language: str, reader: Device, row_id: UUID) -> dict[str, Any]:
             if part.tax
         ],
         "total": money(found.total),
-        "paid": words[f"paid_{sale.paid}"],
-        "later": list(_later(sale, words, money)),
+        "paid": [*_paid(sale, words, money)],
     }
 
 
@@ -92,16 +91,18 @@ def _named(told: dict[str, Any], words: dict[str, str], money: Any) -> str:
     return f"{name} ({words['less'].format(amount=money(off))})" if off else name
 
 
-def _later(sale: Sale, words: dict[str, str], money: Any) -> Iterator[str]:
-    """What came in for it since, and what is still due."""
+def _paid(sale: Sale, words: dict[str, str], money: Any) -> Iterator[str]:
+    """How it was paid at once or later, and what is still to pay."""
     if sale.paid != "not_yet":
+        yield words[f"paid_{sale.paid}"]
         return
     told = [payment_told(one) for one in Payment.objects.filter(sale=sale).select_related("sale")]
     found = books([sale_told(sale)], told)
-    for one in standing(told):
-        if one.amount and one.id not in found.doubled:
-            way = words[f"paid_{one.way}"]
-            yield f"{one.day:%Y-%m-%d}: {money(one.amount)}, {way}"
+    came = [one for one in standing(told) if one.amount and one.id not in found.doubled]
+    if not came:
+        yield words["paid_not_yet"]
+    for one in came:
+        yield f"{one.day:%Y-%m-%d}: {money(one.amount)}, {words[f'paid_{one.way}']}"
     due = found.unpaid.get(str(sale.pk), Decimal(0))
     if due > 0:
         yield words["due"].format(amount=money(due))

@@ -435,6 +435,7 @@ export const en = {
   "order.why.break_in_the_way": "a break is in the way",
   "order.why.no_room": "no room beside the others",
   "today.nobody": "No visits on this day.",
+  "today.miles": "Miles of this day",
   "today.find_client": "Find a client",
   "today.count": { one: "{count} visit", other: "{count} visits" },
   "today.minutes": { one: "{count} min", other: "{count} min" },
