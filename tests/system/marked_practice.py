@@ -55,6 +55,7 @@ CLEAR = {
     *(f"offer_signing.{field}" for field in ("token_sha256", "language")),
     *(f"offer_signing.texts.{field}" for field in ("text_id", "text_hash")),
     "adopt_practice_rules.text",
+    "set_price_item.advice",
     # Ids of the book: which process, check, list and line of it.
     "start_load.process",
     "record_machine_check.kind",

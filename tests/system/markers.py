@@ -15,6 +15,7 @@ from pydantic import BaseModel, TypeAdapter
 
 from heelwright.commandlog.wire import TimeOfDay
 from heelwright.schedule.rules.repeats import RULE
+from heelwright.takings.arguments import Amount, Currency, Rate
 
 STEM = "vexquabrim"
 # What may lie in the clear has a stem of its own, and must be found: so the real thing is searched.
@@ -79,7 +80,8 @@ def _search(pattern: re.Pattern[bytes], path: Path) -> bool:
 
 
 # Patterns that leave no room for a word.
-NARROW = {TypeAdapter(TimeOfDay).json_schema()["pattern"], RULE}
+NARROW = {TypeAdapter(TimeOfDay).json_schema()["pattern"], RULE, "^[A-Z]{3}$"}
+NARROW |= {TypeAdapter(kind).json_schema()["pattern"] for kind in (Currency, Amount, Rate)}
 
 
 def text_fields(name: str, arguments: type[BaseModel]) -> set[str]:
