@@ -85,6 +85,7 @@ class Furnished:
     paper: str
     item: str
     sale: str
+    rounds: "Rounds"
 
     @property
     def technician(self) -> Hand:
@@ -136,11 +137,16 @@ def furnish(world: World) -> Furnished:
         paper,
         priced(world.owner),
         sold(technician),
+        rounds_of(world.owner, world.facility, world.resident),
     )
 
 
 def elsewhere(hand: Hand) -> dict[str, str]:
     made = {"vehicle": driven_by(hand), "watch": watched(hand), "paper": paper_of(hand)}
+    house = ident()
+    hand.do("register_facility", {"facility": house, "name": "Another house elsewhere"})
+    resident = hand.register(facility=house)
+    made |= {"round": rounds_of(hand, house, resident)[1][0]}
     return made | {"item": priced(hand), "sale": sold(hand)}
 
 
@@ -179,6 +185,22 @@ def repeated(hand: Hand, client: str) -> dict[str, Any]:
     args = series_args(client=client, staff=hand.id)
     hand.do("book_series", args)
     return args
+
+
+# A round whose stop has its answer; one that lies ahead, and its stop.
+Rounds = tuple[str, tuple[str, str]]
+
+
+def rounds_of(owner: Hand, facility: str, resident: str) -> Rounds:
+    made = []
+    for days in (41, 42):
+        visit = booking_args(client=resident, staff=owner.id, starts_at=owner.stamp(days=days))
+        house = {"round": ident(), "facility": facility, "day": owner.day(days=days)}
+        owner.do("plan_round", {**house, "visits": [visit]})
+        made.append((house["round"], str(visit["booking"])))
+    told = {"booking": made[0][1], "code": "asleep", "reason": ""}
+    owner.do("record_not_seen", told)
+    return made[0][0], made[1]
 
 
 def days_off(hand: Hand) -> str:
@@ -273,6 +295,11 @@ class Example:
     fresh: tuple[str, ...] = ()
     about_client: bool = True
     author_only: bool = False
+
+
+def _stop(f: Furnished, **at: Any) -> dict[str, Any]:
+    owner = f.world.owner
+    return booking_args(client=f.world.resident, staff=owner.id, starts_at=owner.stamp(**at))
 
 
 def _visit(f: Furnished) -> dict[str, Any]:
@@ -453,6 +480,29 @@ EXAMPLES: dict[str, Example] = {
             "code": "moved_away",
             "reason": "",
         }
+    ),
+    "plan_round": Example(
+        lambda f: {
+            "round": ident(),
+            "facility": f.world.facility,
+            "day": f.world.owner.day(days=40),
+            "note": "By the side door",
+            "visits": [_stop(f, days=40)],
+        },
+        by="owner",
+        fresh=("round",),
+        about_client=False,
+    ),
+    "close_round": Example(lambda f: {"round": f.rounds[0], "seen": 10_000}, about_client=False),
+    "cancel_round": Example(
+        lambda f: {
+            "round": f.rounds[1][0],
+            "seen": 10_000,
+            "stops": [{"booking": f.rounds[1][1], "seen": 10_000}],
+            "code": "mistake",
+        },
+        by="owner",
+        about_client=False,
     ),
     "cancel_booking": Example(
         lambda f: {

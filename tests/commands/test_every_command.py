@@ -96,7 +96,7 @@ def outcome_for(name: str, who: str) -> str:
     points_at_rows = set(spec.args.model_fields) & (FOREIGN - set(example.fresh))
     if who == "stranger":
         return "not_found" if points_at_rows and name not in KEPT else "applied"
-    if who == "coordinator" and name == "withdraw_consent":
+    if (who, name) in {("coordinator", "withdraw_consent"), ("colleague", "close_round")}:
         return "not_found"
     if who in ("colleague", "coordinator") and example.about_client:
         return "flagged" if spec.power is Power.REPORT else "not_found"
@@ -130,7 +130,7 @@ OF_ONESELF_OR_AN_OWNER = {
 FOREIGN = set(
     "client stays goes staff facility device screen consent clearance referral row incident"
     " booking mishap photo offer thing set product lot load machine solution visit visits"
-    " vehicle time_off watch paper item sale".split()
+    " vehicle time_off watch paper item sale round".split()
 )
 
 

@@ -32,6 +32,7 @@ class Furnished:
     paper: str
     item: str
     sale: str
+    round: str
 
     @property
     def ids(self) -> dict[str, str]:
@@ -43,6 +44,7 @@ class Furnished:
             "new/kit_thing": self.kit["Set 7"],
             "client": str(self.ready.client),
             "facility": str(self.house),
+            "round": self.round,
             "booking": str(self.ready.booking),
             "visit": str(self.done.visit),
             "referral": str(self.referred.check),
@@ -109,4 +111,9 @@ def furnish(app: ServedApp) -> Furnished:
         str(item["item"]),
         str(sale["sale"]),
     )
-    return Furnished(owner, ready, referred, done, pack(owner), *ids)
+    resident = HomeVisit(owner.staff, starts_at=noon + timedelta(days=3))
+    owner.must("register_client", **resident.card(name="Rae Resident", facility=house, room="4"))
+    walked_on = (noon + timedelta(days=3)).date().isoformat()
+    walk = {"round": new_id(), "facility": house, "day": walked_on, "visits": [resident.booked()]}
+    owner.must("plan_round", **walk)
+    return Furnished(owner, ready, referred, done, pack(owner), *ids, str(walk["round"]))

@@ -61,7 +61,10 @@ CLEAR = {
     "record_machine_check.kind",
     *(f"sign_checklist.{field}" for field in ("occasion", "items.key")),
     # Which service of the list.
-    *(f"{visits}.service" for visits in ("book_visit", "arrange_visits.visits", "book_series")),
+    *(
+        f"{visits}.service"
+        for visits in ("book_visit", "arrange_visits.visits", "plan_round.visits", "book_series")
+    ),
 }
 
 
@@ -145,6 +148,27 @@ def _residents(marked: Marked, facility: Any) -> None:
     marked.send("import_residents", {"facility": facility, "changed": [changed]})
 
 
+def _rounds(marked: Marked) -> None:
+    """One that is closed, one that is cancelled: with somebody who moved in since."""
+    house = new_id()
+    marked.owner.must("register_facility", facility=house, name="House")
+    for close in (True, False):
+        day = HomeVisit(marked.owner.staff, starts_at=noon_today() + timedelta(days=70 + close))
+        marked.owner.must("register_client", **day.card(facility=house))
+        visit = day.booked(service=marked.clear["plan_round.visits.service"])
+        walk = {"round": new_id(), "facility": house, "visits": [visit]}
+        walk |= {"day": day.starts_at.date().isoformat(), **marked.texts("plan_round", "note")}
+        marked.send("plan_round", walk)
+        named = {"round": walk["round"], "seen": 10**6}
+        if close:
+            marked.owner.must("record_not_seen", booking=day.booking, code="asleep")
+            marked.send("close_round", named | marked.texts("close_round", "note"))
+            continue
+        stops = [{"booking": day.booking, "seen": 10**6}]
+        more = {"stops": stops, "code": "mistake", **marked.texts("cancel_round", "reason")}
+        marked.send("cancel_round", named | more)
+
+
 def _hours(marked: Marked, at: datetime) -> None:
     name, staff = "set_working_week", str(marked.owner.staff)
     rest = {"earliest": "12:00", "latest": "14:00", "minutes": 30}
@@ -175,6 +199,7 @@ def _bookings(marked: Marked) -> None:
     visits = [{"booking": visit["booking"], "seen": 10**6} for visit in args["visits"]]
     told = {"series": args["series"], "visits": visits, "code": "mistake"}
     marked.send("cancel_series", told | marked.texts("cancel_series", "reason"))
+    _rounds(marked)
     told = {"booking": first.booking, "code": "not_in"} | marked.texts("record_not_seen", "reason")
     marked.send("record_not_seen", told)
 

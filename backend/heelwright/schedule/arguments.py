@@ -114,6 +114,25 @@ class BookSeries(Args):
     meant: Meant = []
 
 
+class PlanRound(Args):
+    """The stops of a round in their order, with whatever else of the day is moved. `seen` is the
+    version of the round that is changed; null for a new one."""
+
+    round: UUID
+    seen: Version | None = None
+    facility: UUID
+    day: date
+    note: Text = ""
+    visits: list[ArrangedVisit] = Field(min_length=1, max_length=MOST_VISITS)
+    meant: Meant = []
+
+
+class CloseRound(Args):
+    round: UUID
+    seen: Version
+    note: Text = ""
+
+
 class SeenBooking(Args):
     booking: UUID
     seen: Version
@@ -124,6 +143,16 @@ class CancelSeries(Args):
 
     series: UUID
     visits: list[SeenBooking] = Field(min_length=1, max_length=MOST_TIMES)
+    code: CancelCode
+    reason: Text = ""
+
+
+class CancelRound(Args):
+    """With every stop that still stands."""
+
+    round: UUID
+    seen: Version
+    stops: list[SeenBooking] = Field(max_length=MOST_VISITS)
     code: CancelCode
     reason: Text = ""
 

@@ -1,6 +1,8 @@
 """Booking, repeating, moving and cancelling visits, and telling that somebody was not seen."""
 
+from collections.abc import Sequence
 from datetime import time, timedelta
+from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from heelwright.commandlog.act import Act, fresh_id
@@ -46,7 +48,13 @@ def move_booking(act: Act, args: MoveBooking) -> None:
 @command(Power.PERMISSION, ArrangeVisits)
 def arrange_visits(act: Act, args: ArrangeVisits) -> None:
     """Book and move several visits, all or none."""
-    named = [visit.booking for visit in args.visits]
+    arrange(act, args.visits, args.meant)
+
+
+def arrange(
+    act: Act, visits: Sequence[ArrangedVisit], meant: Sequence[str], of_round: UUID | None = None
+) -> list[Booking]:
+    named = [visit.booking for visit in visits]
     if len(set(named)) < len(named):
         raise Refused(
             "named_twice",
@@ -54,9 +62,16 @@ def arrange_visits(act: Act, args: ArrangeVisits) -> None:
             "Give each visit one time.",
             field="visits",
         )
-    bookings = [_arranged(act, visit) for visit in args.visits]
-    put_in(act, bookings, args.meant)
-    clients = {booking.client_id for booking in bookings}
+    bookings = [_arranged(act, visit) for visit in visits]
+    if of_round is not None:
+        for place, booking in enumerate(bookings):
+            booking.round, booking.place_in_round = of_round, place
+    put_in(act, bookings, meant)
+    about_several(act, {booking.client_id for booking in bookings})
+    return bookings
+
+
+def about_several(act: Act, clients: set[UUID]) -> None:
     if len(clients) > 1:
         # What is told of several is sealed under the practice's key.
         act.subject = None

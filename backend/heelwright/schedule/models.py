@@ -5,10 +5,28 @@ from uuid import UUID
 
 from django.db import models
 
-from heelwright.people.models import Client
+from heelwright.people.models import Client, Facility
 from heelwright.tenancy.models import Practice, Staff
 from heelwright.vault.fields import SealedField
 from heelwright.vault.models import SealedModel
+
+
+class Round(SealedModel):
+    """A day of visits in one facility; its stops are the bookings of that day that name it. `state`
+    is planned, closed or cancelled. `note` is for those who walk it and for the house."""
+
+    id = models.UUIDField(primary_key=True)
+    practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
+    facility = models.ForeignKey(Facility, on_delete=models.PROTECT, related_name="+")
+    day = models.DateField()
+    state = models.CharField(max_length=16, default="planned")
+    note = SealedField(str, default="")
+
+    class Meta:
+        indexes = [models.Index(fields=["facility", "day"], name="round_by_day")]
+
+    def seal_subject(self) -> UUID:
+        return self.practice_id
 
 
 class Booking(SealedModel):

@@ -67,6 +67,7 @@ interface Closer {
   booking: { place: Place; state: BookingState } & Partial<
     Pick<WireRows["booking"], "service" | "reason" | "series" | "round" | "place_in_round">
   >;
+  round: { state: "planned" | "closed" | "cancelled" };
   /** `record` is empty until the visit has ended. */
   visit: {
     state: "started" | "completed" | "ended_early" | "under_review";

@@ -19,6 +19,8 @@ const phone = {
   kit_thing: [{ id: "t", row: { kind: "set" } }],
   kit_load: [{ id: "l", row: { process: "" } }],
   staff: [{ id: "s", row: { name: "Ada Invented" } }],
+  facility: [{ id: "f", row: { name: "The Limes" } }],
+  round: [{ id: "r", row: { facility: "f" } }],
   vehicle: [{ id: "v", row: { name: "Blue estate" } }],
   paper: [{ id: "p", row: { name: "First aid" } }],
   sale: [{ id: "s", row: { paid: "cash" } }],

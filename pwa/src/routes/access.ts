@@ -10,6 +10,7 @@ export type Access = "open" | "not_for_role" | "not_found";
 export const NAMED = [
   "client",
   "facility",
+  "round",
   "booking",
   "visit",
   "referral",

@@ -163,6 +163,8 @@ export const routes: readonly AppRoute[] = [
     task: true,
     roles: ["owner", "coordinator"],
   },
+  { path: "facility/:facility/rounds", load: () => import("./round/Rounds.svelte") },
+  { path: "round/:round", load: () => import("./round/RoundDay.svelte") },
   {
     path: "facility/:facility/take-in",
     load: () => import("./facilities/ResidentsFile.svelte"),

@@ -877,6 +877,31 @@ export interface components {
             seen: number;
         };
         /**
+         * CancelRound
+         * @description With every stop that still stands.
+         */
+        CancelRound: {
+            /**
+             * Code
+             * @enum {string}
+             */
+            code: "client_asked" | "unwell" | "in_hospital" | "moved_away" | "died" | "not_ready" | "technician_away" | "mistake" | "other";
+            /**
+             * Reason
+             * @default
+             */
+            reason: string;
+            /**
+             * Round
+             * Format: uuid
+             */
+            round: string;
+            /** Seen */
+            seen: number;
+            /** Stops */
+            stops: components["schemas"]["SeenBooking"][];
+        };
+        /**
          * CancelSeries
          * @description Call off several visits of one series, such as one and all later ones.
          */
@@ -1304,6 +1329,21 @@ export interface components {
              */
             seen: number | null;
         };
+        /** CloseRound */
+        CloseRound: {
+            /**
+             * Note
+             * @default
+             */
+            note: string;
+            /**
+             * Round
+             * Format: uuid
+             */
+            round: string;
+            /** Seen */
+            seen: number;
+        };
         Commands: {
             add_time_off: components["schemas"]["AddTimeOff"];
             add_to_mishap: components["schemas"]["AddToMishap"];
@@ -1318,12 +1358,14 @@ export interface components {
             book_series: components["schemas"]["BookSeries"];
             book_visit: components["schemas"]["BookVisit"];
             cancel_booking: components["schemas"]["CancelBooking"];
+            cancel_round: components["schemas"]["CancelRound"];
             cancel_series: components["schemas"]["CancelSeries"];
             change_bag: components["schemas"]["ChangeBag"];
             change_stock: components["schemas"]["ChangeStock"];
             choose_roads: components["schemas"]["ChooseRoads"];
             close_incident: components["schemas"]["CloseIncident"];
             close_mishap: components["schemas"]["CloseMishap"];
+            close_round: components["schemas"]["CloseRound"];
             complete_visit: components["schemas"]["CompleteVisit"];
             end_load: components["schemas"]["EndLoad"];
             end_signing: components["schemas"]["EndSigning"];
@@ -1337,6 +1379,7 @@ export interface components {
             move_set: components["schemas"]["MoveSet"];
             move_watch: components["schemas"]["MoveWatch"];
             offer_signing: components["schemas"]["OfferSigning"];
+            plan_round: components["schemas"]["PlanRound"];
             record_clearance: components["schemas"]["RecordClearance"];
             record_consent_sheet: components["schemas"]["RecordConsentSheet"];
             record_foot_check: components["schemas"]["RecordFootCheck"];
@@ -2957,6 +3000,45 @@ export interface components {
             staff: string[];
         };
         /**
+         * PlanRound
+         * @description The stops of a round in their order, with whatever else of the day is moved. `seen` is the
+         *     version of the round that is changed; null for a new one.
+         */
+        PlanRound: {
+            /**
+             * Day
+             * Format: date
+             */
+            day: string;
+            /**
+             * Facility
+             * Format: uuid
+             */
+            facility: string;
+            /**
+             * Meant
+             * @default []
+             */
+            meant: ("day_off" | "outside_hours" | "in_break" | "short_travel" | "client_not_free" | "too_late")[];
+            /**
+             * Note
+             * @default
+             */
+            note: string;
+            /**
+             * Round
+             * Format: uuid
+             */
+            round: string;
+            /**
+             * Seen
+             * @default null
+             */
+            seen: number | null;
+            /** Visits */
+            visits: components["schemas"]["ArrangedVisit"][];
+        };
+        /**
          * PlannedDay
          * @description `kept`: why nothing was added to this day.
          */
@@ -4554,6 +4636,26 @@ export interface components {
          * @enum {string}
          */
         Role: "owner" | "technician" | "coordinator";
+        /**
+         * RoundRow
+         * @description Its stops are the bookings of its day that name it.
+         */
+        RoundRow: {
+            /**
+             * Day
+             * Format: date
+             */
+            day: string;
+            /**
+             * Facility
+             * Format: uuid
+             */
+            facility: string;
+            /** Note */
+            note: string;
+            /** State */
+            state: string;
+        };
         Rows: {
             bag_change: components["schemas"]["BagChangeRow"];
             base: components["schemas"]["BaseRow"];
@@ -4582,6 +4684,7 @@ export interface components {
             price_item: components["schemas"]["PriceItemRow"];
             referral: components["schemas"]["ReferralRow"];
             resident_state: components["schemas"]["ResidentStateRow"];
+            round: components["schemas"]["RoundRow"];
             sale: components["schemas"]["SaleRow"];
             signing_offer: components["schemas"]["SigningOfferRow"];
             sold_to: components["schemas"]["SoldToRow"];

@@ -22,7 +22,14 @@ export type LogForm = "pdf" | "csv";
 
 /** A paper that the server prints as PDF. */
 export type PaperName =
-  "referral_letter" | "consent_record" | "label_sheet" | "recall_list" | "receipt" | "receipt_es";
+  | "referral_letter"
+  | "consent_record"
+  | "label_sheet"
+  | "recall_list"
+  | "receipt"
+  | "receipt_es"
+  | "door_list"
+  | "handover_sheet";
 
 /** The arguments of every command, and the row of every kind, by name. */
 export type WireCommands = Schemas["Commands"];

@@ -188,11 +188,61 @@ export async function cancelSeries(hand: Hand): Promise<Form | null> {
   return { series, visits, code: "moved_away", reason: "" };
 }
 
+export async function planRound(hand: Hand): Promise<Form | null> {
+  const [clients, houses] = [
+    await hand.rows("client"),
+    await hand.rows("facility"),
+  ];
+  const here = houses.map(({ id }) => id);
+  const living = clients.filter(({ row }) => here.includes(row.facility ?? ""));
+  if (living.length === 0) return null;
+  const { id: client, row } = hand.one(living);
+  const starts_at = hand.time(24 * (1 + hand.number(60)));
+  const visit = { booking: hand.id(), seen: null, client, starts_at };
+  const with_ = { staff: await hand.technician(), minutes: 5, place: "facility" };
+  const day = starts_at.slice(0, 10);
+  const visits = [{ ...visit, ...with_, service: "" }];
+  const round = { round: hand.id(), seen: null, facility: row.facility, day };
+  return { ...round, note: "", visits, meant: [] };
+}
+
+async function roundsOf(hand: Hand) {
+  const bookings = await hand.rows("booking");
+  const planned = (await hand.rows("round")).filter(
+    ({ row }) => row.state === "planned",
+  );
+  return planned.map(({ id, version }) => ({
+    round: id,
+    seen: version,
+    stops: bookings
+      .filter(({ row }) => row.round === id && row.state === "booked")
+      .map((each) => ({ booking: each.id, seen: each.version })),
+  }));
+}
+
+export async function closeRound(hand: Hand): Promise<Form | null> {
+  const over = (await roundsOf(hand)).filter(({ stops }) => stops.length === 0);
+  if (over.length === 0) return null;
+  const { round, seen } = hand.one(over);
+  return { round, seen, note: "" };
+}
+
+export async function cancelRound(hand: Hand): Promise<Form | null> {
+  const planned = await roundsOf(hand);
+  if (planned.length === 0) return null;
+  return { ...hand.one(planned), code: "mistake", reason: "" };
+}
+
 export async function recordNotSeen(hand: Hand): Promise<Form | null> {
   const bookings = await hand.rows("booking");
   if (bookings.length === 0) return null;
+  // Oftener at a round, which else has no answer at its end.
+  const stops = bookings.filter(
+    ({ row }) => row.round && row.state === "booked",
+  );
+  const some = stops.length > 0 && hand.number(3) > 0 ? stops : bookings;
   return {
-    booking: hand.one(bookings).id,
+    booking: hand.one(some).id,
     code: hand.one(["not_in", "asleep"]),
     reason: "",
   };

@@ -32,6 +32,28 @@ export const cancelSeries: Effect<"cancel_series"> = ({ visits, code, reason }) 
     amend("booking", booking, { state: "cancelled", reason: code, cancel_reason: reason }),
   );
 
+export const planRound: Effect<"plan_round"> = (
+  { round, facility, day, note, visits, ...args },
+  made,
+) => [
+  put("round", round, { facility, day, note, state: "planned" }, facility),
+  ...arrangeVisits({ visits, meant: args.meant }, made),
+  ...visits.map(({ booking }, place_in_round) =>
+    amend("booking", booking, { round, place_in_round }),
+  ),
+];
+
+export const closeRound: Effect<"close_round"> = ({ round, note }) => [
+  amend("round", round, (row) => ({ state: "closed" as const, note: note || row.note })),
+];
+
+export const cancelRound: Effect<"cancel_round"> = ({ round, stops, code, reason }) => [
+  ...stops.map(({ booking }) =>
+    amend("booking", booking, { state: "cancelled", reason: code, cancel_reason: reason }),
+  ),
+  amend("round", round, { state: "cancelled" }),
+];
+
 export const moveBooking: Effect<"move_booking"> = ({ booking, starts_at, minutes, staff }) => [
   amend("booking", booking, { starts_at, minutes, staff }),
 ];

@@ -21,6 +21,8 @@ import { blankItem } from "../prices/form";
 import { linesBack } from "../takings/form";
 import { blankVehicle, dayOf } from "../miles/form";
 import { blankLater, formOf } from "../mishap/form";
+import { formOf as roundForm } from "../round/plan";
+import { blankRoundDay } from "../round/round-day";
 import { blankRules } from "../rules/own-form";
 import { blankVisit } from "../visit/form";
 import { kitOf } from "../visit/kit-form";
@@ -244,6 +246,21 @@ const BACK: { [N in CommandName]?: Back<N> } = {
     draft: `booking/${first?.booking ?? ""}`,
     value: { ...blankChange(), cancel: { code, words: reason }, rest: true },
     to: `/booking/${first?.booking ?? ""}`,
+  }),
+  plan_round: (args) => ({
+    draft: `round/${args.facility}`,
+    value: roundForm(args),
+    to: `/facility/${args.facility}/round`,
+  }),
+  close_round: ({ round, note }) => ({
+    draft: `round-day/${round}`,
+    value: { ...blankRoundDay(), note },
+    to: `/round/${round}`,
+  }),
+  cancel_round: ({ round, code, reason }) => ({
+    draft: `round-day/${round}`,
+    value: { ...blankRoundDay(), cancel: { code, words: reason } },
+    to: `/round/${round}`,
   }),
   move_booking: ({ booking, ...moved }) => ({
     draft: `booking/${booking}`,

@@ -36,6 +36,7 @@ export type FileKind = Exclude<
   | "photo"
   | "not_ready"
   | "resident_state"
+  | "round"
   | "working_week"
   | "base"
   | "time_off"

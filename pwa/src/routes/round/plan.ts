@@ -24,6 +24,7 @@ export interface RoundForm {
   starts: string;
   minutes: number | null;
   staff: Id[];
+  note: string;
   /** Clients who are to be seen, besides those who have a visit on that day already. */
   chosen: Id[];
   /** Whether who has no consent is left out where several are chosen at once. */
@@ -37,7 +38,22 @@ export interface RoundForm {
 
 export function blankRound(): RoundForm {
   const none = { chosen: [], without: true, order: [], with: {}, meant: "" };
-  return { day: "", starts: "09:00", minutes: 30, staff: [], ...none };
+  return { day: "", starts: "09:00", minutes: 30, staff: [], note: "", ...none };
+}
+
+/** The form again, of a round that was sent. */
+export function formOf(args: CommandArgs["plan_round"]): RoundForm {
+  const { day, note, visits } = args;
+  return {
+    ...blankRound(),
+    ...{ day, note },
+    starts: visits.map((each) => clockOf(each.starts_at)).toSorted()[0] ?? "09:00",
+    minutes: visits[0]?.minutes ?? 30,
+    staff: [...new Set(visits.map((each) => each.staff))],
+    chosen: visits.map((each) => each.client),
+    order: visits.map((each) => each.client),
+    with: Object.fromEntries(visits.map((each) => [each.client, each.staff])),
+  };
 }
 
 export interface Resident extends RoundStop {
@@ -50,7 +66,7 @@ export interface Resident extends RoundStop {
   state: DueState;
 }
 /** The most pressing first. */
-export const DUE_NOW: readonly DueState[] = ["overdue", "booked_late", "due"];
+const DUE_NOW: readonly DueState[] = ["overdue", "booked_late", "due"];
 
 export type Laid = Resident & LaidOut & { staff: Id };
 
@@ -96,6 +112,11 @@ export function residentsOf(
 function daysAhead(own: readonly Held<"booking">[], today: Day): Day[] {
   const booked = own.filter((each) => each.row.state === "booked");
   return booked.map((each) => dayKey(each.row.starts_at)).filter((each) => each >= today);
+}
+
+/** Who is due by the day of the round and has no visit yet, the most pressing first. */
+export function dueNow(residents: readonly Resident[]): Resident[] {
+  return DUE_NOW.flatMap((state) => residents.filter((one) => !one.booking && one.state === state));
 }
 
 /** Who has no visit yet and is not left out. */

@@ -1,0 +1,160 @@
+"""A facility's rounds: planned with their visits, closed once every stop has its answer, or
+cancelled (decision 0196). The visits themselves are bookings like any other.
+"""
+
+from collections.abc import Iterable, Sequence
+from datetime import date, datetime, time, timedelta
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from django.db.models import QuerySet
+from pydantic import BaseModel
+
+from heelwright.commandlog.act import Act, fresh_id
+from heelwright.commandlog.registry import command, feed_kind
+from heelwright.declarations import About, FeedKind, Power, Refused
+from heelwright.people.access import facility_for
+from heelwright.people.models import Facility
+from heelwright.schedule.arguments import CancelRound, CloseRound, PlanRound
+from heelwright.schedule.commands import about_several, arrange
+from heelwright.schedule.diary import open_booking
+from heelwright.schedule.models import Booking, Round
+
+
+class RoundRow(BaseModel):
+    """Its stops are the bookings of its day that name it."""
+
+    facility: UUID
+    day: date
+    state: str
+    note: str
+
+
+@command(Power.PERMISSION, PlanRound)
+def plan_round(act: Act, args: PlanRound) -> None:
+    house = _house(act, args.facility)
+    planned = _planned(act, args, house)
+    planned.day, planned.note = args.day, args.note
+    bookings = arrange(act, args.visits, args.meant, of_round=planned.pk)
+    _belong(planned, bookings)
+    act.put(planned)
+
+
+@command(Power.PERMISSION, CloseRound)
+def close_round(act: Act, args: CloseRound) -> None:
+    closing = _open_round(act, args.round, args.seen)
+    _nothing_open(closing, "Say of each whether they were seen, then close the round.")
+    closing.state = "closed"
+    closing.note = args.note or closing.note
+    act.put(closing)
+
+
+@command(Power.PERMISSION, CancelRound)
+def cancel_round(act: Act, args: CancelRound) -> None:
+    cancelled = _open_round(act, args.round, args.seen)
+    bookings = [open_booking(act, stop.booking, stop.seen) for stop in args.stops]
+    _belong(cancelled, bookings)
+    for booking in bookings:
+        booking.state = "cancelled"
+        booking.reason, booking.cancel_reason = args.code, args.reason
+        act.put(booking)
+    _nothing_open(cancelled, "Sync, look at the round, and cancel it again.")
+    cancelled.state = "cancelled"
+    about_several(act, {booking.client_id for booking in bookings})
+    act.put(cancelled)
+
+
+def stops_of(of: Round) -> QuerySet[Booking]:
+    """In the order of the walk. A visit that was moved to another day is no stop any more."""
+    begins = datetime.combine(of.day, time(), ZoneInfo(of.practice.zone))
+    there = Booking.objects.filter(round=of.pk, starts_at__gte=begins)
+    return there.filter(starts_at__lt=begins + timedelta(days=1)).order_by("starts_at", "pk")
+
+
+def _house(act: Act, facility: UUID) -> Facility:
+    house = facility_for(act, facility)
+    if not act.sees(house.pk):
+        raise Refused(
+            "not_found",
+            "This facility was not found among yours.",
+            "Ask an owner to give it to you.",
+            field="facility",
+        )
+    return house
+
+
+def _planned(act: Act, args: PlanRound, house: Facility) -> Round:
+    if args.seen is None:
+        fresh_id(Round, args.round, "round")
+        return Round(id=args.round, practice=act.practice, facility=house)
+    found = _open_round(act, args.round, args.seen)
+    if found.facility_id != house.pk:
+        raise Refused(
+            "wrong_facility",
+            "This round is another facility's.",
+            "Sync, and plan it again from the facility.",
+            field="facility",
+        )
+    return found
+
+
+def _open_round(act: Act, round_id: UUID, seen: int) -> Round:
+    found = Round.objects.filter(practice=act.practice, pk=round_id).first()
+    if found is None or not act.sees(found.facility_id):
+        raise Refused("not_found", "This round was not found.", "Sync, look again.", "round")
+    if found.state != "planned":
+        raise Refused(
+            "round_over",
+            "This round is closed or cancelled.",
+            "Sync, and plan a new one if it is needed.",
+            field="round",
+            about=About("round", found.pk),
+        )
+    if act.changed_elsewhere(found, seen):
+        raise Refused(
+            "changed_elsewhere",
+            "Somebody else has changed this round since.",
+            "Sync, look at it, and change it again if it is still needed.",
+            field="round",
+            about=About("round", found.pk),
+        )
+    return found
+
+
+def _belong(of: Round, bookings: Sequence[Booking]) -> None:
+    """Raise Refused for a stop on another day, of another round, or of somebody who does not live
+    in the house."""
+    zone = ZoneInfo(of.practice.zone)
+    for booking in bookings:
+        local = booking.starts_at.astimezone(zone).date()
+        if (local, booking.round, booking.client.facility_id) != (of.day, of.pk, of.facility_id):
+            raise Refused(
+                "not_a_stop",
+                "One visit is on another day, or its client does not live in this facility.",
+                "Sync, look at the round, and leave that visit out.",
+                field="visits",
+                about=About("booking", booking.pk),
+            )
+
+
+def _nothing_open(of: Round, remedy: str) -> None:
+    left = stops_of(of).filter(state="booked").first()
+    if left is not None:
+        raise Refused(
+            "stop_open",
+            "A visit of this round has no answer yet.",
+            remedy,
+            field="round",
+            about=About("booking", left.pk),
+        )
+
+
+def rows(ids: Iterable[UUID]) -> Iterable[tuple[UUID, BaseModel]]:
+    for one in Round.objects.filter(pk__in=ids):
+        yield (
+            one.pk,
+            RoundRow(facility=one.facility_id, day=one.day, state=one.state, note=one.note),
+        )
+
+
+feed_kind(FeedKind("round", Round, RoundRow, lambda row: row.facility_id, rows))

@@ -1,0 +1,122 @@
+"""A round with its visits: planned and cancelled as one, closed once each stop has an answer.
+Check: our own rule."""
+
+from typing import Any
+
+import pytest
+
+from heelwright.schedule.models import Booking, Round
+from tests.factories import booking_args, ident
+from tests.sync.phone_model import fresh
+from tests.world import World
+
+
+def stop(world: World, client: str, **at: Any) -> dict[str, Any]:
+    starts_at = world.owner.stamp(**at)
+    return booking_args(client=client, staff=world.technician.id, starts_at=starts_at, minutes=20)
+
+
+def planned(world: World, *visits: dict[str, Any], **more: Any) -> dict[str, Any]:
+    house = {"facility": world.facility, "day": world.owner.day(days=7)}
+    return {"round": ident(), **house, "visits": list(visits), **more}
+
+
+@pytest.fixture
+def two(world: World) -> dict[str, Any]:
+    other = world.technician.register(facility=world.facility, room="9")
+    first, second = stop(world, other, days=7), stop(world, world.resident, days=7, minutes=20)
+    return planned(world, first, second, note="By the side door")
+
+
+def not_seen(world: World, booking: str) -> None:
+    told = {"booking": booking, "code": "asleep", "reason": ""}
+    world.technician.do("record_not_seen", told)
+
+
+def test_a_coordinator_plans_a_round_and_those_who_walk_it_get_it(
+    world: World, two: dict[str, Any]
+) -> None:
+    world.coordinator.do("plan_round", two)
+    ids = [visit["booking"] for visit in two["visits"]]
+    for hand in (world.technician, world.coordinator, world.owner):
+        phone = fresh(hand)
+        row = next(iter(phone.of("round").values()))
+        assert (row["facility"], row["day"], row["state"]) == (
+            world.facility,
+            two["day"],
+            "planned",
+        )
+        held = {str(one): row for one, row in phone.of("booking").items()}
+        stops = [held[one] for one in ids]
+        assert [(one["round"], one["place_in_round"]) for one in stops] == [
+            (two["round"], 0),
+            (two["round"], 1),
+        ]
+    assert not fresh(world.colleague).of("round")
+
+
+def test_its_order_is_changed_where_nobody_else_did(world: World, two: dict[str, Any]) -> None:
+    coordinator = world.coordinator
+    coordinator.do("plan_round", two)
+    first, second = two["visits"]
+    turned = [
+        {**second, "seen": 10_000, "starts_at": first["starts_at"]},
+        {**first, "seen": 10_000, "starts_at": second["starts_at"]},
+    ]
+    late = {**two, "visits": turned, "seen": 0}
+    assert world.owner.no("plan_round", late) == "changed_elsewhere"
+    coordinator.do("plan_round", {**two, "visits": turned, "seen": 10_000})
+    stops = Booking.objects.filter(round=two["round"]).order_by("place_in_round")
+    assert [str(one.pk) for one in stops] == [second["booking"], first["booking"]]
+
+
+def test_it_is_closed_once_every_stop_has_an_answer(world: World, two: dict[str, Any]) -> None:
+    world.coordinator.do("plan_round", two)
+    close = {"round": two["round"], "seen": 10_000}
+    assert world.technician.no("close_round", close) == "stop_open"
+    for visit in two["visits"]:
+        not_seen(world, visit["booking"])
+    assert world.colleague.no("close_round", close) == "not_found"
+    world.technician.do("close_round", close)
+    kept = Round.objects.get(pk=two["round"])
+    assert (kept.state, kept.note) == ("closed", "By the side door")
+    assert world.coordinator.no("plan_round", {**two, "seen": 10_000}) == "round_over"
+
+
+def test_a_visit_on_another_day_is_no_stop_of_it_any_more(
+    world: World, two: dict[str, Any]
+) -> None:
+    world.coordinator.do("plan_round", two)
+    first, second = (visit["booking"] for visit in two["visits"])
+    not_seen(world, first)
+    moved = {"booking": second, "seen": 10_000, "starts_at": world.owner.stamp(days=8)}
+    world.coordinator.do("move_booking", moved | {"minutes": 20, "staff": world.technician.id})
+    world.technician.do("close_round", {"round": two["round"], "seen": 10_000})
+
+
+def test_it_is_cancelled_with_all_that_stands(world: World, two: dict[str, Any]) -> None:
+    world.coordinator.do("plan_round", two)
+    first, second = ({"booking": one["booking"], "seen": 10_000} for one in two["visits"])
+    args = {"round": two["round"], "seen": 10_000, "code": "technician_away", "stops": [first]}
+    assert world.coordinator.no("cancel_round", args) == "stop_open"
+    assert set(Booking.objects.values_list("state", flat=True)) == {"booked"}
+    world.coordinator.do("cancel_round", {**args, "stops": [first, second]})
+    there = Booking.objects.filter(round=two["round"])
+    assert [(one.state, one.reason) for one in there] == [("cancelled", "technician_away")] * 2
+    assert Round.objects.get().state == "cancelled"
+
+
+def test_who_lives_elsewhere_and_another_day_are_refused_and_nothing_is_booked(
+    world: World,
+) -> None:
+    here, later = stop(world, world.resident, days=7), stop(world, world.resident, days=8)
+    elsewhere = stop(world, world.client, days=7, minutes=40)
+    for visits in ([here, elsewhere], [here, later]):
+        assert world.owner.no("plan_round", planned(world, *visits)) == "not_a_stop"
+    assert not Round.objects.exists()
+    assert not Booking.objects.exists()
+
+
+def test_two_visits_at_one_time_are_refused_here_too(world: World) -> None:
+    one, other = stop(world, world.resident, days=7), stop(world, world.resident, days=7)
+    assert world.owner.no("plan_round", planned(world, one, other)) == "double_booked"
