@@ -199,14 +199,18 @@ export async function planRound(hand: Hand): Promise<Form | null> {
   const { id: client, row } = hand.one(living);
   const starts_at = hand.time(24 * (1 + hand.number(60)));
   const visit = { booking: hand.id(), seen: null, client, starts_at };
-  const with_ = { staff: await hand.technician(), minutes: 5, place: "facility" };
+  const with_ = {
+    staff: await hand.technician(),
+    minutes: 5,
+    place: "facility",
+  };
   const day = starts_at.slice(0, 10);
   const visits = [{ ...visit, ...with_, service: "" }];
   const round = { round: hand.id(), seen: null, facility: row.facility, day };
   return { ...round, note: "", visits, meant: [] };
 }
 
-async function roundsOf(hand: Hand) {
+export async function roundsOf(hand: Hand) {
   const bookings = await hand.rows("booking");
   const planned = (await hand.rows("round")).filter(
     ({ row }) => row.state === "planned",

@@ -115,6 +115,10 @@ export async function chooseDeeds(
     const [name, , , doing] = random.weighted(open);
     if (name === "start_visit" && hand.number(2) === 0) return wholeVisit(hand);
     if (name === "give_set" && hand.number(2) === 0) return visitWithASet(hand);
+    if (name === "close_round" && hand.role !== "coordinator") {
+      const whole = await wholeRound(hand);
+      if (whole.length > 0) return whole;
+    }
     const args = await doing(hand);
     if (args !== null) return [{ name, args }];
   }
@@ -129,6 +133,20 @@ async function wholeVisit(hand: Hand): Promise<Deed[]> {
   const { client } = card;
   const made = await care.wellPrepared(hand, client as string);
   return [{ name: "register_client", args: card }, ...made];
+}
+
+/** Nobody of it is seen, and it ends. */
+async function wholeRound(hand: Hand): Promise<Deed[]> {
+  const planned = await care.roundsOf(hand);
+  if (planned.length === 0) return [];
+  const { round, seen, stops } = hand.one(planned);
+  const unseen = stops.map(({ booking }): Deed => {
+    return {
+      name: "record_not_seen",
+      args: { booking, code: "asleep", reason: "" },
+    };
+  });
+  return [...unseen, { name: "close_round", args: { round, seen, note: "" } }];
 }
 
 async function visitWithASet(hand: Hand): Promise<Deed[]> {

@@ -106,7 +106,9 @@ const subtle = {
 
   digest(algorithm: string, data: Bytes): Promise<ArrayBuffer> {
     return Promise.resolve(
-      plain(createHash(algorithm.replace("-", "")).update(bytes(data)).digest()),
+      plain(
+        createHash(algorithm.replace("-", "")).update(bytes(data)).digest(),
+      ),
     );
   },
 
