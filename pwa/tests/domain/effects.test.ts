@@ -426,6 +426,10 @@ describe("every effect", () => {
           }),
           { maxLength: 2 },
         ),
+        stops: fc.subarray([
+          { booking: "one", seen: 7 },
+          { booking: "two", seen: 7 },
+        ]),
         after: fc.subarray(["one", "two"]),
         sets: fc.constantFrom([], [{ set: "one", step: "two", after: [] }]),
         by: fc.integer({ min: -9, max: 9 }),
