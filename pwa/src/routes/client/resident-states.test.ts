@@ -7,7 +7,7 @@ import type { AnyConsent } from "./decided";
 import { statesOn, toldBy, toldFrom } from "./resident-states";
 
 const BOOK = {
-  settings: { consent_renew_days: 365, screen_recent_days: 91 },
+  settings: { screen_valid_hours: 24, consent_renew_days: 365, screen_recent_days: 91 },
 } as unknown as BookJson;
 const NOW = new Date("2026-12-01T12:00:00Z");
 const yes = (signed_at: string, more: object = {}) =>
