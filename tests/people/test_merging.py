@@ -22,6 +22,7 @@ from tests.factories import (
     client_args,
     ident,
     photo_args,
+    sale_args,
     screen_args,
     sheet_args,
 )
@@ -68,6 +69,7 @@ def with_records(hand: Hand) -> str:
         {"consent": start["consent"], "reason": "No more", "withdrawn_at": hand.stamp()},
     )
     hand.do("record_photo", photo_args(client=client, taken_at=hand.stamp()))
+    hand.do("record_sale", sale_args(client=client, day=hand.day()))
     hand.do("record_consent_sheet", sheet_args(client=client, decided_at=hand.stamp()))
     assert ClientPhone(Link(hand, client=client).offered()).open().status_code == 200
     return client
