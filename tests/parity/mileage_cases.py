@@ -8,6 +8,7 @@ from typing import Any
 from heelwright.rulebook import overlays
 from heelwright.trips.rules.claim import claim
 from heelwright.trips.rules.travel import Leg, Travel
+from heelwright.trips.rules.vehicles import VehicleYear, by_vehicle
 from tests.parity.vectors import book_of
 
 YEAR_FIELDS = ("unconfirmed", "open_legs", "twice", "without_rate", "commute", "private", "tenths")
@@ -19,6 +20,7 @@ USUAL = {
     "purpose": "client",
     "known": "typed",
     "replaces": [],
+    "odometer": [None, None],
 }
 
 
@@ -47,6 +49,7 @@ def _travel(n: int, row: list[Any], place: str) -> Travel:
         day=date.fromisoformat(day),
         legs=(Leg(told["purpose"], tenths, told["known"]),),
         replaces=tuple(told["replaces"]),
+        odometer=tuple(told["odometer"]),
     )
 
 
@@ -71,7 +74,15 @@ def claimed(case: Mapping[str, Any]) -> dict[str, Any]:
             [str(share.amount) for share in found.shares.get((travel.id, 0), [])]
             for travel in travels
         ],
+        "vehicles": {
+            start.isoformat(): {id_: _driven(year) for id_, year in sorted(vehicles.items())}
+            for start, vehicles in sorted(by_vehicle(travels, content.tax).items())
+        },
     }
+
+
+def _driven(year: VehicleYear) -> dict[str, Any]:
+    return vars(year) | {"untold": year.untold}
 
 
 def draw(random: Random) -> dict[str, Any]:
@@ -95,6 +106,7 @@ def _drawn(random: Random, n: int, first: date) -> list[Any]:
             "unit": random.choice(["mile", "km"]),
             "purpose": random.choice(["client", "client", "supplies", "commute", "private"]),
             "known": random.choice(["odometer", "typed", "mapped", "estimate"]),
+            "odometer": random.choice([[None, None], [n * 900, None], [n * 900, n * 900 + 500]]),
             "replaces": [f"t{random.randint(0, n - 1)}"] if n and random.random() < 0.1 else [],
         },
     ]

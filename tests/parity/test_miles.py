@@ -17,6 +17,7 @@ from tests.parity.vectors import HERE, read
 from tests.run_length import runs
 
 CASES = read("miles.json")["claims"]
+VEHICLES = read("miles.json")["vehicles"]
 YEARS = runs(1_000, 50_000)
 
 
@@ -30,6 +31,18 @@ def test_what_travel_comes_to(case: dict[str, Any]) -> None:
         assert {key: year[key] for key in expected} == expected
     if "legs" in case:
         assert found["legs"] == case["legs"]
+
+
+@pytest.mark.parametrize("case", VEHICLES, ids=[case["name"] for case in VEHICLES])
+def test_how_far_a_vehicle_went(case: dict[str, Any]) -> None:
+    found = claimed(case)["vehicles"]
+    assert {start: set(years) for start, years in found.items()} == {
+        start: set(years) for start, years in case["vehicles"].items()
+    }
+    for start, vehicles in case["vehicles"].items():
+        for vehicle, expected in vehicles.items():
+            year = found[start][vehicle]
+            assert {key: year[key] for key in expected} == expected
 
 
 def test_the_legs_add_up_to_the_lines() -> None:

@@ -127,3 +127,15 @@ def test_a_practice_of_no_known_place_has_distances_alone(world: World) -> None:
     assert (row["Distance"], row["Rate"], row["Amount"]) == ("10.0 km", "", "")
     answer = asked(hand, "2026-03-01", "2026-03-31", "pdf")
     assert "Nothing" not in words_of(answer.content)
+
+
+def test_a_vehicle_has_its_whole_year(world: World) -> None:
+    """By hand: 12.5 on the odometer, of which 10.0 for work and 1.0 to work were told. That a tax
+    office asks for them: IRS Form 4562 Part V, from memory."""
+    taxed_in(world, "us")
+    hand = world.technician
+    on(hand, "2026-03-02", car(hand), leg(100), leg(10, purpose="commute"))
+    paper = words_of(asked(hand, "2026-03-01", "2026-03-31", "pdf").content)
+    assert "Vehicles in the tax year from 1 January 2026" in paper
+    told_of = "10.0 mile 1.0 mile 0.0 mile 0.0 mile 41230.0 41242.5 1.5 mile"
+    assert f"{hand.staff.name} {told_of}" in paper

@@ -8,6 +8,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
+from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from heelwright import clock
@@ -22,10 +23,15 @@ from heelwright.tenancy.models import Device, Staff
 from heelwright.trips.models import TravelDay, Vehicle
 from heelwright.trips.rules.claim import Claim, Share, Year, claim, year_of
 from heelwright.trips.rules.travel import Leg, Travel, standing, twice
+from heelwright.trips.rules.vehicles import VehicleYear, by_vehicle
 
 COLUMNS = [
     *("Day", "From", "To", "Purpose", "Distance", "Known by", "Odometer start", "Odometer end"),
     *("Vehicle", "Driver", "Rate", "Amount", "Written down"),
+]
+VEHICLE_COLUMNS = [
+    *("Vehicle", "Driver", "For work", "To or from work", "Private"),
+    *("Not counted", "Odometer first", "Odometer last", "On no day told"),
 ]
 PURPOSES = {
     "client": "Client",
@@ -69,6 +75,8 @@ def mileage_log(reader: Device, days: Days) -> dict[str, Any]:
         "columns": COLUMNS,
         "rows": list(_rows(stand, rows, found, twice(standing(travels)), book, zone)),
         "years": list(_years(stand, found, book, tax, people)) if tax else [],
+        "vehicle_columns": VEHICLE_COLUMNS,
+        "vehicles": list(_vehicles(stand, travels, rows, tax)) if tax else [],
     }
 
 
@@ -112,6 +120,7 @@ def _travel(row: TravelDay) -> Travel:
         day=row.day,
         legs=tuple(Leg(leg["purpose"], leg["tenths"], leg["known"]) for leg in row.legs),
         replaces=tuple(row.replaces),
+        odometer=(row.odometer_start, row.odometer_end),
     )
 
 
@@ -201,6 +210,28 @@ def _sums(year: Year, book: Book, tax: Tax, people: dict[str, str]) -> Iterator[
     for words, tenths in beside.items():
         if tenths:
             yield [words, _distance(tenths, tax.unit)]
+
+
+def _vehicles(
+    stand: Iterable[Travel], travels: list[Travel], rows: dict[str, TravelDay], tax: Tax
+) -> Iterator[dict[str, Any]]:
+    """Whole tax years, as `_years`: each vehicle with how far it went."""
+    vehicles = {row.vehicle_id: row for row in rows.values()}
+    of_years = by_vehicle(travels, tax)
+    for start in sorted({year_of(travel.day, tax) for travel in stand}):
+        lines = [_driven(vehicles[UUID(id_)], year) for id_, year in of_years[start].items()]
+        yield {"title": f"Vehicles in the tax year from {day_of(start)}", "rows": sorted(lines)}
+
+
+def _driven(row: TravelDay, year: VehicleYear) -> list[str]:
+    unit = _unit(row.vehicle)
+    distances = [year.work, year.commute, year.private, year.open]
+    return [
+        *(_named(row.vehicle), row.staff.name),
+        *(_distance(tenths, unit) for tenths in distances),
+        *(_reading(year.first), _reading(year.last)),
+        "" if year.untold is None else _distance(year.untold, unit),
+    ]
 
 
 log(Log("mileage_log", Path(__file__).parent / "log.typ", mileage_log))

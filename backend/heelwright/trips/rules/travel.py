@@ -41,7 +41,8 @@ class Leg:
 
 @dataclass(frozen=True)
 class Travel:
-    """`replaces` are earlier ones that this one corrects."""
+    """`replaces` are earlier ones that this one corrects; `odometer` is what it showed before the
+    first way and after the last."""
 
     id: str
     staff: str
@@ -51,6 +52,7 @@ class Travel:
     day: date
     legs: tuple[Leg, ...]
     replaces: tuple[str, ...] = ()
+    odometer: tuple[int | None, int | None] = (None, None)
 
 
 def in_unit(tenths: int, have: Unit, want: Unit) -> int:

@@ -25,7 +25,7 @@ export interface Leg {
   known: Known;
 }
 
-/** `replaces` are earlier ones that this one corrects. */
+/** `replaces` are earlier ones that this one corrects; the odometer's, what it showed before the first way and after the last. */
 export interface Travel {
   id: string;
   staff: string;
@@ -35,6 +35,8 @@ export interface Travel {
   day: string;
   legs: readonly Leg[];
   replaces: readonly string[];
+  odometer_start: number | null;
+  odometer_end: number | null;
 }
 
 /** A mile is 1609.344 m. */

@@ -6,6 +6,7 @@ import { type Claim, claim } from "../../domain/trips/claim";
 import { stopsOn, travelsOf } from "../../domain/trips/from-rows";
 import { type Stop, type Way, waysOf } from "../../domain/trips/propose";
 import { standing, twice } from "../../domain/trips/travel";
+import { byVehicle } from "../../domain/trips/vehicles";
 import { type Held, store } from "../../store";
 import { t } from "../../words";
 import { dayKey } from "../../words/format";
@@ -19,6 +20,7 @@ export interface OwnMiles {
   twice: ReadonlySet<string>;
   /** Null where the book does not know the place. */
   claim: Claim | null;
+  vehicleYears: ReturnType<typeof byVehicle> | null;
   stopsOf: (day: string) => Stop[];
   waysOf: (day: string) => Way[];
 }
@@ -62,6 +64,7 @@ export function ownMiles(): { readonly current: OwnMiles | null } {
       stand,
       twice: twice(stand),
       claim: held.tax ? claim(stand, held.mileage_rates ?? [], held.tax) : null,
+      vehicleYears: held.tax ? byVehicle(stand, held.tax) : null,
       stopsOf,
       waysOf: (day) => waysOf(home, stopsOf(day), travelOf(held)),
     };

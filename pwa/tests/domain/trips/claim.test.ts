@@ -22,3 +22,13 @@ it.each(cases)("$name", (stated) => {
   }
   if (stated.legs !== undefined) expect(found.legs).toEqual(stated.legs);
 });
+
+interface Driven extends Case {
+  name: string;
+  vehicles: Record<string, Record<string, Record<string, number | null>>>;
+}
+
+it.each(vectors.vehicles as unknown as Driven[])("$name", (stated) => {
+  const { vehicles } = claimed(rates as unknown as Rates, stated);
+  expect(vehicles).toMatchObject(stated.vehicles);
+});

@@ -3,8 +3,13 @@ import { moneyText } from "../../../src/domain/money";
 import type { MileageRate, Tax } from "../../../src/domain/screening/book";
 import { claim, type Year } from "../../../src/domain/trips/claim";
 import type { Known, Purpose, Travel } from "../../../src/domain/trips/travel";
+import { byVehicle } from "../../../src/domain/trips/vehicles";
 
-type Differs = Partial<Omit<Travel, "legs">> & { purpose?: Purpose; known?: Known };
+type Differs = Partial<Omit<Travel, "legs">> & {
+  purpose?: Purpose;
+  known?: Known;
+  odometer?: readonly (number | null)[];
+};
 export interface Case {
   place: string;
   travel: [string, number | null, Differs?][];
@@ -22,13 +27,32 @@ export function claimed(rates: Rates, { place, travel }: Case) {
     legs: told.map(({ id }) =>
       (found.shares.get(id)?.[0] ?? []).map(({ amount }) => moneyText(amount)),
     ),
+    vehicles: inOrder(byVehicle(told, book.tax), inOrder),
   };
 }
 
+function inOrder<A, B>(
+  found: ReadonlyMap<string, A>,
+  as: (a: A) => B | A = (a) => a,
+): Record<string, A | B> {
+  return Object.fromEntries(
+    [...found].sort(([a], [b]) => (a < b ? -1 : 1)).map(([key, a]) => [key, as(a)]),
+  );
+}
+
 function travelOf([day, tenths, differs = {}]: Case["travel"][number], n: number, tax: Tax) {
-  const { purpose = "client", known = "typed", ...rest } = differs;
+  const { purpose = "client", known = "typed", odometer = [], ...rest } = differs;
+  const [odometer_start = null, odometer_end = null] = odometer;
+  const read = { odometer_start, odometer_end };
   const usual = { staff: "ann", vehicle: "A", kind: "car", unit: tax.unit, replaces: [] } as const;
-  return { ...usual, ...rest, id: `t${String(n)}`, day, legs: [{ purpose, tenths, known }] };
+  return {
+    ...usual,
+    ...read,
+    ...rest,
+    id: `t${String(n)}`,
+    day,
+    legs: [{ purpose, tenths, known }],
+  };
 }
 
 function asTold(year: Year) {
