@@ -2,6 +2,7 @@
 
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import command
+from heelwright.commandlog.seen import still_as_seen
 from heelwright.declarations import About, Power, Refused
 from heelwright.kit.arguments import AmendThing, Card, RegisterThing
 from heelwright.kit.labels import BadLabel, read_label
@@ -40,14 +41,7 @@ def amend_thing(act: Act, args: AmendThing) -> None:
             "Register it anew, and take this one out of use.",
             field="card.kind",
         )
-    if act.changed_elsewhere(thing, args.seen):
-        raise Refused(
-            "changed_elsewhere",
-            "Somebody else has changed this card since.",
-            "Sync, look at it, and change it again if it is still needed.",
-            field="thing",
-            about=About("kit_thing", thing.pk),
-        )
+    still_as_seen(act, thing, args.seen, "card", "thing")
     thing.card = _kept(args.card)
     act.put(thing)
 

@@ -5,7 +5,8 @@ from uuid import UUID
 
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import command
-from heelwright.declarations import About, Power, Refused, Role
+from heelwright.commandlog.seen import still_as_seen
+from heelwright.declarations import Power, Refused, Role
 from heelwright.lone_work.arguments import (
     EndWatch,
     MoveWatch,
@@ -74,14 +75,8 @@ def record_paper(act: Act, args: RecordPaper) -> None:
         paper = Paper(id=args.paper, practice=act.practice, staff=staff)
     elif paper.staff != staff:
         raise _unknown("paper", "paper")
-    elif args.seen is None or act.changed_elsewhere(paper, args.seen):
-        raise Refused(
-            "changed_elsewhere",
-            "Somebody else has changed this paper since.",
-            "Sync, look at it, and change it again if it is still needed.",
-            field="paper",
-            about=About("paper", paper.pk),
-        )
+    else:
+        still_as_seen(act, paper, args.seen, "paper", "paper")
     paper.what, paper.name, paper.number = args.what, args.name, args.number
     paper.expires_on = args.expires_on
     act.put(paper)

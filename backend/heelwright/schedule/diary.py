@@ -10,6 +10,7 @@ from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from heelwright.commandlog.act import Act
+from heelwright.commandlog.seen import still_as_seen
 from heelwright.declarations import About, Refused, Role
 from heelwright.people.access import client_for, give_client
 from heelwright.people.team import colleague
@@ -50,14 +51,7 @@ def open_booking(act: Act, booking_id: UUID, seen: int) -> Booking:
             field="booking",
             about=About("booking", booking.pk),
         )
-    if act.changed_elsewhere(booking, seen):
-        raise Refused(
-            "changed_elsewhere",
-            "Somebody else has changed this booking since.",
-            "Sync, look at it, and change it again if it is still needed.",
-            field="booking",
-            about=About("booking", booking.pk),
-        )
+    still_as_seen(act, booking, seen, "booking", "booking")
     return booking
 
 

@@ -4,7 +4,8 @@ from uuid import UUID
 
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import command
-from heelwright.declarations import About, Power, Refused, Role
+from heelwright.commandlog.seen import still_as_seen
+from heelwright.declarations import Power, Refused, Role
 from heelwright.schedule.arguments import AddTimeOff, RemoveTimeOff, SetBase, SetWorkingWeek
 from heelwright.schedule.diary import technician
 from heelwright.schedule.models import Base, TimeOff, WorkingWeek
@@ -15,14 +16,8 @@ def set_working_week(act: Act, args: SetWorkingWeek) -> None:
     staff = technician(act, args.staff)
     _own_or_owner(act, staff.pk)
     week = WorkingWeek.objects.filter(pk=staff.pk).first()
-    if week is not None and act.changed_elsewhere(week, args.seen):
-        raise Refused(
-            "changed_elsewhere",
-            "Somebody else has changed these hours since.",
-            "Sync, look at them, and change them again if it is still needed.",
-            field="staff",
-            about=About("working_week", week.pk),
-        )
+    if week is not None:
+        still_as_seen(act, week, args.seen, "working week", "staff")
     week = week or WorkingWeek(id=staff.pk, practice=act.practice)
     days = sorted(args.days, key=lambda day: day.weekday)
     week.days = [day.model_dump(mode="json") for day in days]
@@ -35,14 +30,8 @@ def set_base(act: Act, args: SetBase) -> None:
     staff = technician(act, args.staff)
     _own_or_owner(act, staff.pk)
     base = Base.objects.filter(pk=staff.pk).first()
-    if base is not None and act.changed_elsewhere(base, args.seen):
-        raise Refused(
-            "changed_elsewhere",
-            "Somebody else has changed this place since.",
-            "Sync, look at it, and enter it again if it is still needed.",
-            field="staff",
-            about=About("base", base.pk),
-        )
+    if base is not None:
+        still_as_seen(act, base, args.seen, "place", "staff")
     base = base or Base(id=staff.pk, practice=act.practice)
     base.position = args.position.model_dump(mode="json") if args.position else None
     act.put(base)

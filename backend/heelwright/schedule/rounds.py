@@ -12,6 +12,7 @@ from pydantic import BaseModel
 
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import command, feed_kind
+from heelwright.commandlog.seen import still_as_seen
 from heelwright.declarations import About, FeedKind, Power, Refused
 from heelwright.people.access import facility_for
 from heelwright.people.models import Facility
@@ -110,14 +111,7 @@ def _open_round(act: Act, round_id: UUID, seen: int) -> Round:
             field="round",
             about=About("round", found.pk),
         )
-    if act.changed_elsewhere(found, seen):
-        raise Refused(
-            "changed_elsewhere",
-            "Somebody else has changed this round since.",
-            "Sync, look at it, and change it again if it is still needed.",
-            field="round",
-            about=About("round", found.pk),
-        )
+    still_as_seen(act, found, seen, "round", "round")
     return found
 
 

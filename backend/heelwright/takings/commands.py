@@ -4,7 +4,8 @@ from decimal import Decimal
 
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import command
-from heelwright.declarations import About, Power, Refused
+from heelwright.commandlog.seen import still_as_seen
+from heelwright.declarations import Power, Refused
 from heelwright.money import places
 from heelwright.people.access import facility_for
 from heelwright.takings import sales  # noqa: F401 - declares commands
@@ -19,14 +20,8 @@ def set_price_item(act: Act, args: SetPriceItem) -> None:
     if item is None:
         fresh_id(PriceItem, args.item, "item")
         item = PriceItem(id=args.item, practice=act.practice)
-    elif args.seen is None or act.changed_elsewhere(item, args.seen):
-        raise Refused(
-            "changed_elsewhere",
-            "This has been changed on another phone since.",
-            "Sync, look at it, and change it again if it is still needed.",
-            field="item",
-            about=About("price_item", item.pk),
-        )
+    else:
+        still_as_seen(act, item, args.seen, "entry", "item")
     item.kind, item.name = args.kind, args.name
     item.advice, item.given_up = args.advice, args.given_up
     act.put(item)

@@ -4,7 +4,8 @@ from uuid import UUID
 
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import command
-from heelwright.declarations import About, Power, Refused
+from heelwright.commandlog.seen import still_as_seen
+from heelwright.declarations import Power, Refused
 from heelwright.trips.arguments import AmendVehicle, Leg, RecordTravel, RegisterVehicle
 from heelwright.trips.models import TravelDay, Vehicle
 
@@ -28,14 +29,7 @@ def register_vehicle(act: Act, args: RegisterVehicle) -> None:
 @command(Power.PERMISSION, AmendVehicle)
 def amend_vehicle(act: Act, args: AmendVehicle) -> None:
     vehicle = _own_vehicle(act, args.vehicle)
-    if act.changed_elsewhere(vehicle, args.seen):
-        raise Refused(
-            "changed_elsewhere",
-            "This vehicle has been changed on another phone since.",
-            "Sync, look at it, and change it again if it is still needed.",
-            field="vehicle",
-            about=About("vehicle", vehicle.pk),
-        )
+    still_as_seen(act, vehicle, args.seen, "vehicle", "vehicle")
     vehicle.name, vehicle.plate, vehicle.given_up = args.name, args.plate, args.given_up
     act.put(vehicle)
 
