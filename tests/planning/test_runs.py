@@ -45,14 +45,20 @@ def working(hand: Hand, **more: Any) -> None:
     hand.do("set_base", {"staff": hand.id, "seen": 0, "position": HOME})
 
 
-def due(hand: Hand, **card: Any) -> str:
+def due(hand: Hand, service: str = "", took: int = 0, **card: Any) -> str:
     """A client whose visit today was signed off."""
     client = hand.register(**{"position": DOOR, "name": "Ada Unnamed", **card})
-    booking = hand.book(client, starts_at=hand.stamp(days=hand.seq), meant=list(CODES))
+    seen(hand, client, service, took)
+    return client
+
+
+def seen(hand: Hand, client: str, service: str, took: int) -> None:
+    at = {"starts_at": hand.stamp(days=hand.seq), "service": service}
+    booking = hand.book(client, **at, meant=list(CODES))
     start = hand.ready(client, booking=booking)
     hand.do("start_visit", start)
+    hand.now += timedelta(minutes=took)
     hand.do("complete_visit", hand.done(start, weeks_until_next=WEEKS))
-    return client
 
 
 def days_of(hand: Hand, **more: Any) -> dict[str, Any]:
@@ -122,6 +128,18 @@ def test_what_is_fixed_stays_and_who_is_left_out_stays_out(world: World) -> None
     [visit] = day["visits"]
     assert (visit["client"], visit["fixed"], visit["starts_at"]) == (one, True, at)
     assert plan["not_placed"] == []
+
+
+def test_a_visit_takes_as_long_as_those_before(world: World) -> None:
+    """As the form of a booking proposes it: by the book, and of two visits their middle."""
+    hand = world.technician
+    working(hand)
+    once = due(hand)
+    twice = due(hand, service="nails", took=22)
+    seen(hand, twice, "nails", 24)
+    visits = {visit["client"]: visit for day in made(hand)["days"] for visit in day["visits"]}
+    usual = {client: (visit["service"], visit["minutes"]) for client, visit in visits.items()}
+    assert usual == {once: ("foot_care", 60), twice: ("nails", 25)}
 
 
 def test_why_somebody_is_not_placed(world: World) -> None:

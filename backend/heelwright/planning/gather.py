@@ -29,9 +29,11 @@ from heelwright.planning.shifts import GRID_S, Calendar, Whose, days_of, epoch, 
 from heelwright.schedule.coming import next_due
 from heelwright.schedule.models import Booking, WorkingWeek
 from heelwright.schedule.rules.due import Window
+from heelwright.schedule.usual import Usual, usual_visits
 from heelwright.tenancy.models import Staff
 
-USUAL_MINUTES = 60
+# Of a client of whom nobody knows more.
+UNKNOWN = Usual("", 60)
 
 
 @dataclass(frozen=True)
@@ -122,10 +124,11 @@ class _Gathering:
             for client in clients
             if client.pk in due and due[client.pk].first <= self.asked.last
         ]
-        before = self._before([client for _, client in wanted])
+        usual = usual_visits([client for _, client in wanted])
         fixed = {one.client: one for one in self.asked.fixed}
         for window, client in sorted(wanted, key=lambda one: (one[0].day, one[1].pk)):
-            minutes, service = before.get(client.pk, (USUAL_MINUTES, ""))
+            next_one = usual.get(client.pk, UNKNOWN)
+            minutes, service = next_one.minutes, next_one.service
             keep = fixed.get(client.pk)
             place = "facility" if client.facility_id else "home"
             at = self._door(client, place)
@@ -157,14 +160,6 @@ class _Gathering:
     def _is_for_asker(self, client: Client) -> bool:
         mine = (None, "", str(self.asker.pk))
         return self.asker.role == Role.OWNER or client.preferred_staff in mine
-
-    def _before(self, clients: Sequence[Client]) -> dict[UUID, tuple[int, str]]:
-        """How long the last visit was booked for, and as what."""
-        found = {}
-        done = Booking.objects.filter(client__in=[c.pk for c in clients], state="done")
-        for booking in done.order_by("starts_at"):
-            found[booking.client_id] = (booking.minutes, booking.service)
-        return found
 
     def _door(self, client: Client, place: str) -> int | None:
         if place == "home":

@@ -28,6 +28,7 @@ from heelwright.visits import (
     coming,  # noqa: F401 - tells when the next visit is due
     giving,  # noqa: F401 - declares its command
     mishaps,  # noqa: F401 - declares its commands
+    usual,  # noqa: F401 - tells what the next visit is for and how long it takes
 )
 from heelwright.visits.arguments import CompleteVisit, StartVisit
 from heelwright.visits.doubts import HELD, doubts_about, tell

@@ -2218,8 +2218,8 @@ export const en = {
   "round.note_help": "Such as which door, or where to wash hands. Nothing about anybody’s health.",
   "round.of": "Round on {day}",
   "round.stops": { one: "{count} stop", other: "{count} stops" },
-  "round.door_list": "Door list",
-  "round.handover": "Handover sheet",
+  "round.door_list": "Door list (PDF)",
+  "round.handover": "Handover sheet (PDF)",
   "round.change": "Change this round",
   "round.close": "Close the round",
   "round.close_help":
@@ -2229,7 +2229,6 @@ export const en = {
   "round.again_help":
     "Plans the same round for later, with whoever is due by then. Nothing is booked until you have looked at it.",
   "round.weeks": "In how many weeks",
-  "round.weeks_unit": "weeks",
   "round.again_plan": "Plan it again",
   "round.cancel": "Cancel the round",
   "round.cancel_now": {
@@ -2246,7 +2245,7 @@ export const en = {
   "rounds.state.planned": "Planned",
   "rounds.state.closed": "Closed",
   "rounds.state.cancelled": "Cancelled",
-  "round.print": "Print the door list",
+  "round.print": "Print this draft",
   "round.as_walked": "Back to the walking order",
   "round.book": { one: "Book {count} visit", other: "Book {count} visits" },
   "facilities.take_in": "Residents from a list",

@@ -96,6 +96,21 @@ test("two that are moved to where the way is too short speak against each other"
   expect(doubts(daysOf(BOTH, noChanges("r"), ROWS, order))).toEqual([]);
 });
 
+test("what fits by the roads is not asked about for a guess, and is booked as meant", () => {
+  const tight = { ...plan(visit("luna", "09:00"), visit("mia", "09:35")), guessed: false };
+  const [day] = daysOf(tight, noChanges("r"), ROWS, order);
+  expect(doubts(day ? [day] : [])).toEqual([]);
+  expect([day?.meant, day?.stops.flatMap(({ codes }) => codes)]).toEqual([["short_travel"], []]);
+  const asked = (changes = noChanges("r"), bookings: Held<"booking">[] = [], guessed = false) =>
+    doubts(daysOf({ ...tight, guessed }, changes, { ...ROWS, bookings }, order)).length;
+  expect(asked()).toBe(0);
+  // A guess against a guess; one that was moved; one that somebody else booked since.
+  expect(asked(noChanges("r"), [], true)).toBe(2);
+  const later = { day: DAY, clock: "09:36", staff: "ann" };
+  expect(asked({ ...noChanges("r"), moved: { mia: later } })).toBe(2);
+  expect(asked(noChanges("r"), [booking("zoe", "16:00")])).toBe(2);
+});
+
 test("asked again, what was kept and moved stays and who was left out stays out", () => {
   const changes = {
     ...{ run: "r", left_out: ["zoe"], kept: ["luna"] },

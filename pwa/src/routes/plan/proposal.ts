@@ -46,6 +46,8 @@ export interface PlanDay {
   seconds: number;
   metres: number;
   kept: Planned["kept"];
+  /** What whoever books it means, and is not asked about where the plan knew better. */
+  meant: Code[];
 }
 
 export type PlanRows = Known & { bases: readonly Held<"base">[] };
@@ -72,7 +74,7 @@ export function daysOf(
     days.set(key, found);
   }
   return [...days.values()]
-    .map((day) => ({ ...day, ...(asPlanned(plan, day) ?? driven(day, rows)) }))
+    .map((day) => judged(plan, day, rows))
     .toSorted(
       (a, b) =>
         a.day.localeCompare(b.day) || technicians.indexOf(a.staff) - technicians.indexOf(b.staff),
@@ -109,6 +111,17 @@ export function askedAgain(
       .filter(({ kept, moved }) => kept || moved)
       .map(({ client, staff, starts }) => ({ client, staff, starts_at: starts.toISOString() })),
   };
+}
+
+function judged(plan: DaysPlan, day: PlanDay, rows: PlanRows): PlanDay {
+  const meant = [...new Set(open(day).flatMap(({ codes }) => codes))];
+  const figures = asPlanned(plan, day) ?? driven(day, rows);
+  if (!byRoads(plan, day, rows)) return { ...day, ...figures, meant };
+  const stops = day.stops.map((stop) => ({
+    ...stop,
+    codes: stop.codes.filter((code) => code !== "short_travel"),
+  }));
+  return { ...day, ...figures, stops, meant };
 }
 
 function stopsOf(plan: DaysPlan, changes: Changes, { bookings }: PlanRows): Stop[] {
@@ -173,17 +186,38 @@ function codesOf(stop: Stop, known: Known): Code[] {
 }
 
 function emptyDay(plan: DaysPlan, day: Day, staff: Id): PlanDay {
-  const planned = plan.days.find((each) => each.day === day && each.staff === staff);
-  return { day, staff, stops: [], seconds: 0, metres: 0, kept: planned?.kept ?? null };
+  const planned = plannedOf(plan, { day, staff });
+  return { day, staff, stops: [], seconds: 0, metres: 0, kept: planned?.kept ?? null, meant: [] };
+}
+
+function plannedOf(plan: DaysPlan, { day, staff }: Pick<PlanDay, "day" | "staff">) {
+  return plan.days.find((each) => each.day === day && each.staff === staff);
 }
 
 /** The server's own figures, of real roads perhaps, while nothing of the day was changed. */
-function asPlanned(plan: DaysPlan, { day, staff, stops }: PlanDay) {
-  const planned = plan.days.find((each) => each.day === day && each.staff === staff);
+function asPlanned(plan: DaysPlan, day: PlanDay) {
+  const planned = plannedOf(plan, day);
   const same =
-    planned?.visits.length === stops.length &&
-    planned.visits.every(({ client }, place) => client === stops[place]?.client);
+    planned?.visits.length === day.stops.length &&
+    planned.visits.every(({ client }, place) => client === day.stops[place]?.client);
   return same ? { seconds: planned.seconds, metres: planned.metres } : null;
+}
+
+/** Its drives were judged by roads, which a guess does not gainsay, and it stands as it was planned. */
+function byRoads(plan: DaysPlan, day: PlanDay, { bookings }: PlanRows): boolean {
+  const visits = plannedOf(plan, day)?.visits ?? [];
+  const asProposed = day.stops.every(
+    ({ starts }, place) => starts.getTime() === Date.parse(visits[place]?.starts_at ?? ""),
+  );
+  const shown = new Set(day.stops.map(({ booking }) => booking));
+  const others = bookings.filter(
+    ({ id, row }) =>
+      row.staff === day.staff &&
+      row.state === "booked" &&
+      dayKey(row.starts_at) === day.day &&
+      !shown.has(id),
+  );
+  return !plan.guessed && asPlanned(plan, day) !== null && asProposed && others.length === 0;
 }
 
 /** From the base and back, where it is known; without the ways to a door that is not. */
