@@ -134,8 +134,20 @@ FOREIGN = set(
 )
 
 
+each_hand = pytest.mark.parametrize(
+    "who",
+    [
+        *("technician", "stranger"),
+        *(
+            pytest.param(who, marks=pytest.mark.one_database)
+            for who in ("owner", "colleague", "coordinator")
+        ),
+    ],
+)
+
+
 @every_command
-@pytest.mark.parametrize("who", ["owner", "technician", "colleague", "coordinator", "stranger"])
+@each_hand
 def test_everyone_gets_what_they_should(furnished: Furnished, name: str, who: str) -> None:
     world, hand = furnished.world, furnished.world.hands[who]
     args = allowed_args(name, Role(hand.staff.role), EXAMPLES[name].args(furnished))

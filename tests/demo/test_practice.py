@@ -30,7 +30,8 @@ from heelwright.visits.models import Visit
 from tests.demo.conftest import NOW
 from tests.demo.phone_rows import on_file, rows_for_packing
 
-pytestmark = pytest.mark.django_db
+# `make demo` is served on SQLite alone.
+pytestmark = [pytest.mark.django_db, pytest.mark.one_database]
 
 
 @pytest.fixture(autouse=True)
