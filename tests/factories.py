@@ -335,6 +335,17 @@ class PriceForm(DictFactory):
     tax = "0"
 
 
+class WaitingForm(DictFactory):
+    waiting = LazyFunction(ident)
+    client = ""
+    since = ""
+    first = ""
+    last = None
+    times = LazyFunction(list)
+    minutes = 45
+    staff = None
+
+
 class SaleForm(DictFactory):
     sale = LazyFunction(ident)
     client = None
@@ -388,6 +399,7 @@ price_args = filled(PriceForm)
 sale_args = filled(SaleForm)
 payment_args = filled(PaymentForm)
 booking_args = filled(BookingForm)
+waiting_args = filled(WaitingForm)
 
 
 def series_args(*, left_out: Collection[date] = (), **more: Any) -> dict[str, Any]:

@@ -31,6 +31,7 @@ from tests.factories import (
     sheet_args,
     travel_args,
     vehicle_args,
+    waiting_args,
     watch_args,
 )
 from tests.kit.hands import (
@@ -86,6 +87,7 @@ class Furnished:
     item: str
     sale: str
     rounds: "Rounds"
+    waiting: str
 
     @property
     def technician(self) -> Hand:
@@ -138,6 +140,7 @@ def furnish(world: World) -> Furnished:
         priced(world.owner),
         sold(technician),
         rounds_of(world.owner, world.facility, world.resident),
+        waits(technician, referred),
     )
 
 
@@ -146,7 +149,7 @@ def elsewhere(hand: Hand) -> dict[str, str]:
     house = ident()
     hand.do("register_facility", {"facility": house, "name": "Another house elsewhere"})
     resident = hand.register(facility=house)
-    made |= {"round": rounds_of(hand, house, resident)[1][0]}
+    made |= {"round": rounds_of(hand, house, resident)[1][0], "waiting": waits(hand, resident)}
     return made | {"item": priced(hand), "sale": sold(hand)}
 
 
@@ -201,6 +204,12 @@ def rounds_of(owner: Hand, facility: str, resident: str) -> Rounds:
     told = {"booking": made[0][1], "code": "asleep", "reason": ""}
     owner.do("record_not_seen", told)
     return made[0][0], made[1]
+
+
+def waits(hand: Hand, client: str) -> str:
+    args = waiting_args(client=client, since=hand.stamp(), first=hand.day(days=1))
+    hand.do("wait_for_visit", args)
+    return str(args["waiting"])
 
 
 def days_off(hand: Hand) -> str:
@@ -514,6 +523,21 @@ EXAMPLES: dict[str, Example] = {
     ),
     "record_not_seen": Example(
         lambda f: {"booking": f.start["booking"], "code": "not_in", "reason": ""}
+    ),
+    "wait_for_visit": Example(
+        lambda f: waiting_args(
+            client=f.start["client"],
+            since=f.technician.stamp(),
+            first=f.technician.day(days=1),
+            last=f.technician.day(days=21),
+            times=[{"weekday": 1, "starts": "10:00", "ends": "12:30"}],
+            staff=f.technician.id,
+            note="Rings back after four.",
+        ),
+        fresh=("waiting",),
+    ),
+    "stop_waiting": Example(
+        lambda f: {"waiting": f.waiting, "seen": 10_000, "code": "booked_elsewhere"}
     ),
     "set_working_week": Example(
         lambda f: {

@@ -130,7 +130,7 @@ OF_ONESELF_OR_AN_OWNER = {
 FOREIGN = set(
     "client stays goes staff facility device screen consent clearance referral row incident"
     " booking mishap photo offer thing set product lot load machine solution visit visits"
-    " vehicle time_off watch paper item sale round".split()
+    " vehicle time_off watch paper item sale round waiting".split()
 )
 
 

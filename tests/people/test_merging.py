@@ -25,6 +25,7 @@ from tests.factories import (
     sale_args,
     screen_args,
     sheet_args,
+    waiting_args,
 )
 from tests.intake.signing import ClientPhone, Link, no_tries_before
 from tests.sync.phone_model import PhoneModel, fresh
@@ -69,6 +70,7 @@ def with_records(hand: Hand) -> str:
         {"consent": start["consent"], "reason": "No more", "withdrawn_at": hand.stamp()},
     )
     hand.do("record_photo", photo_args(client=client, taken_at=hand.stamp()))
+    hand.do("wait_for_visit", waiting_args(client=client, since=hand.stamp(), first=hand.day()))
     hand.do("record_sale", sale_args(client=client, day=hand.day()))
     hand.do("record_consent_sheet", sheet_args(client=client, decided_at=hand.stamp()))
     assert ClientPhone(Link(hand, client=client).offered()).open().status_code == 200

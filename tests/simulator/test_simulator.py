@@ -38,6 +38,7 @@ COMMANDS = set(
     " record_clearance withdraw_clearance record_referral_step record_referral_answer book_visit"
     " move_booking arrange_visits cancel_booking record_not_seen"
     " book_series cancel_series"
+    " wait_for_visit stop_waiting"
     " plan_round close_round cancel_round"
     " set_working_week set_base add_time_off remove_time_off"
     " start_visit complete_visit report_mishap add_to_mishap"

@@ -6,7 +6,7 @@ from datetime import timedelta
 from uuid import UUID
 
 from heelwright.ids import new_id
-from tests.factories import item_args, paper_args, price_args, sale_args, vehicle_args
+from tests.factories import item_args, paper_args, price_args, sale_args, vehicle_args, waiting_args
 from tests.services.served import ServedApp
 from tests.standards.clients import WELL
 from tests.system.device import Device
@@ -59,6 +59,8 @@ class Furnished:
             "step": "take_out",
             "from": "visit",
             "day": self.ready.starts_at.date().isoformat(),
+            "clock": "1200",
+            "long": "60",
             "occasion": "on_arrival",
             "vehicle": self.vehicle,
             "price_item": self.item,
@@ -111,6 +113,8 @@ def furnish(app: ServedApp) -> Furnished:
         str(item["item"]),
         str(sale["sale"]),
     )
+    waits = waiting_args(client=done.client, since=done.after(0), first=str(noon.date()))
+    owner.must("wait_for_visit", **waits, note="Rings back after four.")
     resident = HomeVisit(owner.staff, starts_at=noon + timedelta(days=3))
     owner.must("register_client", **resident.card(name="Rae Resident", facility=house, room="4"))
     walked_on = (noon + timedelta(days=3)).date().isoformat()

@@ -200,6 +200,11 @@ def _bookings(marked: Marked) -> None:
     told = {"series": args["series"], "visits": visits, "code": "mistake"}
     marked.send("cancel_series", told | marked.texts("cancel_series", "reason"))
     _rounds(marked)
+    waits: Json = {"waiting": new_id(), "client": first.client, "since": first.after(0)}
+    waits |= {"first": noon_today().date().isoformat(), "last": None, "times": [], "staff": None}
+    waits |= {"minutes": 45, **marked.texts("wait_for_visit", "note")}
+    marked.send("wait_for_visit", waits)
+    marked.send("stop_waiting", {"waiting": waits["waiting"], "seen": 10**6, "code": "other"})
     told = {"booking": first.booking, "code": "not_in"} | marked.texts("record_not_seen", "reason")
     marked.send("record_not_seen", told)
 

@@ -108,6 +108,24 @@ class ResidentState(SealedModel):
         return self.client_id
 
 
+class Waiting(SealedModel):
+    """A client who wishes for a visit and has no time yet: `wish` as `arguments.Wish`. `state` is
+    waiting or stopped, with the code of the reason. That a visit was booked is told by the
+    bookings (decision 0192)."""
+
+    id = models.UUIDField(primary_key=True)
+    practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
+    client = models.ForeignKey(Client, on_delete=models.PROTECT, related_name="+")
+    since = models.DateTimeField()
+    state = models.CharField(max_length=16, default="waiting")
+    wish = SealedField(dict)
+    note = SealedField(str, default="")
+    reason = SealedField(str, default="")
+
+    def seal_subject(self) -> UUID:
+        return self.client_id
+
+
 class TimeOff(SealedModel):
     """Days on which a technician makes no visits; without one, nobody of the practice."""
 

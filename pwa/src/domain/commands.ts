@@ -37,6 +37,8 @@ interface Closer {
   book_visit: Optional<"book_visit", "service" | "meant">;
   move_booking: Optional<"move_booking", "meant">;
   cancel_booking: Optional<"cancel_booking", "code">;
+  /** Coordinators have no note. */
+  wait_for_visit: Optional<"wait_for_visit", "note">;
   complete_visit: Optional<"complete_visit", "kit">;
   report_mishap: Optional<"report_mishap", "visit_stopped">;
   record_clearance: Optional<"record_clearance", "limits" | "evidence_photo" | "evidence_note">;

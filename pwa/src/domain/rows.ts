@@ -67,6 +67,8 @@ interface Closer {
   booking: { place: Place; state: BookingState } & Partial<
     Pick<WireRows["booking"], "service" | "reason" | "series" | "round" | "place_in_round">
   >;
+  /** A coordinator is not told the note. */
+  waiting: { state: "waiting" | "stopped" } & Partial<Pick<WireRows["waiting"], "note">>;
   round: { state: "planned" | "closed" | "cancelled" };
   /** `record` is empty until the visit has ended. */
   visit: {

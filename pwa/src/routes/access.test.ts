@@ -70,6 +70,7 @@ const FOR_TECHNICIANS = [
   "#/mishap/m",
   "#/referral/r",
   "#/referral/r/answer",
+  "#/client/c/free",
   "#/due",
   "#/hours",
   "#/hours/s",
@@ -127,12 +128,17 @@ describe("the price list", () => {
 });
 
 describe("a coordinator", () => {
-  it.each(["#/residents", "#/client/c", "#/client/c/book", "#/booking/b", "#/clients/new"])(
-    "has %s",
-    (address) => {
-      expect(at(address, "coordinator")).toBe("open");
-    },
-  );
+  it.each([
+    "#/residents",
+    "#/client/c",
+    "#/client/c/book",
+    "#/waiting",
+    "#/client/c/wait",
+    "#/booking/b",
+    "#/clients/new",
+  ])("has %s", (address) => {
+    expect(at(address, "coordinator")).toBe("open");
+  });
 });
 
 describe("an address of something that is not on the phone", () => {

@@ -81,6 +81,19 @@ export const routes: readonly AppRoute[] = [
     roles: CARE,
   },
   { path: "client/:client/book", load: () => import("./booking/Book.svelte"), task: true },
+  { path: "client/:client/wait", load: () => import("./waiting/Wait.svelte"), task: true },
+  {
+    path: "client/:client/free",
+    load: () => import("./waiting/FreeTimes.svelte"),
+    task: true,
+    roles: CARE,
+  },
+  {
+    path: "booking/:booking/freed/:staff/:day/:clock/:long",
+    load: () => import("./waiting/Freed.svelte"),
+    task: true,
+  },
+  { path: "waiting", load: () => import("./waiting/WaitingList.svelte") },
   { path: "booking/:booking", load: () => import("./booking/Booking.svelte"), task: true },
   {
     path: "booking/:booking/visit",

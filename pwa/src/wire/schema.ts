@@ -1414,8 +1414,10 @@ export interface components {
             start_load: components["schemas"]["StartLoad"];
             start_visit: components["schemas"]["StartVisit"];
             start_watch: components["schemas"]["StartWatch"];
+            stop_waiting: components["schemas"]["StopWaiting"];
             throw_away_solution: components["schemas"]["ThrowAwaySolution"];
             unassign_client: components["schemas"]["AssignClient"];
+            wait_for_visit: components["schemas"]["WaitForVisit"];
             withdraw_clearance: components["schemas"]["WithdrawClearance"];
             withdraw_consent: components["schemas"]["WithdrawConsent"];
         };
@@ -4693,6 +4695,7 @@ export interface components {
             travel_day: components["schemas"]["TravelDayRow"];
             vehicle: components["schemas"]["VehicleRow"];
             visit: components["schemas"]["VisitRow"];
+            waiting: components["schemas"]["WaitingRow"];
             watch: components["schemas"]["WatchRow"];
             working_week: components["schemas"]["WorkingWeekRow"];
         };
@@ -5411,6 +5414,21 @@ export interface components {
              */
             watch: string;
         };
+        /** StopWaiting */
+        StopWaiting: {
+            /**
+             * Code
+             * @enum {string}
+             */
+            code: "booked_elsewhere" | "no_longer" | "other";
+            /** Seen */
+            seen: number;
+            /**
+             * Waiting
+             * Format: uuid
+             */
+            waiting: string;
+        };
         /**
          * StrokePoint
          * @description `x` and `y` in pixels, `t` in milliseconds since 1970 by the phone.
@@ -5723,6 +5741,83 @@ export interface components {
             started_at: string;
             /** State */
             state: string;
+        };
+        /**
+         * WaitForVisit
+         * @description Put a client on the waiting list, or change what they wait for. `seen` is the version of the
+         *     entry that is changed; null for a new one. A note of null is left as it is.
+         */
+        WaitForVisit: {
+            /**
+             * Client
+             * Format: uuid
+             */
+            client: string;
+            /**
+             * First
+             * Format: date
+             */
+            first: string;
+            /** Last */
+            last: string | null;
+            /** Minutes */
+            minutes: number;
+            /**
+             * Note
+             * @default null
+             */
+            note: string | null;
+            /**
+             * Seen
+             * @default null
+             */
+            seen: number | null;
+            /**
+             * Since
+             * Format: date-time
+             */
+            since: string;
+            /** Staff */
+            staff: string | null;
+            /** Times */
+            times: components["schemas"]["Span"][];
+            /**
+             * Waiting
+             * Format: uuid
+             */
+            waiting: string;
+        };
+        /** WaitingRow */
+        WaitingRow: {
+            /**
+             * Client
+             * Format: uuid
+             */
+            client: string;
+            /**
+             * First
+             * Format: date
+             */
+            first: string;
+            /** Last */
+            last: string | null;
+            /** Minutes */
+            minutes: number;
+            /** Note */
+            note: string;
+            /** Reason */
+            reason: string;
+            /**
+             * Since
+             * Format: date-time
+             */
+            since: string;
+            /** Staff */
+            staff: string | null;
+            /** State */
+            state: string;
+            /** Times */
+            times: components["schemas"]["Span"][];
         };
         /**
          * WatchRow

@@ -521,6 +521,24 @@ describe("a card from an app that did not ask for it", () => {
   });
 });
 
+describe("the waiting list", () => {
+  const wish = { first: "2027-01-05", last: null, times: [], minutes: 30, staff: null };
+  const entry = { waiting: "w", seen: null, client: "c", since: MADE.at, ...wish };
+
+  it("keeps a note that is not sent, and lets who stopped wait again", () => {
+    const phone = new Phone().do("wait_for_visit", { ...entry, note: "Rings back" });
+    expect(phone.at("waiting/w")).toEqual({
+      ...{ ...wish, client: "c", since: MADE.at, note: "Rings back" },
+      ...{ state: "waiting", reason: "" },
+    });
+    phone.do("stop_waiting", { waiting: "w", seen: 1, code: "no_longer" });
+    expect(phone.at("waiting/w")).toMatchObject({ state: "stopped", reason: "no_longer" });
+    phone.do("wait_for_visit", { ...entry, seen: 2, minutes: 45 });
+    const again = { state: "waiting", reason: "", minutes: 45, note: "Rings back" };
+    expect(phone.at("waiting/w")).toMatchObject(again);
+  });
+});
+
 describe("what went wrong", () => {
   const MISHAP: CommandArgs["report_mishap"] = {
     mishap: "m",

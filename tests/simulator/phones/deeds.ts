@@ -11,6 +11,7 @@ import * as people from "./people_deeds";
 import type { Random } from "./random";
 import * as takings from "./takings_deeds";
 import * as trips from "./trips_deeds";
+import * as waiting from "./waiting_deeds";
 
 const ANY = "owner technician coordinator";
 const CARE = "owner technician";
@@ -55,6 +56,8 @@ const CHOICES: readonly (readonly [
   ["cancel_booking", 3, ANY, care.cancelBooking],
   ["book_series", 4, ANY, care.bookSeries],
   ["cancel_series", 6, ANY, care.cancelSeries],
+  ["wait_for_visit", 4, ANY, waiting.waitForVisit],
+  ["stop_waiting", 4, ANY, waiting.stopWaiting],
   ["record_not_seen", 3, CARE, care.recordNotSeen],
   ["set_working_week", 1, CARE, care.setWorkingWeek],
   ["set_base", 1, CARE, care.setBase],

@@ -56,6 +56,8 @@ const EFFECTS: { [N in CommandName]: Effect<N> } = {
   cancel_round: schedule.cancelRound,
   cancel_booking: schedule.cancelBooking,
   record_not_seen: schedule.recordNotSeen,
+  wait_for_visit: schedule.waitForVisit,
+  stop_waiting: schedule.stopWaiting,
   set_working_week: schedule.setWorkingWeek,
   set_base: schedule.setBase,
   add_time_off: schedule.addTimeOff,

@@ -51,6 +51,7 @@ const OF_A_CLIENT: Record<OfAClient, true> = {
   resident_state: true,
   incident: true,
   sold_to: true,
+  waiting: true,
 };
 
 // What the card that stays takes over from the other, the server says.

@@ -69,6 +69,16 @@ export const recordNotSeen: Effect<"record_not_seen"> = ({ booking, code, reason
   ),
 ];
 
+/** A note that is not sent is left as it is. */
+export const waitForVisit: Effect<"wait_for_visit"> = ({ waiting, seen: _, note, ...wish }) => {
+  const row = { ...wish, ...(typeof note === "string" ? { note } : {}) };
+  return [put("waiting", waiting, { ...row, state: "waiting", reason: "" }, wish.client)];
+};
+
+export const stopWaiting: Effect<"stop_waiting"> = ({ waiting, code }) => [
+  amend("waiting", waiting, { state: "stopped", reason: code }),
+];
+
 export const setWorkingWeek: Effect<"set_working_week"> = ({ staff, days, skills }) => [
   put("working_week", staff, { days, skills }, null),
 ];

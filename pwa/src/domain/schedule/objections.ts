@@ -8,7 +8,7 @@ import { minuteOf } from "../time-of-day";
 
 export type Code = NonNullable<CommandArgs["book_visit"]["meant"]>[number];
 type WorkingDay = WireRows["working_week"]["days"][number];
-type Span = WireRows["client"]["visit_times"][number];
+export type Span = WireRows["client"]["visit_times"][number];
 
 /** The visit that is asked for, with its start as HH:MM. */
 export interface Asked {
@@ -88,7 +88,7 @@ function againstHours(asked: Asked, others: Around["others"], week: readonly Wor
   return isLeft ? [] : ["in_break"];
 }
 
-function within(asked: Asked, span: Span): boolean {
+export function within(asked: Asked, span: Span): boolean {
   if (span.weekday !== weekdayOf(asked.day)) return false;
   const [starts, ends] = taken(asked);
   return minuteOf(span.starts) <= starts && ends <= minuteOf(span.ends);
@@ -108,9 +108,9 @@ function fits(
   return until - free >= minutes;
 }
 
-type Taken = readonly [starts: number, ends: number];
+export type Taken = readonly [starts: number, ends: number];
 
-function taken({ starts, minutes }: Omit<Asked, "day">): Taken {
+export function taken({ starts, minutes }: Omit<Asked, "day">): Taken {
   const from = minuteOf(starts);
   return [from, from + minutes];
 }

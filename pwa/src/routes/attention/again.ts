@@ -25,6 +25,7 @@ import { formOf as roundForm } from "../round/plan";
 import { blankRoundDay } from "../round/round-day";
 import { blankRules } from "../rules/own-form";
 import { blankVisit } from "../visit/form";
+import { wishForm } from "../waiting/form";
 import { kitOf } from "../visit/kit-form";
 import { dayKey } from "../../words/format";
 
@@ -276,6 +277,11 @@ const BACK: { [N in CommandName]?: Back<N> } = {
     draft: `booking/${booking}`,
     value: { ...blankChange(), not_seen: { code, words: reason } },
     to: `/booking/${booking}`,
+  }),
+  wait_for_visit: ({ client, ...wish }) => ({
+    draft: `wait/${client}`,
+    value: wishForm(wish, null),
+    to: `/client/${client}/wait`,
   }),
   set_working_week: ({ staff, seen: _, ...week }) => ({
     draft: `hours/${staff}`,

@@ -75,15 +75,19 @@ const TOLD_OF_THING: readonly CommandName[] = ["move_set", "change_stock"];
 const SET_NOT_GIVEN: Way = { words: null, choices: ["open_thing", "open_client", "put_aside"] };
 const CARD_CLASH: Way = { words: "refused.card_changed", choices: ["keep_mine", "keep_theirs"] };
 
-const AS_TYPED: readonly CommandName[] = ["amend_vehicle", "set_price_item"];
+const AS_TYPED: readonly CommandName[] = ["amend_vehicle", "set_price_item", "wait_for_visit"];
 const USE_AGAIN: Way = { words: null, choices: ["use_again", "put_aside"] };
 const HOUSE_CLASH: Way = { words: "refused.house_changed", choices: ["use_again", "put_aside"] };
+
+/** The list shows how it stands now. */
+const LIST_CLASH: Way = { words: null, choices: ["put_aside"] };
 
 /** A code of a later server has the server's words, and all that was typed beside them. */
 export function wayOut(name: CommandName, code: string): Way {
   if (code === "changed_elsewhere" && name === "amend_client") return CARD_CLASH;
   if (code === "changed_elsewhere" && name === "amend_facility") return HOUSE_CLASH;
   if (code === "changed_elsewhere" && AS_TYPED.includes(name)) return USE_AGAIN;
+  if (name === "stop_waiting") return LIST_CLASH;
   if (name === "give_set" && !Object.hasOwn(WAYS, code)) return SET_NOT_GIVEN;
   if (ABOUT_THING.includes(name) && Object.hasOwn(OF_THING, code)) return OF_THING[code] ?? PLAIN;
   const { words, choices } = plainWay(code);

@@ -1,5 +1,6 @@
 /** What speaks against a visit where a form has it, from the rows of this phone. */
 import {
+  type Around,
   type Asked,
   type Code,
   objections,
@@ -46,13 +47,16 @@ export interface DayAgainst extends Against {
   clash: boolean;
 }
 
-type Whose = Parameters<typeof against>[1];
+interface Whom {
+  id: Id;
+  row: Pick<RowOf<"client">, "visit_times" | "may_wait" | "facility">;
+}
 
 /** Of visits that are to stand at one time of several days. Only the first of them can come too late. */
 export function againstEach(
   when: When,
   stands: readonly Stand[],
-  client: Whose,
+  client: Whom,
   known: Known,
 ): DayAgainst[] {
   const leave = new Set(stands.map(({ moved }) => moved));
@@ -72,14 +76,21 @@ function atOnce({ day, clock, minutes, staff }: When, { row }: Held<"booking">):
 }
 
 /** Nothing of a form that is not filled in yet. `moved` is the booking that the form moves. */
-export function against(
-  when: When,
-  client: { id: Id; row: Pick<RowOf<"client">, "visit_times" | "may_wait" | "facility"> },
-  known: Known,
-  moved?: Id,
-): Against {
+export function against(when: When, client: Whom, known: Known, moved?: Id): Against {
   const { day, clock, minutes, staff } = when;
   if (lacking(when).length > 0 || minutes === null) return { codes: [], squeezes: [] };
+  const asked: Asked = { day, starts: clock, minutes };
+  const around = aroundOf({ day, staff }, client, known, moved);
+  return { codes: objections(asked, around), squeezes: squeezes(asked, around.others) };
+}
+
+/** What is known of a technician's day, and of a client who is to be visited on it. */
+export function aroundOf(
+  { day, staff }: Pick<When, "day" | "staff">,
+  client: Whom,
+  known: Known,
+  moved?: Id,
+): Around {
   const others = known.bookings.filter(
     ({ id, row }) =>
       id !== moved &&
@@ -109,13 +120,11 @@ export function against(
   const made = known.visits.filter(({ row }) => row.client === client.id);
   const due = nextDue(made, client.row, dayKey);
   const theirs = known.off.filter(({ row }) => row.staff === null || row.staff === staff);
-  const asked: Asked = { day, starts: clock, minutes };
-  const codes = objections(asked, {
+  return {
     week: known.weeks.find(({ id }) => id === staff)?.row.days ?? null,
     off: theirs.map(({ row }) => [row.first, row.last]),
     others: visits,
     free: client.row.visit_times ?? [],
     latest: comesLater ? (due?.last ?? null) : null,
-  });
-  return { codes, squeezes: squeezes(asked, visits) };
+  };
 }

@@ -4,6 +4,7 @@ import { byTime } from "../../domain/by-time";
 import type { BookingState, RowOf } from "../../domain/rows";
 import type { Held } from "../../store";
 import { clockOf, dayKey } from "../../words/format";
+import type { Freed } from "../waiting/waits";
 import type { When } from "./suggested";
 
 /** Why nothing came of it: a code, and what was said of it. */
@@ -62,6 +63,12 @@ export function whenOf({
   staff,
 }: Pick<RowOf<"booking">, "starts_at" | "minutes" | "staff">): When {
   return { day: dayKey(starts_at), clock: clockOf(starts_at), minutes, staff };
+}
+
+/** The time of a visit, for whoever waits for one. */
+export function freedOf({ id, row }: Held<"booking">): Freed {
+  const { day, clock, staff } = whenOf(row);
+  return { booking: id, staff, day, clock, minutes: row.minutes };
 }
 
 /** Those of the same repeat that come after a visit and still stand. */

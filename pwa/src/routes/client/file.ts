@@ -37,6 +37,7 @@ export type FileKind = Exclude<
   | "not_ready"
   | "resident_state"
   | "round"
+  | "waiting"
   | "working_week"
   | "base"
   | "time_off"
