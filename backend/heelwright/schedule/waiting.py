@@ -13,12 +13,15 @@ from pydantic import BaseModel
 
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import command, feed_kind, follows_client
-from heelwright.declarations import About, FeedKind, Power, Refused
+from heelwright.commandlog.seen import still_as_seen
+from heelwright.declarations import FeedKind, Power, Refused
 from heelwright.people.access import client_for, not_away
 from heelwright.people.models import Client
 from heelwright.schedule.arguments import StopWaiting, WaitForVisit, Wish
 from heelwright.schedule.diary import technician
 from heelwright.schedule.models import Waiting
+
+PLACE = "client's place on the waiting list"
 
 
 class WaitingRow(Wish):
@@ -50,7 +53,7 @@ def stop_waiting(act: Act, args: StopWaiting) -> None:
     if entry is None:
         raise Refused("not_found", "This entry was not found.", "Sync, look again.", "waiting")
     client_for(act, entry.client_id, field="waiting")
-    _as_seen(act, entry, args.seen)
+    still_as_seen(act, entry, args.seen, PLACE, "waiting")
     entry.state, entry.reason = "stopped", args.code
     act.put(entry)
 
@@ -63,19 +66,9 @@ def _entry(act: Act, args: WaitForVisit, client: Client) -> Waiting:
     if found is None:
         fresh_id(Waiting, args.waiting, "waiting")
         return Waiting(id=args.waiting, practice=act.practice, client=client)
-    _as_seen(act, found, args.seen if found.pk == args.waiting else None)
+    seen = args.seen if found.pk == args.waiting else None
+    still_as_seen(act, found, seen, PLACE, "waiting")
     return found
-
-
-def _as_seen(act: Act, entry: Waiting, seen: int | None) -> None:
-    if seen is None or act.changed_elsewhere(entry, seen):
-        raise Refused(
-            "changed_elsewhere",
-            "Somebody else has changed this client's place on the waiting list since.",
-            "Sync, look at it, and change it again if it is still needed.",
-            field="waiting",
-            about=About("waiting", entry.pk),
-        )
 
 
 def rows(ids: Iterable[UUID]) -> Iterable[tuple[UUID, BaseModel]]:
