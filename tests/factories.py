@@ -402,6 +402,12 @@ booking_args = filled(BookingForm)
 waiting_args = filled(WaitingForm)
 
 
+def link_args(secret: str = "", **more: Any) -> dict[str, Any]:
+    """Of a calendar link, with a secret of one's own or an unknown one."""
+    hashed = hashlib.sha256((secret or secrets.token_urlsafe(32)).encode()).hexdigest()
+    return {"link": ident(), "secret_sha256": hashed, **more}
+
+
 def series_args(*, left_out: Collection[date] = (), **more: Any) -> dict[str, Any]:
     """Three Tuesdays at ten o'clock in London, where another rule is not named."""
     series, clock, first = more.get("series", ident()), "10:00", date(2027, 1, 5)

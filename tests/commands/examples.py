@@ -19,6 +19,7 @@ from tests.factories import (
     consent_args,
     ident,
     item_args,
+    link_args,
     mishap_args,
     offer_args,
     paper_args,
@@ -77,6 +78,7 @@ class Furnished:
     photo: str
     offer: str
     time_off: str
+    calendar: str
     series: dict[str, Any]
     kit: KitThere
     foreign: dict[str, str]
@@ -130,6 +132,7 @@ def furnish(world: World) -> Furnished:
         photo,
         offer,
         days_off(technician),
+        shared(technician),
         repeated(technician, world.client),
         kit,
         theirs | ids_of(there) | elsewhere(world.stranger),
@@ -218,6 +221,12 @@ def days_off(hand: Hand) -> str:
     return str(days["time_off"])
 
 
+def shared(hand: Hand) -> str:
+    args = link_args()
+    hand.do("share_calendar", args)
+    return str(args["link"])
+
+
 def kit_there(hand: Hand, client: str) -> KitThere:
     kit = KitHand(hand)
     machine, clean = kit.register(machine_card()), kit.register(set_card())
@@ -279,6 +288,7 @@ def foreign(stranger: Hand) -> dict[str, str]:
         "photo": taken(stranger, client),
         "offer": offered(stranger, client),
         "time_off": days_off(stranger),
+        "link": shared(stranger),
         "incident": str(told.incidents[0]),
     }
 
@@ -573,6 +583,8 @@ EXAMPLES: dict[str, Example] = {
     "remove_time_off": Example(
         lambda f: {"time_off": f.time_off}, about_client=False, author_only=True
     ),
+    "share_calendar": Example(lambda _: link_args(), fresh=("link",), about_client=False),
+    "end_calendar": Example(lambda f: {"link": f.calendar}, about_client=False, author_only=True),
     "register_thing": Example(
         lambda _: {"thing": ident(), "label": new_label(), "card": set_card()},
         fresh=("thing",),

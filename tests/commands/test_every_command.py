@@ -117,6 +117,7 @@ NOT_THE_AUTHOR = {
     "move_watch": "not_found",
     "end_watch": "not_found",
     "remove_paper": "not_found",
+    "end_calendar": "not_found",
 }
 OF_ONESELF_OR_AN_OWNER = {
     "record_payment",
@@ -124,13 +125,14 @@ OF_ONESELF_OR_AN_OWNER = {
     "set_base",
     "add_time_off",
     "remove_time_off",
+    "end_calendar",
     "record_paper",
     "remove_paper",
 }
 FOREIGN = set(
     "client stays goes staff facility device screen consent clearance referral row incident"
     " booking mishap photo offer thing set product lot load machine solution visit visits"
-    " vehicle time_off watch paper item sale round waiting".split()
+    " vehicle time_off watch paper item sale round waiting link".split()
 )
 
 

@@ -41,6 +41,7 @@ COMMANDS = set(
     " wait_for_visit stop_waiting"
     " plan_round close_round cancel_round"
     " set_working_week set_base add_time_off remove_time_off"
+    " share_calendar end_calendar"
     " start_visit complete_visit report_mishap add_to_mishap"
     " close_mishap record_photo register_thing amend_thing move_set start_load end_load"
     " mix_solution throw_away_solution record_machine_check change_stock sign_checklist"

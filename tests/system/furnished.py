@@ -6,7 +6,15 @@ from datetime import timedelta
 from uuid import UUID
 
 from heelwright.ids import new_id
-from tests.factories import item_args, paper_args, price_args, sale_args, vehicle_args, waiting_args
+from tests.factories import (
+    item_args,
+    link_args,
+    paper_args,
+    price_args,
+    sale_args,
+    vehicle_args,
+    waiting_args,
+)
 from tests.services.served import ServedApp
 from tests.standards.clients import WELL
 from tests.system.device import Device
@@ -101,6 +109,7 @@ def furnish(app: ServedApp) -> Furnished:
     owner.must("register_vehicle", **vehicle)
     paper = paper_args(staff=str(owner.staff), expires_on=str(noon.date() + timedelta(days=20)))
     owner.must("record_paper", **paper)
+    owner.must("share_calendar", **link_args())
     item = item_args()
     owner.must("set_price_item", **item)
     owner.must("set_price", **price_args(item=item["item"], tax="20"))

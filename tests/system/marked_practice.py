@@ -13,6 +13,7 @@ from heelwright.ids import new_id
 from tests.factories import (
     OWN_RULES,
     item_args,
+    link_args,
     offer_args,
     offered,
     paper_args,
@@ -52,6 +53,7 @@ CLEAR = {
     "record_consent_sheet.language",
     "record_consent_sheet.decisions.text_id",
     "record_consent_sheet.decisions.text_hash",
+    "share_calendar.secret_sha256",
     *(f"offer_signing.{field}" for field in ("token_sha256", "language")),
     *(f"offer_signing.texts.{field}" for field in ("text_id", "text_hash")),
     "adopt_practice_rules.text",
@@ -181,6 +183,10 @@ def _hours(marked: Marked, at: datetime) -> None:
     off = {"time_off": new_id(), "staff": staff, "first": day, "last": day}
     marked.send("add_time_off", off | marked.texts("add_time_off", "name"))
     marked.send("remove_time_off", {"time_off": off["time_off"]})
+    marked.clear.planted.add("share_calendar.secret_sha256")
+    link = link_args()
+    marked.send("share_calendar", link)
+    marked.send("end_calendar", {"link": link["link"]})
 
 
 def _bookings(marked: Marked) -> None:

@@ -9,7 +9,11 @@ from pydantic import BaseModel
 from heelwright.commandlog.registry import feed_kind, follows_client
 from heelwright.declarations import FeedKind
 from heelwright.places.position import Position
-from heelwright.schedule import rounds, waiting  # noqa: F401 - declare their commands and kinds
+from heelwright.schedule import (  # noqa: F401 - they declare their commands and kinds
+    calendar_links,
+    rounds,
+    waiting,
+)
 from heelwright.schedule.arguments import WorkingDay
 from heelwright.schedule.models import Base, Booking, TimeOff, WorkingWeek
 

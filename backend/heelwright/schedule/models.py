@@ -6,7 +6,7 @@ from uuid import UUID
 from django.db import models
 
 from heelwright.people.models import Client, Facility
-from heelwright.tenancy.models import Practice, Staff
+from heelwright.tenancy.models import Device, Practice, Staff
 from heelwright.vault.fields import SealedField
 from heelwright.vault.models import SealedModel
 
@@ -141,3 +141,19 @@ class TimeOff(SealedModel):
 
     def seal_subject(self) -> UUID:
         return self.practice_id
+
+
+class CalendarLink(models.Model):
+    """A link by which somebody's calendar app asks when they work; a person has one at most. Of its
+    secret only the SHA-256 is here, in hex. One that has ended has no row.
+
+    `fetched_on` is the day, in the practice's zone, on which it was last asked by.
+    """
+
+    id = models.UUIDField(primary_key=True)
+    practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
+    staff = models.OneToOneField(Staff, on_delete=models.PROTECT, related_name="+")
+    made_from = models.ForeignKey(Device, on_delete=models.PROTECT, related_name="+")
+    secret_sha256 = models.CharField(max_length=64, unique=True)
+    made_at = models.DateTimeField()
+    fetched_on = models.DateField(null=True, default=None)

@@ -20,6 +20,7 @@ from heelwright.photos.storing import StorageAway
 from heelwright.places.api import router as places
 from heelwright.planning.api import QueueAway
 from heelwright.planning.api import router as planning
+from heelwright.schedule.calendar_api import router as calendars
 from heelwright.settings.json_body import StrictJson, WrongContentType
 from heelwright.settings.packing import UnknownPacking, UnpacksTooLarge
 from heelwright.settings.web import describe, error
@@ -37,6 +38,7 @@ api.add_router("", sync)
 api.add_router("/documents", documents)
 api.add_router("/photos", photos)
 api.add_router("/sign", sign)
+api.add_router("/calendar", calendars)
 
 STATUS: dict[type[Refused], int] = {
     NotSignedIn: 401,

@@ -75,7 +75,11 @@ ACCOUNT_LOGIN_METHODS = {"email"}
 ACCOUNT_SIGNUP_FIELDS = ["email*", "password1*"]
 ACCOUNT_USER_MODEL_USERNAME_FIELD = None
 # Beside the library's own limits, of which those of signing in are kept.
-ACCOUNT_RATE_LIMITS: dict[str, str] | bool = {"recover_key": "10/h/user", "sign": "60/m/ip"}
+ACCOUNT_RATE_LIMITS: dict[str, str] | bool = {
+    "recover_key": "10/h/user",
+    "sign": "60/m/ip",
+    "calendar": "60/m/ip",
+}
 ACCOUNT_EMAIL_VERIFICATION = "none"
 HEADLESS_ONLY = True
 HEADLESS_CLIENTS = ("app",)

@@ -4,9 +4,13 @@ Messages of exceptions quote what people typed (a database's constraint error, a
 """
 
 import logging
+import re
 import traceback
 from http import HTTPStatus
 from types import TracebackType
+
+# What follows is the secret of a calendar link: a calendar app can send nothing but an address.
+CALENDAR = re.compile(r"(/api/calendar/)[^\s'\"]*")
 
 
 class NotToldBefore(logging.Filter):
@@ -18,10 +22,14 @@ class NotToldBefore(logging.Filter):
 
 
 class BareFormatter(logging.Formatter):
-    """Time, level, logger and a constant message; of an exception only type and frames."""
+    """Time, level, logger and a constant message; of an exception only type and frames; of the
+    address of a calendar nothing that opens it."""
 
     def __init__(self) -> None:
         super().__init__("%(asctime)s %(levelname)s %(name)s %(message)s")
+
+    def format(self, record: logging.LogRecord) -> str:
+        return CALENDAR.sub(r"\1...", super().format(record))
 
     def formatException(  # noqa: N802 - the name is logging's
         self,

@@ -399,6 +399,7 @@ export const routes: readonly AppRoute[] = [
     task: true,
     roles: CARE,
   },
+  { path: "calendar", load: () => import("./calendar/Calendar.svelte") },
   { path: "rules", load: () => import("./rules/Rules.svelte") },
   { path: "rules/own", load: () => import("./rules/OwnRules.svelte"), task: true },
 ];

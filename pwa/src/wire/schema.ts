@@ -853,6 +853,21 @@ export interface components {
             /** Minutes */
             minutes: number;
         };
+        /** CalendarLinkRow */
+        CalendarLinkRow: {
+            /** Fetched On */
+            fetched_on: string | null;
+            /**
+             * Made At
+             * Format: date-time
+             */
+            made_at: string;
+            /**
+             * Staff
+             * Format: uuid
+             */
+            staff: string;
+        };
         /**
          * CancelBooking
          * @description Why, as a code and in words: of the two, apps of before know the words alone.
@@ -1367,6 +1382,7 @@ export interface components {
             close_mishap: components["schemas"]["CloseMishap"];
             close_round: components["schemas"]["CloseRound"];
             complete_visit: components["schemas"]["CompleteVisit"];
+            end_calendar: components["schemas"]["EndCalendar"];
             end_load: components["schemas"]["EndLoad"];
             end_signing: components["schemas"]["EndSigning"];
             end_watch: components["schemas"]["EndWatch"];
@@ -1409,6 +1425,7 @@ export interface components {
             set_price: components["schemas"]["SetPrice"];
             set_price_item: components["schemas"]["SetPriceItem"];
             set_working_week: components["schemas"]["SetWorkingWeek"];
+            share_calendar: components["schemas"]["ShareCalendar"];
             sign_checklist: components["schemas"]["SignChecklist"];
             sign_consent: components["schemas"]["SignConsent"];
             start_load: components["schemas"]["StartLoad"];
@@ -1655,6 +1672,14 @@ export interface components {
              * Format: uuid
              */
             staff: string;
+        };
+        /** EndCalendar */
+        EndCalendar: {
+            /**
+             * Link
+             * Format: uuid
+             */
+            link: string;
         };
         /**
          * EndLoad
@@ -4662,6 +4687,7 @@ export interface components {
             bag_change: components["schemas"]["BagChangeRow"];
             base: components["schemas"]["BaseRow"];
             booking: components["schemas"]["BookingRow"];
+            calendar_link: components["schemas"]["CalendarLinkRow"];
             checklist: components["schemas"]["ChecklistRow"];
             clearance: components["schemas"]["ClearanceRow"];
             client: components["schemas"]["ClientRow"];
@@ -4938,6 +4964,20 @@ export interface components {
              * Format: uuid
              */
             staff: string;
+        };
+        /**
+         * ShareCalendar
+         * @description A link for the calendar app of whoever sends this. `secret_sha256` is the SHA-256, in hex, of
+         *     the 43 letters that the link holds.
+         */
+        ShareCalendar: {
+            /**
+             * Link
+             * Format: uuid
+             */
+            link: string;
+            /** Secret Sha256 */
+            secret_sha256: string;
         };
         /**
          * SheetText

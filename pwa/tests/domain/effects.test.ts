@@ -264,6 +264,24 @@ describe("a link to sign", () => {
   });
 });
 
+describe("a calendar link", () => {
+  it("takes the place of one's own before, leaves those of others, and goes when it is ended", () => {
+    const phone = new Phone();
+    const theirs = { staff: "colleague", made_at: MADE.at, fetched_on: null };
+    phone.rows.set("calendar_link/x", theirs);
+    for (const link of ["a", "b"]) phone.do("share_calendar", { link, secret_sha256: "" });
+    expect(phone.at("calendar_link/a")).toBeUndefined();
+    expect(phone.at("calendar_link/b")).toEqual({
+      staff: MADE.staff,
+      made_at: MADE.at,
+      fetched_on: null,
+    });
+    phone.do("end_calendar", { link: "b" });
+    expect(phone.at("calendar_link/b")).toBeUndefined();
+    expect(phone.at("calendar_link/x")).toEqual(theirs);
+  });
+});
+
 describe("a visit", () => {
   it("closes its booking when it is done", () => {
     const phone = new Phone().do("book_visit", BOOKING).do("complete_visit", VISIT);

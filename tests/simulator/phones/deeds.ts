@@ -63,6 +63,8 @@ const CHOICES: readonly (readonly [
   ["set_base", 1, CARE, care.setBase],
   ["add_time_off", 2, CARE, care.addTimeOff],
   ["remove_time_off", 4, CARE, care.removeTimeOff],
+  ["share_calendar", 2, ANY, people.shareCalendar],
+  ["end_calendar", 3, ANY, people.endCalendar],
   ["start_visit", 4, CARE, care.startVisit],
   ["complete_visit", 4, CARE, care.completeVisit],
   ["report_mishap", 3, CARE, care.reportMishap],

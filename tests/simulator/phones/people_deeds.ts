@@ -117,3 +117,14 @@ export function chooseRoads(hand: Hand): Promise<Form> {
 export function setOfflineLease(hand: Hand): Promise<Form> {
   return Promise.resolve({ days: 1 + hand.number(30) });
 }
+
+export function shareCalendar(hand: Hand): Promise<Form> {
+  const link = hand.id();
+  const secret_sha256 = link.replaceAll("-", "").repeat(2);
+  return Promise.resolve({ link, secret_sha256 });
+}
+
+export async function endCalendar(hand: Hand): Promise<Form | null> {
+  const links = await hand.rows("calendar_link");
+  return links.length === 0 ? null : { link: hand.one(links).id };
+}

@@ -62,6 +62,8 @@ const EFFECTS: { [N in CommandName]: Effect<N> } = {
   set_base: schedule.setBase,
   add_time_off: schedule.addTimeOff,
   remove_time_off: schedule.removeTimeOff,
+  share_calendar: schedule.shareCalendar,
+  end_calendar: schedule.endCalendar,
   register_thing: kit.registerThing,
   amend_thing: kit.amendThing,
   move_set: kit.moveSet,

@@ -91,6 +91,19 @@ export const addTimeOff: Effect<"add_time_off"> = ({ time_off, ...days }) => [
   put("time_off", time_off, days, null),
 ];
 
+/** A person has one link at a time. */
+export const shareCalendar: Effect<"share_calendar"> = ({ link }, { staff, at }) => [
+  {
+    kind: "calendar_link",
+    id: null,
+    scope: null,
+    becomes: (row) => (row?.["staff"] === staff ? null : row),
+  },
+  put("calendar_link", link, { staff, made_at: at, fetched_on: null }, staff),
+];
+
+export const endCalendar: Effect<"end_calendar"> = ({ link }) => [remove("calendar_link", link)];
+
 export const removeTimeOff: Effect<"remove_time_off"> = ({ time_off }) => [
   remove("time_off", time_off),
 ];

@@ -41,6 +41,7 @@ export type FileKind = Exclude<
   | "working_week"
   | "base"
   | "time_off"
+  | "calendar_link"
   | "kit_thing"
   | "kit_load"
   | "kit_solution"
