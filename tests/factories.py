@@ -377,6 +377,19 @@ class PaymentForm(DictFactory):
     replaces = LazyFunction(list)
 
 
+class InvoiceForm(DictFactory):
+    invoice = LazyFunction(ident)
+    facility = ""
+    sales = LazyFunction(list)
+    day = ""
+    days = 30
+    seller = "Invented Foot Care\n3 Made-up Street\nTax number 000 0000 00"
+    buyer = "Invented House\n1 Long Lane"
+    reference = "Order 17"
+    how_to_pay = "By transfer to account 00000000"
+    first_number = 1
+
+
 def filled(form: type[DictFactory]) -> Callable[..., dict[str, Any]]:
     """Fills in a form; what is given replaces what stands in it."""
     return lambda **given: dict(form.build(**given))
@@ -398,6 +411,7 @@ item_args = filled(PriceItemForm)
 price_args = filled(PriceForm)
 sale_args = filled(SaleForm)
 payment_args = filled(PaymentForm)
+invoice_args = filled(InvoiceForm)
 booking_args = filled(BookingForm)
 waiting_args = filled(WaitingForm)
 

@@ -18,6 +18,7 @@ from tests.factories import (
     client_args,
     consent_args,
     ident,
+    invoice_args,
     item_args,
     link_args,
     mishap_args,
@@ -88,6 +89,8 @@ class Furnished:
     paper: str
     item: str
     sale: str
+    owed: str
+    invoice: str
     rounds: "Rounds"
     waiting: str
 
@@ -142,6 +145,8 @@ def furnish(world: World) -> Furnished:
         paper,
         priced(world.owner),
         sold(technician),
+        sold(technician, world.facility),
+        billed(world.owner, world.facility),
         rounds_of(world.owner, world.facility, world.resident),
         waits(technician, referred),
     )
@@ -153,13 +158,22 @@ def elsewhere(hand: Hand) -> dict[str, str]:
     hand.do("register_facility", {"facility": house, "name": "Another house elsewhere"})
     resident = hand.register(facility=house)
     made |= {"round": rounds_of(hand, house, resident)[1][0], "waiting": waits(hand, resident)}
-    return made | {"item": priced(hand), "sale": sold(hand)}
+    made |= {"item": priced(hand), "sale": sold(hand), "invoice": billed(hand, house)}
+    return made
 
 
-def sold(hand: Hand) -> str:
-    args = sale_args(day=hand.day(), paid="not_yet")
+def sold(hand: Hand, facility: object = None) -> str:
+    house = str(facility) if facility else None
+    args = sale_args(day=hand.day(), paid="not_yet", facility=house)
     hand.do("record_sale", args)
     return str(args["sale"])
+
+
+def billed(owner: Hand, facility: object) -> str:
+    sales = [sold(owner, facility)]
+    args = invoice_args(facility=str(facility), sales=sales, day=owner.day())
+    owner.do("issue_invoice", args)
+    return str(args["invoice"])
 
 
 def priced(owner: Hand) -> str:
@@ -695,6 +709,19 @@ EXAMPLES: dict[str, Example] = {
         fresh=("payment",),
         about_client=False,
         author_only=True,
+    ),
+    "issue_invoice": Example(
+        lambda f: invoice_args(
+            facility=str(f.world.facility), sales=[f.owed], day=f.technician.day()
+        ),
+        by="owner",
+        fresh=("invoice",),
+        about_client=False,
+    ),
+    "void_invoice": Example(
+        lambda f: {"invoice": f.invoice, "day": f.technician.day(), "reason": "One line is wrong."},
+        by="owner",
+        about_client=False,
     ),
     "change_bag": Example(
         lambda f: {"change": ident(), "item": f.item, "what": "taken", "by": 6},

@@ -132,7 +132,7 @@ OF_ONESELF_OR_AN_OWNER = {
 FOREIGN = set(
     "client stays goes staff facility device screen consent clearance referral row incident"
     " booking mishap photo offer thing set product lot load machine solution visit visits"
-    " vehicle time_off watch paper item sale round waiting link".split()
+    " vehicle time_off watch paper item sale invoice round waiting link".split()
 )
 
 

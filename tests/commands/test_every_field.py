@@ -102,7 +102,8 @@ def pointing() -> Iterator[tuple[str, str]]:
     """The fields that point at rows which are there already."""
     points = {"client", "stays", "goes", "booking", "screen", "check", "consent", "staff",
               "clearance", "device", "facility", "referral", "row", "incident",
-              "mishap", "offer", "vehicle", "watch", "paper", "item", "sale"}  # fmt: skip
+              "mishap", "offer", "vehicle", "watch", "paper", "item", "sale",
+              "invoice"}  # fmt: skip
     for name, field in FIELDS:
         if field in points and field not in EXAMPLES[name].fresh:
             yield name, field

@@ -13,6 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from heelwright.money import places, rounded
+from heelwright.takings.rules.invoices import Billed, billed, states
 from heelwright.takings.rules.prices import Price, price_on
 from heelwright.takings.rules.told import Payment, Sale, books
 from heelwright.takings.rules.totals import Line, summed
@@ -48,11 +49,7 @@ def test_what_something_costs_on_a_day(case: dict[str, Any]) -> None:
 
 @pytest.mark.parametrize("case", VECTORS["totals"]["cases"], ids=lambda case: case["why"])
 def test_what_a_sale_comes_to(case: dict[str, Any]) -> None:
-    lines = [
-        Line(one["quantity"], *(Decimal(one[part]) for part in ("price", "discount", "tax")))
-        for one in case["lines"]
-    ]
-    found = summed(lines, case["on_top"], case["currency"])
+    found = summed([_line(one) for one in case["lines"]], case["on_top"], case["currency"])
     assert str(found.total) == case["total"]
     told = [[str(rate), str(of.net), str(of.tax)] for rate, of in found.by_rate.items()]
     assert told == case["by_rate"]
@@ -67,6 +64,39 @@ def test_what_was_received_and_what_is_due(case: dict[str, Any]) -> None:
     assert received == case["received"]
     assert {id_: int(due) for id_, due in found.unpaid.items()} == case["unpaid"]
     assert sorted(found.doubled) == case["doubled"]
+
+
+@pytest.mark.parametrize("case", VECTORS["states"]["cases"], ids=lambda case: case["why"])
+def test_what_can_be_billed(case: dict[str, Any]) -> None:
+    sales = [Sale(**_typed(one, "total")) for one in case["sales"]]
+    payments = [Payment(**_typed(one, "amount")) for one in case["payments"]]
+    assert states(sales, payments, case["billed"]) == case["states"]
+
+
+@pytest.mark.parametrize("case", VECTORS["bills"]["cases"], ids=lambda case: case["why"])
+def test_what_an_invoice_comes_to(case: dict[str, Any]) -> None:
+    currency = case["currency"]
+    sales = [[Billed(one["name"], _line(one)) for one in sale] for sale in case["sales"]]
+    bill = billed(sales, case["on_top"], currency)
+
+    def text(amount: Decimal) -> str:
+        return str(rounded(amount, currency))
+
+    lines = [
+        [
+            *(one.name, one.line.quantity, text(one.line.price), text(one.line.discount)),
+            *(str(one.line.tax), text(one.line.amount)),
+        ]
+        for one in bill.lines
+    ]
+    assert lines == case["lines"]
+    told = [[str(rate), str(of.net), str(of.tax)] for rate, of in bill.by_rate.items()]
+    assert told == case["by_rate"]
+    assert str(bill.total) == case["total"]
+
+
+def _line(one: dict[str, Any]) -> Line:
+    return Line(one["quantity"], *(Decimal(one[part]) for part in ("price", "discount", "tax")))
 
 
 def _typed(told: dict[str, Any], amount: str) -> dict[str, Any]:

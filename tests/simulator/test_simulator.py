@@ -47,6 +47,7 @@ COMMANDS = set(
     " mix_solution throw_away_solution record_machine_check change_stock sign_checklist"
     " give_set register_vehicle amend_vehicle record_travel"
     " set_money set_price_item set_price record_sale record_payment change_bag"
+    " issue_invoice void_invoice"
     " start_watch move_watch end_watch record_paper remove_paper".split()
 )
 

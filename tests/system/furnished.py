@@ -7,6 +7,7 @@ from uuid import UUID
 
 from heelwright.ids import new_id
 from tests.factories import (
+    invoice_args,
     item_args,
     link_args,
     paper_args,
@@ -41,6 +42,7 @@ class Furnished:
     item: str
     sale: str
     round: str
+    invoice: str
 
     @property
     def ids(self) -> dict[str, str]:
@@ -73,6 +75,7 @@ class Furnished:
             "vehicle": self.vehicle,
             "price_item": self.item,
             "sale": self.sale,
+            "invoice": self.invoice,
         }
 
 
@@ -129,4 +132,17 @@ def furnish(app: ServedApp) -> Furnished:
     walked_on = (noon + timedelta(days=3)).date().isoformat()
     walk = {"round": new_id(), "facility": house, "day": walked_on, "visits": [resident.booked()]}
     owner.must("plan_round", **walk)
-    return Furnished(owner, ready, referred, done, pack(owner), *ids, str(walk["round"]))
+    return Furnished(
+        owner, ready, referred, done, pack(owner), *ids, str(walk["round"]), _billed(owner, house)
+    )
+
+
+def _billed(owner: Device, house: UUID) -> str:
+    """One invoice, and another sale that waits for one."""
+    today = str(noon_today().date())
+    sales = [sale_args(facility=house, day=today, paid="not_yet") for _ in range(2)]
+    for sale in sales:
+        owner.must("record_sale", **sale)
+    told = invoice_args(facility=house, sales=[sales[0]["sale"]], day=today, first_number=118)
+    owner.must("issue_invoice", **told)
+    return str(told["invoice"])

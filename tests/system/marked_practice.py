@@ -12,6 +12,7 @@ from typing import Any
 from heelwright.ids import new_id
 from tests.factories import (
     OWN_RULES,
+    invoice_args,
     item_args,
     link_args,
     offer_args,
@@ -413,6 +414,19 @@ def _takings(marked: Marked, day: HomeVisit, at: datetime) -> None:
     marked.send("record_sale", sale | {"lines": [one | {"name": name} for one in sale["lines"]]})
     marked.send("record_payment", payment_args(sale=sale["sale"], day=sale["day"]))
     marked.send("change_bag", {"change": new_id(), "item": item["item"], "what": "taken", "by": 6})
+    _invoice(marked, sale["day"])
+
+
+def _invoice(marked: Marked, day: str) -> None:
+    house = new_id()
+    marked.send("register_facility", {"facility": house, "name": "Billed"})
+    sale = sale_args(facility=house, day=day, paid="not_yet")
+    marked.send("record_sale", sale)
+    told = invoice_args(facility=house, sales=[sale["sale"]], day=day)
+    words = marked.texts("issue_invoice", "seller", "buyer", "reference", "how_to_pay")
+    marked.send("issue_invoice", told | words)
+    back = {"invoice": told["invoice"], "day": day}
+    marked.send("void_invoice", back | marked.texts("void_invoice", "reason"))
 
 
 def _kit(marked: Marked, day: HomeVisit) -> None:

@@ -15,7 +15,7 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError
 
-from heelwright.commandlog.wire import Args, Name, Version
+from heelwright.commandlog.wire import Args, Line, Name, Version
 from heelwright.intake.arguments import Day
 from heelwright.money import CURRENCIES, places
 
@@ -135,6 +135,33 @@ class RecordPayment(Args):
     way: Way
     beside: Others = []
     replaces: Others = []
+
+
+Block = Annotated[str, StringConstraints(min_length=1, max_length=600)]
+
+
+class IssueInvoice(Args):
+    """`seller` and `buyer` are names, addresses and numbers as they are to stand on it; `days` is
+    in how many days it is to be paid. `first_number` counts for the first one of the practice."""
+
+    invoice: UUID
+    facility: UUID
+    sales: Annotated[list[UUID], Field(min_length=1, max_length=500)]
+    day: Day
+    days: int = Field(ge=0, le=365)
+    seller: Block
+    buyer: Block
+    reference: Line = ""
+    how_to_pay: Annotated[str, StringConstraints(max_length=600)] = ""
+    first_number: int = Field(default=1, ge=1, le=99_999_999)
+
+
+class VoidInvoice(Args):
+    """It is not to be paid: its sales can be billed again."""
+
+    invoice: UUID
+    day: Day
+    reason: Line = ""
 
 
 class ChangeBag(Args):

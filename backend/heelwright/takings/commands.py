@@ -1,4 +1,4 @@
-"""What may change the price list. Sales are next door, in `sales.py`."""
+"""What may change the price list. Sales and invoices are next door."""
 
 from decimal import Decimal
 
@@ -8,7 +8,7 @@ from heelwright.commandlog.seen import still_as_seen
 from heelwright.declarations import Power, Refused
 from heelwright.money import places
 from heelwright.people.access import facility_for
-from heelwright.takings import sales  # noqa: F401 - declares commands
+from heelwright.takings import invoices, sales  # noqa: F401 - declare commands
 from heelwright.takings.arguments import SetPrice, SetPriceItem
 from heelwright.takings.finding import item_for
 from heelwright.takings.models import Price, PriceItem

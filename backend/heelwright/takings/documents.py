@@ -1,3 +1,3 @@
 """Declares the papers of money."""
 
-from heelwright.takings import log, receipt  # noqa: F401
+from heelwright.takings import invoice, log, receipt  # noqa: F401

@@ -1,5 +1,6 @@
 """Money on the feed: the price list to whoever takes money; a sale, its payments and a bag to whom
-it is of, and to the owner; whom a sale was for to those who have the client."""
+it is of, and to the owner; an invoice to the owner; whom a sale was for to those who have the
+client."""
 
 from collections.abc import Iterable
 from datetime import date, datetime
@@ -12,7 +13,7 @@ from heelwright.commandlog.registry import feed_kind, follows_client
 from heelwright.declarations import FeedKind
 from heelwright.money import rounded
 from heelwright.takings.arguments import Paid, SaleLine, Way
-from heelwright.takings.models import BagChange, Payment, Price, PriceItem, Sale, SoldTo
+from heelwright.takings.models import BagChange, Invoice, Payment, Price, PriceItem, Sale, SoldTo
 from heelwright.takings.reading import rate_text
 
 Rows = Iterable[tuple[UUID, BaseModel]]
@@ -66,6 +67,21 @@ class PaymentRow(BaseModel):
     beside: list[UUID]
     replaces: list[UUID]
     told_at: datetime
+
+
+class InvoiceRow(BaseModel):
+    facility: UUID
+    number: int
+    sales: list[UUID]
+    day: date
+    days: int
+    seller: str
+    buyer: str
+    reference: str
+    how_to_pay: str
+    told_at: datetime
+    void_on: date | None
+    void_reason: str
 
 
 class BagChangeRow(BaseModel):
@@ -124,6 +140,16 @@ def payments(ids: Iterable[UUID]) -> Rows:
         yield row.pk, PaymentRow.model_validate(named)
 
 
+def invoices(ids: Iterable[UUID]) -> Rows:
+    for row in Invoice.objects.filter(pk__in=ids):
+        told: dict[str, Any] = {"facility": row.facility_id}
+        copied = set(InvoiceRow.model_fields) - {"facility"}
+        yield (
+            row.pk,
+            InvoiceRow.model_validate(told | {name: getattr(row, name) for name in copied}),
+        )
+
+
 def bag_changes(ids: Iterable[UUID]) -> Rows:
     for row in BagChange.objects.filter(pk__in=ids):
         told: dict[str, Any] = {"staff": row.staff_id, "item": row.item_id}
@@ -142,5 +168,6 @@ feed_kind(FeedKind("sale", Sale, SaleRow, _whose, sales))
 feed_kind(FeedKind("sold_to", SoldTo, SoldToRow, lambda row: row.client_id, sold_to))
 # Whoever told of the sale sees what the owner told of its payment.
 feed_kind(FeedKind("payment", Payment, PaymentRow, lambda row: row.sale.staff_id, payments))
+feed_kind(FeedKind("invoice", Invoice, InvoiceRow, lambda row: row.practice_id, invoices))
 feed_kind(FeedKind("bag_change", BagChange, BagChangeRow, _whose, bag_changes))
 follows_client(SoldTo)

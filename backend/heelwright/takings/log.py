@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from functools import partial
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -20,8 +21,9 @@ from heelwright.commandlog.registry import log
 from heelwright.declarations import Days, Log, Refused, Role
 from heelwright.intake.may_read import day_of, minute_of
 from heelwright.money import rounded
+from heelwright.takings.invoices import on_invoices
 from heelwright.takings.models import Payment, Sale
-from heelwright.takings.reading import line_of, payment_told, rate_text, sale_told
+from heelwright.takings.reading import line_of, money_text, payment_told, rate_text, sale_told
 from heelwright.takings.rules import told
 from heelwright.takings.rules.totals import summed
 from heelwright.tenancy.models import Device, Staff
@@ -29,7 +31,7 @@ from heelwright.trips.log import sums_of_days
 
 COLUMNS = [
     *("Day", "What", "Name", "Quantity", "Discount", "Net", "Tax rate", "Tax", "Total"),
-    *("Currency", "Paid", "Entered by", "Remark"),
+    *("Currency", "Paid", "Entered by", "Remark", "Invoice"),
 ]
 PAID = {
     "cash": "Cash",
@@ -50,6 +52,7 @@ class Ledger:
     payments: dict[str, Payment]
     books: told.Books
     stand: set[str]
+    invoices: dict[str, int]
 
 
 def takings_log(reader: Device, days: Days) -> dict[str, Any]:
@@ -88,6 +91,7 @@ def _ledgers(reader: Device, role: Role) -> Iterator[Ledger]:
     for sale in sales:
         by_currency[sale.currency].append(sale)
     all_paid = list(payments)
+    numbers = on_invoices(reader.practice) if may_see("invoice", role) else {}
     for currency, of in sorted(by_currency.items()):
         paid = [payment for payment in all_paid if payment.sale.currency == currency]
         told_of = [sale_told(sale) for sale in of]
@@ -100,6 +104,7 @@ def _ledgers(reader: Device, role: Role) -> Iterator[Ledger]:
             {str(payment.pk): payment for payment in paid},
             told.books(told_of, paid_of),
             stand,
+            numbers,
         )
 
 
@@ -112,7 +117,7 @@ def _rows(of: Ledger, days: Days, people: dict[Any, str]) -> Iterator[list[str]]
         if id_ in of.stand and _in(sale.day, days):
             remark = TWICE if id_ in of.books.doubled else ("Corrected" if sale.replaces else "")
             for line in sale.lines:
-                yield _line(of.currency, sale, line, people, remark)
+                yield [*_line(of.currency, sale, line, people, remark), _on(of, id_)]
     for id_, payment in of.payments.items():
         if id_ in of.stand and payment.amount and _in(payment.day, days):
             remark = TWICE if id_ in of.books.doubled else ""
@@ -120,7 +125,13 @@ def _rows(of: Ledger, days: Days, people: dict[Any, str]) -> Iterator[list[str]]
             yield [
                 *(f"{payment.day:%Y-%m-%d}", "Paid later", "", "", "", "", "", "", amount),
                 *(of.currency, PAID[payment.way], people[payment.staff_id], remark),
+                _on(of, str(payment.sale_id)),
             ]
+
+
+def _on(of: Ledger, sale: str) -> str:
+    """The number of the invoice that it stands on."""
+    return str(of.invoices.get(sale, ""))
 
 
 def _line(
@@ -140,9 +151,7 @@ def _line(
 
 
 def _sums(of: Ledger, days: Days) -> Iterator[dict[str, Any]]:
-    def text(amount: Decimal) -> str:
-        return f"{rounded(amount, of.currency)} {of.currency}".strip()
-
+    text = partial(money_text, of.currency)
     received = [one for one in of.books.received if _in(one[0], days)]
     yield {"title": "Came in, by way", "rows": _added((PAID[w], a) for _, w, a in received)}
     by_day = ((f"{day:%Y-%m-%d}", amount) for day, _, amount in received)

@@ -100,6 +100,37 @@ class Payment(Told):
     way = models.CharField(max_length=16)
 
 
+class Invoice(SealedModel):
+    """A bill to a facility for what was sold there and not paid. It has the sales by their ids, and
+    what they come to by `rules.invoices`: no sale is ever changed. `number` is the practice's next,
+    without a gap. `days` is in how many days it is to be paid. One that is taken back keeps its
+    number."""
+
+    id = models.UUIDField(primary_key=True)
+    practice = models.ForeignKey(Practice, on_delete=models.PROTECT)
+    staff = models.ForeignKey(Staff, on_delete=models.PROTECT, related_name="+")
+    facility = models.ForeignKey(Facility, on_delete=models.PROTECT, related_name="+")
+    number = models.PositiveIntegerField()
+    sales = models.JSONField()
+    day = models.DateField()
+    days = models.PositiveSmallIntegerField()
+    seller = SealedField(str)
+    buyer = SealedField(str)
+    reference = SealedField(str)
+    how_to_pay = SealedField(str)
+    told_at = models.DateTimeField()
+    void_on = models.DateField(null=True, default=None)
+    void_reason = SealedField(str, default="")
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["practice", "number"], name="one_invoice_per_number")
+        ]
+
+    def seal_subject(self) -> UUID:
+        return self.practice_id
+
+
 class BagChange(models.Model):
     """More or fewer of a product in somebody's bag than before, other than by a sale."""
 

@@ -18,9 +18,8 @@ from heelwright.commandlog.permissions import may_see
 from heelwright.commandlog.registry import document
 from heelwright.declarations import Document, Refused, Role
 from heelwright.intake.may_read import minute_of
-from heelwright.money import rounded
 from heelwright.takings.models import Payment, Sale
-from heelwright.takings.reading import line_of, payment_told, rate_text, sale_told
+from heelwright.takings.reading import line_of, money_text, payment_told, rate_text, sale_told
 from heelwright.takings.rules.told import books, standing
 from heelwright.takings.rules.totals import summed
 from heelwright.tenancy.models import Device
@@ -35,7 +34,7 @@ def receipt(language: str, reader: Device, row_id: UUID) -> dict[str, Any]:
     sale, words, now = _sale(reader, row_id), WORDS[language], clock.now()
     practice, lines = reader.practice, [line_of(line) for line in sale.lines]
     found = summed(lines, sale.tax_on_top, sale.currency)
-    money = partial(_money, sale.currency)
+    money = partial(money_text, sale.currency)
     taxed = "tax_added" if sale.tax_on_top else "tax_in_it"
     return {
         "language": language,
@@ -75,10 +74,6 @@ def _sale(reader: Device, row_id: UUID) -> Sale:
             "corrected", "This sale was corrected.", "Open what stands for it now.", "row_id"
         )
     return sale
-
-
-def _money(currency: str, amount: Decimal) -> str:
-    return f"{rounded(amount, currency)} {currency}".strip()
 
 
 def _named(told: dict[str, Any], words: dict[str, str], money: Any) -> str:

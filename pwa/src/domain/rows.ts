@@ -69,6 +69,8 @@ interface Closer {
   >;
   /** A coordinator is not told the note. */
   waiting: { state: "waiting" | "stopped" } & Partial<Pick<WireRows["waiting"], "note">>;
+  /** Issued on this phone, it has no number until the server gives it one. */
+  invoice: { number: number | null };
   round: { state: "planned" | "closed" | "cancelled" };
   /** `record` is empty until the visit has ended. */
   visit: {

@@ -24,6 +24,7 @@ const phone = {
   vehicle: [{ id: "v", row: { name: "Blue estate" } }],
   paper: [{ id: "p", row: { name: "First aid" } }],
   sale: [{ id: "s", row: { paid: "cash" } }],
+  invoice: [{ id: "n", row: { number: 1 } }],
   price_item: [{ id: "i", row: { name: "Foot care" } }],
 } as unknown as OnPhone;
 const unread = Object.fromEntries(Object.keys(phone).map((kind) => [kind, null])) as OnPhone;
@@ -115,7 +116,14 @@ describe("a screen of the visit", () => {
     const kept = routes.filter(({ roles }) => roles && !roles.includes("coordinator"));
     const owners = kept.filter(({ roles }) => !roles?.includes("technician"));
     expect(kept).toHaveLength(FOR_TECHNICIANS.length + owners.length);
-    expect(owners.map(({ path }) => path)).toEqual(["prices/new", "prices/:price_item"]);
+    expect(owners.map(({ path }) => path)).toEqual([
+      "invoices",
+      "invoice/:invoice",
+      "facility/:facility/bill",
+      "facility/:facility/bill/:day",
+      "prices/new",
+      "prices/:price_item",
+    ]);
   });
 });
 
@@ -125,6 +133,17 @@ describe("the price list", () => {
     expect(at(address, "coordinator")).toBe("not_for_role");
     expect(at(address, "owner")).toBe("open");
   });
+});
+
+describe("invoices", () => {
+  it.each(["#/invoices", "#/invoice/n", "#/facility/f/bill", "#/facility/f/bill/2026-03-02"])(
+    "%s is the owner's alone",
+    (address) => {
+      expect(at(address, "technician")).toBe("not_for_role");
+      expect(at(address, "coordinator")).toBe("not_for_role");
+      expect(at(address, "owner")).toBe("open");
+    },
+  );
 });
 
 describe("a coordinator", () => {

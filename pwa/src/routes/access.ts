@@ -22,6 +22,7 @@ export const NAMED = [
   "paper",
   "price_item",
   "sale",
+  "invoice",
 ] as const;
 type Named = (typeof NAMED)[number];
 /** Null while it is not read yet. */

@@ -360,6 +360,25 @@ export const routes: readonly AppRoute[] = [
     task: true,
     roles: CARE,
   },
+  { path: "invoices", load: () => import("./invoices/Invoices.svelte"), roles: ["owner"] },
+  {
+    path: "invoice/:invoice",
+    load: () => import("./invoices/Invoice.svelte"),
+    task: true,
+    roles: ["owner"],
+  },
+  {
+    path: "facility/:facility/bill",
+    load: () => import("./invoices/Bill.svelte"),
+    task: true,
+    roles: ["owner"],
+  },
+  {
+    path: "facility/:facility/bill/:day",
+    load: () => import("./invoices/Bill.svelte"),
+    task: true,
+    roles: ["owner"],
+  },
   { path: "bag", load: () => import("./takings/Bag.svelte"), task: true, roles: CARE },
   { path: "prices", load: () => import("./prices/Prices.svelte"), roles: CARE },
   {

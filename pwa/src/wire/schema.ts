@@ -1388,6 +1388,7 @@ export interface components {
             end_watch: components["schemas"]["EndWatch"];
             give_set: components["schemas"]["GiveSet"];
             import_residents: components["schemas"]["ImportResidents"];
+            issue_invoice: components["schemas"]["IssueInvoice"];
             mark_entered_in_error: components["schemas"]["MarkEnteredInError"];
             merge_clients: components["schemas"]["MergeClients"];
             mix_solution: components["schemas"]["MixSolution"];
@@ -1434,6 +1435,7 @@ export interface components {
             stop_waiting: components["schemas"]["StopWaiting"];
             throw_away_solution: components["schemas"]["ThrowAwaySolution"];
             unassign_client: components["schemas"]["AssignClient"];
+            void_invoice: components["schemas"]["VoidInvoice"];
             wait_for_visit: components["schemas"]["WaitForVisit"];
             withdraw_clearance: components["schemas"]["WithdrawClearance"];
             withdraw_consent: components["schemas"]["WithdrawConsent"];
@@ -2210,6 +2212,87 @@ export interface components {
              * @default null
              */
             shank_mm: number | null;
+        };
+        /** InvoiceRow */
+        InvoiceRow: {
+            /** Buyer */
+            buyer: string;
+            /**
+             * Day
+             * Format: date
+             */
+            day: string;
+            /** Days */
+            days: number;
+            /**
+             * Facility
+             * Format: uuid
+             */
+            facility: string;
+            /** How To Pay */
+            how_to_pay: string;
+            /** Number */
+            number: number;
+            /** Reference */
+            reference: string;
+            /** Sales */
+            sales: string[];
+            /** Seller */
+            seller: string;
+            /**
+             * Told At
+             * Format: date-time
+             */
+            told_at: string;
+            /** Void On */
+            void_on: string | null;
+            /** Void Reason */
+            void_reason: string;
+        };
+        /**
+         * IssueInvoice
+         * @description `seller` and `buyer` are names, addresses and numbers as they are to stand on it; `days` is
+         *     in how many days it is to be paid. `first_number` counts for the first one of the practice.
+         */
+        IssueInvoice: {
+            /** Buyer */
+            buyer: string;
+            /**
+             * Day
+             * Format: date
+             */
+            day: string;
+            /** Days */
+            days: number;
+            /**
+             * Facility
+             * Format: uuid
+             */
+            facility: string;
+            /**
+             * First Number
+             * @default 1
+             */
+            first_number: number;
+            /**
+             * How To Pay
+             * @default
+             */
+            how_to_pay: string;
+            /**
+             * Invoice
+             * Format: uuid
+             */
+            invoice: string;
+            /**
+             * Reference
+             * @default
+             */
+            reference: string;
+            /** Sales */
+            sales: string[];
+            /** Seller */
+            seller: string;
         };
         /**
          * KitUsed
@@ -4698,6 +4781,7 @@ export interface components {
             foot_check: components["schemas"]["FootCheckRow"];
             health_screen: components["schemas"]["HealthScreenRow"];
             incident: components["schemas"]["IncidentRow"];
+            invoice: components["schemas"]["InvoiceRow"];
             kit_load: components["schemas"]["LoadRow"];
             kit_solution: components["schemas"]["SolutionRow"];
             kit_thing: components["schemas"]["ThingRow"];
@@ -5781,6 +5865,27 @@ export interface components {
             started_at: string;
             /** State */
             state: string;
+        };
+        /**
+         * VoidInvoice
+         * @description It is not to be paid: its sales can be billed again.
+         */
+        VoidInvoice: {
+            /**
+             * Day
+             * Format: date
+             */
+            day: string;
+            /**
+             * Invoice
+             * Format: uuid
+             */
+            invoice: string;
+            /**
+             * Reason
+             * @default
+             */
+            reason: string;
         };
         /**
          * WaitForVisit

@@ -28,6 +28,7 @@ export type PaperName =
   | "recall_list"
   | "receipt"
   | "receipt_es"
+  | "invoice"
   | "door_list"
   | "handover_sheet";
 

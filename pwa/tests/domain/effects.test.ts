@@ -392,6 +392,28 @@ describe("a consent sheet", () => {
   });
 });
 
+describe("an invoice", () => {
+  const told: CommandArgs["issue_invoice"] = {
+    ...{ invoice: "n", facility: "f", sales: ["s"], day: "2026-11-25", days: 30 },
+    ...{ seller: "Us", buyer: "Them", reference: "", how_to_pay: "", first_number: 118 },
+  };
+
+  it("has no number until the server gives it one, and keeps what it was given", () => {
+    const phone = new Phone().do("issue_invoice", told);
+    expect(phone.at("invoice/n")).toMatchObject({ number: null, sales: ["s"], void_on: null });
+    expect(phone.at("invoice/n")).not.toHaveProperty("first_number");
+  });
+
+  it("is taken back once", () => {
+    const back = { invoice: "n", day: "2026-11-26", reason: "Wrong house" };
+    const phone = new Phone().do("issue_invoice", told).do("void_invoice", back);
+    phone.do("void_invoice", { ...back, day: "2026-11-27", reason: "" });
+    expect(phone.at("invoice/n")).toMatchObject({
+      ...{ void_on: "2026-11-26", void_reason: "Wrong house", sales: ["s"] },
+    });
+  });
+});
+
 describe("every effect", () => {
   it("keeps fields that this app does not know", () => {
     const phone = new Phone();
@@ -417,7 +439,7 @@ describe("every effect", () => {
           ["client", "booking", "visit", "screen", "check", "consent", "referral", "clearance"]
             .concat("staff", "facility", "incident", "device", "row", "offer")
             .concat("thing", "set", "lot", "product", "machine", "load", "solution", "checklist")
-            .concat("step", "end", "use", "change", "vehicle", "travel")
+            .concat("step", "end", "use", "change", "vehicle", "travel", "invoice")
             .map((field) => [field, fc.constantFrom("one", "two")]),
         ),
         decisions: fc.array(

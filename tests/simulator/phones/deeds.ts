@@ -94,6 +94,8 @@ const CHOICES: readonly (readonly [
   ["set_price", 4, "owner", takings.setPrice],
   ["record_sale", 4, CARE, takings.recordSale],
   ["record_payment", 4, CARE, takings.recordPayment],
+  ["issue_invoice", 4, "owner", takings.issueInvoice],
+  ["void_invoice", 2, "owner", takings.voidInvoice],
   ["change_bag", 4, CARE, takings.changeBag],
 ];
 

@@ -46,6 +46,9 @@ export async function recordSale(hand: Hand): Promise<Form> {
     ({ row }) => row.staff === hand.staff,
   );
   const clients = await hand.rows("client");
+  const houses = await hand.rows("facility");
+  const facility =
+    houses.length > 0 && hand.number(2) === 0 ? hand.one(houses).id : null;
   const before = own.length > 0 && hand.number(3) === 0 ? hand.one(own) : null;
   const client =
     clients.length > 0 && hand.number(2) === 0 ? hand.one(clients).id : null;
@@ -59,7 +62,7 @@ export async function recordSale(hand: Hand): Promise<Form> {
   return {
     sale: hand.id(),
     client,
-    facility: null,
+    facility,
     visit: before?.row.visit ?? hand.id(),
     day: hand.time().slice(0, 10),
     currency: "EUR",
@@ -100,4 +103,33 @@ export async function changeBag(hand: Hand): Promise<Form | null> {
     what: "taken",
     by: 1 + hand.number(9),
   };
+}
+
+/** What was sold at a house and is not paid, whatever else became of it: some are refused. */
+export async function issueInvoice(hand: Hand): Promise<Form | null> {
+  const owed = (await hand.rows("sale")).filter(
+    ({ row }) => row.facility !== null && row.paid === "not_yet",
+  );
+  if (owed.length === 0) return null;
+  const { facility } = hand.one(owed).row;
+  const there = owed.filter(({ row }) => row.facility === facility);
+  return {
+    invoice: hand.id(),
+    facility,
+    sales: [hand.one(there).id],
+    day: hand.time().slice(0, 10),
+    days: 30,
+    seller: "Invented Foot Care",
+    buyer: "Invented House",
+    reference: "",
+    how_to_pay: "",
+    first_number: 1 + hand.number(200),
+  };
+}
+
+export async function voidInvoice(hand: Hand): Promise<Form | null> {
+  const known = await hand.rows("invoice");
+  if (known.length === 0) return null;
+  const { id } = hand.one(known);
+  return { invoice: id, day: hand.time().slice(0, 10), reason: "" };
 }

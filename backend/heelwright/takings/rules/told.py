@@ -64,13 +64,13 @@ def twice(told: Sequence[T]) -> set[str]:
     for one in stand:
         for other in stand:
             if one.id < other.id and one.about == other.about:
-                names, others = _names(one, by_id), _names(other, by_id)
+                names, others = names_of(one, by_id), names_of(other, by_id)
                 if not (names & set(other.beside) or others & set(one.beside)):
                     found |= {one.id, other.id}
     return found
 
 
-def _names(one: Told, by_id: dict[str, T]) -> set[str]:
+def names_of(one: Told, by_id: dict[str, T]) -> set[str]:
     """Itself and whatever it corrects, the first told included."""
     names, left = {one.id}, list(one.replaces)
     while left:
@@ -100,7 +100,7 @@ def books(sales: Sequence[Sale], payments: Sequence[Payment]) -> Books:
     unpaid: dict[str, Decimal] = {}
     now: dict[str, str] = {}
     for sale in standing(sales):
-        now |= dict.fromkeys(_names(sale, by_id), sale.id)
+        now |= dict.fromkeys(names_of(sale, by_id), sale.id)
         if sale.id in doubled:
             continue
         if sale.paid == "not_yet":

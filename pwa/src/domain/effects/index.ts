@@ -87,6 +87,8 @@ const EFFECTS: { [N in CommandName]: Effect<N> } = {
   set_price: takings.setPrice,
   record_sale: takings.recordSale,
   record_payment: takings.recordPayment,
+  issue_invoice: takings.issueInvoice,
+  void_invoice: takings.voidInvoice,
   change_bag: takings.changeBag,
   start_visit: visits.startVisit,
   complete_visit: visits.completeVisit,

@@ -27,6 +27,25 @@ export const recordPayment: Effect<"record_payment"> = ({ payment, ...told }, ma
   put("payment", payment, { ...told, staff: made.staff, told_at: made.at }, null),
 ];
 
+/** Its number comes with the feed: only the server can give one that nobody else has. */
+export const issueInvoice: Effect<"issue_invoice"> = (
+  { invoice, first_number: _, ...told },
+  made,
+) => [
+  put(
+    "invoice",
+    invoice,
+    { ...told, number: null, told_at: made.at, void_on: null, void_reason: "" },
+    null,
+  ),
+];
+
+export const voidInvoice: Effect<"void_invoice"> = ({ invoice, day, reason }) => [
+  amend("invoice", invoice, (row) =>
+    row.void_on === null ? { void_on: day, void_reason: reason } : {},
+  ),
+];
+
 export const changeBag: Effect<"change_bag"> = ({ change, ...told }, made) => [
   put("bag_change", change, { ...told, staff: made.staff, told_at: made.at }, null),
 ];

@@ -68,7 +68,7 @@ function knows(one: Told, names: ReadonlySet<string>): boolean {
 }
 
 /** Itself and whatever it corrects, the first told included. */
-function namesOf(one: Told, byId: ReadonlyMap<string, Told>): Set<string> {
+export function namesOf(one: Told, byId: ReadonlyMap<string, Told>): Set<string> {
   const names = new Set([one.id]);
   const left = [...one.replaces];
   for (let name = left.pop(); name !== undefined; name = left.pop()) {

@@ -10,6 +10,7 @@ import { weekForm } from "../hours/hours-form";
 import { blankForm, cardOf } from "../client/card-form";
 import { saidOf } from "../clearance/limits-of";
 import { blankConsent } from "../consent/form";
+import { billAgain } from "../invoices/bill";
 import { blankHouse } from "../facilities/house-form";
 import { blankFeet } from "../foot-check/form";
 import { blankScreen } from "../health-screen/form";
@@ -103,6 +104,11 @@ const BACK: { [N in CommandName]?: Back<N> } = {
       to,
     };
   },
+  issue_invoice: (args) => ({
+    draft: `bill/${args.facility}/`,
+    value: billAgain(args),
+    to: `/facility/${args.facility}/bill`,
+  }),
   set_price_item: ({ item, seen, ...again }) => ({
     draft: seen === null ? "prices/new" : `prices/${item}`,
     value: seen === null ? { ...blankItem(), ...again } : { ...blankItem(), again },

@@ -54,6 +54,7 @@ export type FileKind = Exclude<
   | "sale"
   | "sold_to"
   | "payment"
+  | "invoice"
   | "bag_change"
   | "watch"
   | "paper"

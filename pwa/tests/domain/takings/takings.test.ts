@@ -2,9 +2,10 @@
 import { describe, expect, it } from "vitest";
 
 import { minorOf, moneyText, placesOf, readMoney } from "../../../src/domain/money";
+import { billed, states } from "../../../src/domain/takings/invoices";
 import { priceOn } from "../../../src/domain/takings/prices";
 import { books } from "../../../src/domain/takings/told";
-import { summed } from "../../../src/domain/takings/totals";
+import { amountOf, summed } from "../../../src/domain/takings/totals";
 import vectors from "../../../../tests/parity/takings.json";
 
 describe("money", () => {
@@ -69,5 +70,33 @@ describe("what was received and what is due", () => {
     expect(found.received.map(({ day, way, amount }) => [day, way, amount])).toEqual(received);
     expect(Object.fromEntries(found.unpaid)).toEqual(unpaid);
     expect([...found.doubled].sort()).toEqual(doubled);
+  });
+});
+
+describe("whether a sale can be billed", () => {
+  it.each(vectors.states.cases)("$why", ({ sales, payments, billed: on, states: expected }) => {
+    const found = states(sales, payments, new Set(on));
+    expect(Object.fromEntries(found)).toEqual(expected);
+  });
+});
+
+describe("what an invoice comes to", () => {
+  it.each(vectors.bills.cases)("$why", ({ sales, on_top, currency, lines, by_rate, total }) => {
+    const told = sales.map((sale) =>
+      sale.map(({ price, discount, ...line }) => ({
+        ...line,
+        price: minorOf(price, currency),
+        discount: minorOf(discount, currency),
+      })),
+    );
+    const found = billed(told, on_top);
+    const text = (minor: number) => moneyText(minor, currency);
+    const listed = found.lines.map((line) => [
+      ...[line.name, line.quantity, text(line.price), text(line.discount)],
+      ...[line.tax, text(amountOf(line))],
+    ]);
+    expect(listed).toEqual(lines);
+    expect(found.byRate.map(({ rate, net, tax }) => [rate, text(net), text(tax)])).toEqual(by_rate);
+    expect(text(found.total)).toBe(total);
   });
 });
