@@ -2268,7 +2268,7 @@ export const en = {
   "round.title": "Plan a round",
   "round.when": "When, and with whom",
   "round.starts": "Begins at",
-  "round.minutes": "Minutes for each",
+  "round.minutes": "Time for each",
   "round.technicians": "Technicians",
   "round.technicians_help": "Several share the corridors. They must have been given this facility.",
   "round.who": { one: "{count} resident", other: "{count} residents" },
@@ -2320,8 +2320,12 @@ export const en = {
   "round.open": { one: "{count} stop without an answer", other: "{count} stops without an answer" },
   "round.again": "Repeat it",
   "round.again_help":
-    "Plans the same round for later, with whoever is due by then. Nothing is booked until you have looked at it.",
+    "Plans the same round for later, with whoever is due by then or was not seen. Nothing is booked until you have looked at it.",
   "round.weeks": "In how many weeks",
+  "round.again_who": {
+    one: "On {day}, with {count} resident so far",
+    other: "On {day}, with {count} residents so far",
+  },
   "round.again_plan": "Plan it again",
   "round.cancel": "Cancel the round",
   "round.cancel_now": {

@@ -1,7 +1,8 @@
 /** Check: our own rule. */
 import { describe, expect, it } from "vitest";
 import type { Held } from "../../store";
-import { againOn, missed, standing, stopsOf } from "./round-day";
+import type { Resident } from "./plan";
+import { againOn, forNext, missed, standing, stopsOf } from "./round-day";
 
 const round = (id: string, day: string) =>
   ({ id, version: 1, row: { facility: "f", day, state: "planned", note: "" } }) as Held<"round">;
@@ -39,6 +40,24 @@ describe("a round on its day", () => {
 
   it("comes again on the same day of the week, over a change of the clock", () => {
     expect(againOn("2026-10-21", 2)).toBe("2026-11-04");
+  });
+});
+
+describe("who is seen at the next one", () => {
+  it("has who is due by then and who was not seen, without whom a visit or no consent keeps out", () => {
+    const of = (client: string, state: string, consent = "stands", visit = false) =>
+      ({ client, state, booking: visit ? {} : null, states: { consent } }) as unknown as Resident;
+    const living = [
+      ...[
+        of("ana", "due"),
+        of("bo", "open"),
+        of("cy", "open", "missing"),
+        of("di", "due", "", true),
+      ],
+      ...[of("ed", "overdue"), of("flo", "later")],
+    ];
+    const stops = stopsOf(round("1", "2026-11-04"), BOOKINGS);
+    expect(forNext(living, stops)).toEqual(["ana", "bo", "ed"]);
   });
 });
 

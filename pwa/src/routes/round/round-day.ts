@@ -6,6 +6,7 @@ import { dayKey } from "../../words/format";
 import type { CommandArgs } from "../../domain/commands";
 import type { Day, Id } from "../../wire/types";
 import type { Why } from "../booking/change";
+import { dueNow, type Resident, toChoose } from "./plan";
 
 /** What is typed about a round on its day. */
 export interface RoundDayForm {
@@ -75,6 +76,18 @@ export function standing(stops: readonly Held<"booking">[]): CommandArgs["cancel
   return stops
     .filter(({ row }) => row.state === "booked")
     .map(({ id, version }) => ({ booking: id, seen: version }));
+}
+
+/** Who is seen at the next one: whoever is due by then, and whoever was not seen at this one. */
+export function forNext(residents: readonly Resident[], stops: readonly Held<"booking">[]): Id[] {
+  const unseen = new Set(
+    stops.filter(({ row }) => row.state === "not_seen").map(({ row }) => row.client),
+  );
+  const due = new Set(dueNow(residents));
+  return toChoose(
+    residents.filter((one) => due.has(one) || unseen.has(one.client)),
+    true,
+  );
 }
 
 export function againOn(day: Day, weeks: number): Day {
