@@ -9,7 +9,7 @@ from collections.abc import Callable
 from datetime import timedelta
 from pathlib import Path
 
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 from heelwright.ids import new_id
 from tests.services.phone import Phone
@@ -63,6 +63,7 @@ def test_a_coordinator_plans_a_round_by_keyboard(
     hands.waits_until_sent()
     takes_in_the_list(hands, looker, house)
     puts_them_in_order(hands, house)
+    drags_one(page)
     looker.look("round")
     photographed(page, "round")
     page.get_by_role("button", name="Book 4 visits").focus()
@@ -108,6 +109,49 @@ def puts_them_in_order(hands: Hands, house: str) -> None:
     assert "Bo Invented, place 1 of 4" in (page.locator(":focus").get_attribute("aria-label") or "")
     page.keyboard.press("ArrowUp")
     expect(page.get_by_text("10 · Bo Invented is the first already")).to_be_attached()
+
+
+def drags_one(page: Page) -> None:
+    """Down to the end by its handle, and back; with a mouse, then with a finger."""
+    stops = page.get_by_role("list", name="Stops of Olive Owner, in order").get_by_role("listitem")
+    before = ("Bo", "Cy", "Ana", "Di")
+    after = ("Cy", "Ana", "Di", "Bo")
+    stops.first.evaluate("(stop) => stop.scrollIntoView()")
+    touch = page.context.new_cdp_session(page)
+
+    def touched(kind: str, *at: float) -> None:
+        points = [{"x": at[0], "y": at[1]}] if at else []
+        touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+
+    def by_mouse(places: list[tuple[float, float]]) -> None:
+        page.mouse.move(*places[0])
+        page.mouse.down()
+        for place in places:
+            page.mouse.move(*place)
+        page.mouse.up()
+        # It is let go: nothing follows the pointer any more.
+        page.mouse.move(*places[0])
+
+    def by_finger(places: list[tuple[float, float]]) -> None:
+        touched("touchStart", *places[0])
+        for place in places:
+            touched("touchMove", *place)
+        touched("touchEnd")
+
+    for by in (by_mouse, by_finger):
+        for start, end, order in ((0, 3, after), (3, 0, before)):
+            by(way(stops.nth(start), stops.nth(end)))
+            expect(stops).to_have_text([pattern(who) for who in order])
+
+
+def way(of: Locator, to: Locator) -> list[tuple[float, float]]:
+    """From the handle of one stop past the place of another, and off the handles' column."""
+    handle = of.get_by_role("button").first.bounding_box()
+    end = to.bounding_box()
+    assert handle and end
+    x, y = handle["x"] + handle["width"] / 2, handle["y"] + handle["height"] / 2
+    far = end["y"] + (end["height"] + 30 if end["y"] > y else -10)
+    return [(x + step * 10, y + (far - y) * step / 6) for step in range(7)]
 
 
 def pattern(name: str) -> re.Pattern[str]:
