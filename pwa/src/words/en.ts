@@ -1902,6 +1902,7 @@ export const en = {
   "away.keep_help":
     "If you keep them, this phone does not ask again until the card or the bookings change. Other phones still ask.",
   "roads.title": "How a drive is worked out",
+  "roads.which": "For plans, drives are",
   "roads.help": "For the plan of two weeks, which the server makes. Phones always guess.",
   "roads.straight_lines": "Guessed from straight lines",
   "roads.straight_lines_help": "No place leaves your practice’s server.",
@@ -2078,6 +2079,7 @@ export const en = {
   "plan.move_back": "As planned",
   "plan.leave_out": "Leave out",
   "plan.book_day": { one: "Book this visit", other: "Book these {count} visits" },
+  "plan.day_booked": "Everything on this day is booked.",
   "plan.book_all": { one: "Book {count} visit", other: "Book all {count} visits" },
   "plan.tell":
     "The clients do not know of these times yet. Agree them before you book, or move them after.",

@@ -57,6 +57,24 @@ describe("a refused entry", () => {
     });
   });
 
+  it("about a round comes back to the round, or to its plan", () => {
+    const stop = { booking: "b", seen: 4, client: "ana", staff: "me", minutes: 40, service: "" };
+    const visits = [{ ...stop, starts_at: "2026-12-02T11:00:00Z", place: "facility" as const }];
+    const planned = { round: "r", seen: null, facility: "f", day: "2026-12-02", note: "Side door" };
+    expect(backTo("plan_round", { ...planned, visits, meant: [] })).toMatchObject({
+      ...{ draft: "round/f", to: "/facility/f/round" },
+      value: { day: "2026-12-02", note: "Side door", minutes: 40, staff: ["me"], order: ["ana"] },
+    });
+    expect(backTo("close_round", { round: "r", seen: 1, note: "Lift broken" })).toMatchObject({
+      ...{ draft: "round-day/r", to: "/round/r", value: { note: "Lift broken" } },
+    });
+    const why = { code: "other" as const, reason: "Norovirus" };
+    expect(backTo("cancel_round", { round: "r", seen: 1, stops: [], ...why })).toMatchObject({
+      ...{ draft: "round-day/r", to: "/round/r" },
+      value: { cancel: { code: "other", words: "Norovirus" } },
+    });
+  });
+
   it("comes back to the form it was typed on, under that form's draft", () => {
     const args = { screen: "s", client: "c", answers: { diabetes: true }, answered_by: "client" };
     const of_before = { answered_by_name: "", screened_at: "2026-11-25T14:50:00Z" };
