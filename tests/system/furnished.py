@@ -125,7 +125,9 @@ def furnish(app: ServedApp) -> Furnished:
         str(item["item"]),
         str(sale["sale"]),
     )
-    waits = waiting_args(client=done.client, since=done.after(0), first=str(noon.date()))
+    waits = waiting_args(
+        client=done.client, since=done.after(0), first=str(noon.date() + timedelta(days=1))
+    )
     owner.must("wait_for_visit", **waits, note="Rings back after four.")
     resident = HomeVisit(owner.staff, starts_at=noon + timedelta(days=3))
     owner.must("register_client", **resident.card(name="Rae Resident", facility=house, room="4"))

@@ -5,7 +5,7 @@ import type { Form, Hand } from "./hand";
 export async function waitForVisit(hand: Hand): Promise<Form | null> {
   const about = await hand.withClient({});
   const held = (await hand.rows("waiting")).find(
-    ({ row }) => row.client === about?.client,
+    ({ row }) => row.client === about?.["client"],
   );
   const wish = { last: null, times: [], minutes: 30, staff: null };
   return (

@@ -41,9 +41,19 @@ export function listNow(): ListNow {
 
   const known = $derived(knownNow());
   const list = $derived.by(() => {
-    if ([entries, clients, bookings].some(({ current }) => current === null)) return null;
+    const [cards, stand] = [clients.current, bookings.current];
+    if (entries.current === null || cards === null || stand === null) return null;
     const dueLast = (client: Waits["client"]) => toldOf(client).due?.last ?? null;
-    return waitingList(entries.current ?? [], known, dueLast, dayKey(now()));
+    return waitingList(
+      entries.current,
+      { clients: cards, bookings: stand },
+      dueLast,
+      dayKey(now()),
+    );
+  });
+  // Kept live, since a tap asks for offers where nothing on screen has read them.
+  $effect(() => {
+    follow(list, known);
   });
   /** An owner's phone has all visits, a technician's their own, a coordinator's only those of residents. */
   const knowsDayOf = (who: Id) => {
@@ -74,4 +84,9 @@ export function listNow(): ListNow {
       );
     },
   };
+}
+
+/** To read them is all: what nobody reads is not kept up to date. */
+function follow(...read: readonly unknown[]): number {
+  return read.length;
 }
