@@ -34,7 +34,7 @@ def test_a_calendar_gets_the_times_until_the_link_is_ended(scene: Scene, tmp_pat
     scene.hands.sees_heading("Your own calendar")
     scene.hands.tap("Make a new link")
     scene.hands.sees("It is shown here until")
-    scene.hands.sees("No calendar has asked by it yet")
+    scene.hands.sees("No calendar has used it yet")
     address = link_on(scene)
     status, body = asked(address)
     assert status == 200
@@ -64,7 +64,7 @@ def is_told_and_stays_until_it_is_put_away(scene: Scene, address: str) -> None:
     scene.page.reload()
     scene.hands.unlock()
     scene.page.goto("/#/calendar")
-    scene.hands.sees("A calendar asked by it today")
+    scene.hands.sees("A calendar used it today")
     assert link_on(scene) == address
     scene.hands.tap("I have added it")
     scene.hands.sees("shown again")
@@ -81,5 +81,5 @@ def test_one_that_is_made_without_signal_works_once_it_is_sent(scene: Scene) -> 
     address = link_on(scene)
     assert asked(address)[0] == 404
     scene.go_online()
-    scene.hands.sees("No calendar has asked by it yet")
+    scene.hands.sees("No calendar has used it yet")
     assert asked(address)[0] == 200

@@ -2205,10 +2205,10 @@ export const en = {
   "calendar.yours": "Your link",
   "calendar.not_sent":
     "Not sent yet. The link works once this phone has been in touch with the server.",
-  "calendar.since": "A calendar link has been there since {day}.",
-  "calendar.not_asked": "No calendar has asked by it yet.",
-  "calendar.asked_today": "A calendar asked by it today.",
-  "calendar.asked": "A calendar last asked by it on {day}.",
+  "calendar.since": "Made on {day}.",
+  "calendar.not_asked": "No calendar has used it yet.",
+  "calendar.asked_today": "A calendar used it today.",
+  "calendar.asked": "A calendar last used it on {day}.",
   "calendar.add":
     "Copy it. In your calendar app, look for “subscribe”, “add by link” or “from URL”, and paste it there.",
   "calendar.add_later":
