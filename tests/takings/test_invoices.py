@@ -15,9 +15,8 @@ from heelwright.takings.rules.totals import Line, summed
 from tests.factories import ident, invoice_args, payment_args
 from tests.parity.test_takings import some_line
 from tests.sync.phone_model import fresh
-from tests.sync.test_at_once import at_once
 from tests.takings.test_sales import rows_of, sold
-from tests.world import Hand, World, make_world, phone_of
+from tests.world import Hand, World
 
 
 def owed(world: World, hand: Hand | None = None, **more: object) -> str:
@@ -139,32 +138,6 @@ def test_what_corrects_a_billed_sale_is_not_billed_beside_it(world: World) -> No
     void(world, invoice)
     issued(world, third)
     assert numbers(world) == [1, 2]
-
-
-@pytest.mark.django_db(transaction=True)
-def test_two_phones_at_once_get_two_numbers_in_a_row() -> None:
-    """On PostgreSQL each waits for the other; SQLite lets one write at a time."""
-    world = make_world()
-    phones = [world.owner, *(phone_of(world.owner.staff, world.owner.now) for _ in range(3))]
-    deliveries = [
-        (phone, [phone.envelope("issue_invoice", asked(world, owed(world))) for _ in range(3)])
-        for phone in phones
-    ]
-    results = at_once(*deliveries)
-    assert all(one.status == "applied" for receipts in results for one in receipts)
-    assert numbers(world) == list(range(1, 13))
-
-
-@pytest.mark.django_db(transaction=True)
-def test_one_sale_is_on_one_invoice_whoever_is_first() -> None:
-    world = make_world()
-    sale, other = owed(world), phone_of(world.owner.staff, world.owner.now)
-    results = at_once(
-        *((hand, [hand.envelope("issue_invoice", asked(world, sale))])
-          for hand in (world.owner, other))
-    )  # fmt: skip
-    assert sorted(one.status for receipts in results for one in receipts) == ["applied", "refused"]
-    assert numbers(world) == [1]
 
 
 @pytest.mark.django_db
