@@ -7,9 +7,9 @@ from uuid import UUID
 from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
-from heelwright.commandlog.wire import Args, ClockTime, Line, Moment, Text, TimeOfDay, Version
+from heelwright.commandlog.wire import Args, Line, Moment, Text, TimeOfDay, Version
 from heelwright.people.arguments import Skills
-from heelwright.people.times import Span, VisitTimes, one_each_day, ordered
+from heelwright.people.times import Span, one_each_day, ordered
 from heelwright.places.position import Position
 from heelwright.schedule.rules.objections import Code, minute_of
 from heelwright.schedule.rules.repeats import MOST_TIMES, RULE
@@ -170,39 +170,6 @@ class RecordNotSeen(Args):
     booking: UUID
     code: NotSeenCode
     reason: Text = ""
-
-
-class Wish(Args):
-    """A visit that a client waits for: on a day from `first` to `last`, null for any later one, at
-    one of the `times` of the week, by `staff` alone where one is named."""
-
-    first: date
-    last: date | None
-    times: VisitTimes
-    minutes: Minutes
-    staff: UUID | None
-
-    @model_validator(mode="after")
-    def is_a_span(self) -> Self:
-        ordered(self.first, self.last or self.first)
-        return self
-
-
-class WaitForVisit(Wish):
-    """Put a client on the waiting list, or change what they wait for. `seen` is the version of the
-    entry that is changed; null for a new one. A note of null is left as it is."""
-
-    waiting: UUID
-    seen: Version | None = None
-    client: UUID
-    since: ClockTime
-    note: Text | None = None
-
-
-class StopWaiting(Args):
-    waiting: UUID
-    seen: Version
-    code: Literal["booked_elsewhere", "no_longer", "other"]
 
 
 class Break(Args):

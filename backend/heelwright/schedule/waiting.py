@@ -17,9 +17,9 @@ from heelwright.commandlog.seen import still_as_seen
 from heelwright.declarations import FeedKind, Power, Refused
 from heelwright.people.access import client_for, not_away
 from heelwright.people.models import Client
-from heelwright.schedule.arguments import StopWaiting, WaitForVisit, Wish
 from heelwright.schedule.diary import technician
 from heelwright.schedule.models import Waiting
+from heelwright.schedule.waiting_arguments import StopWaiting, WaitForVisit, Wish
 
 PLACE = "client's place on the waiting list"
 
