@@ -128,7 +128,9 @@ def test_five_whole_years_are_not_too_many() -> None:
     assert days("2020-01-01", "2024-12-31").last == date(2024, 12, 31)
 
 
-@pytest.mark.parametrize("cell", ["=1+1", "+cmd", "-x", "@sum", "\tx", "\r=1", "-1+2"])
+@pytest.mark.parametrize(
+    "cell", ["=1+1", "+cmd", "-x", "@sum", "\tx", "\r=1", "-1+2", "\uff1d1+1", "\uff20sum"]
+)
 def test_no_cell_is_a_formula(cell: str) -> None:
     """OWASP, CSV injection (from memory)."""
     assert read(cell) == [["What"], [f"'{cell}"]]

@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 from django.core.cache import cache
+from django.db import connection
 from django.http import HttpResponse
 
 from heelwright import clock
@@ -190,6 +191,24 @@ def test_whom_one_has_no_more_is_not_shown(world: World, tmp_path: Path) -> None
     gone = {"client": world.client, "staff": world.technician.id}
     world.owner.do("unassign_client", gone)
     assert not shared.entries(tmp_path)
+
+
+def test_what_is_booked_while_it_is_read_is_no_trouble(world: World, tmp_path: Path) -> None:
+    calendar = Shared(world.technician)
+    booked: list[str] = []
+
+    def meanwhile(execute: Any, sql: str, *more: Any) -> Any:
+        result = execute(sql, *more)
+        if "schedule_booking" in sql and not booked:
+            booked.append("once")
+            book(world, world.client, days=2)
+        return result
+
+    book(world, world.client, days=1)
+    with connection.execute_wrapper(meanwhile):
+        assert calendar.asked().status_code == 200
+    assert booked
+    assert len(calendar.said(tmp_path)) == 2
 
 
 def test_a_new_link_ends_the_one_before(world: World) -> None:

@@ -231,3 +231,14 @@ def test_a_late_visit_moves_on_its_day_and_to_an_earlier_one_unasked(world: Worl
         technician.do("move_booking", {**moved, "starts_at": at})
     later = {**moved, "starts_at": technician.stamp(days=61)}
     assert technician.no("move_booking", later) == "too_late"
+
+
+@pytest.mark.parametrize(("first", "last"), [(2, 1), (1, 900)])
+def test_days_off_that_are_no_span_name_the_day_to_change(
+    world: World, first: int, last: int
+) -> None:
+    hand = world.technician
+    days = {"first": hand.day(days=first), "last": hand.day(days=last)}
+    refusal = hand.send("add_time_off", {"time_off": ident(), "staff": hand.id, **days}).refusal
+    assert refusal is not None
+    assert (refusal.code, refusal.field) == ("wrong_order", "last")

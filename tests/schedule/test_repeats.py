@@ -64,6 +64,16 @@ def test_a_rule_that_is_none_is_refused(world: World, rule: str, code: str) -> N
         assert refusal.code == code
 
 
+@pytest.mark.parametrize("first", ["0001-01-01", "9999-12-26"])
+def test_days_that_no_calendar_reaches_are_refused(world: World, first: str) -> None:
+    technician = world.technician
+    args = series(technician, world.client) | {"first": first}
+    for rule in ("FREQ=WEEKLY;INTERVAL=99;BYDAY=SU,MO;COUNT=60", args["rule"]):
+        refusal = technician.send("book_series", args | {"rule": rule}).refusal
+        assert refusal is not None
+        assert (refusal.code[:9], refusal.field) == ("date_too_", "first")
+
+
 def test_a_clash_names_its_day_and_can_be_left_out(world: World) -> None:
     technician = world.technician
     technician.book(world.resident, starts_at="2027-01-12T10:30:00Z")

@@ -106,6 +106,33 @@ def test_it_is_cancelled_with_all_that_stands(world: World, two: dict[str, Any])
     assert Round.objects.get().state == "cancelled"
 
 
+def test_it_is_cancelled_where_somebody_has_moved_out_since(
+    world: World, two: dict[str, Any]
+) -> None:
+    world.coordinator.do("plan_round", two)
+    elsewhere, gone = ident(), two["visits"][0]["client"]
+    world.owner.do("register_facility", {"facility": elsewhere, "name": "House elsewhere"})
+    changes = {"client": gone, "seen": 10_000, "changes": {"facility": elsewhere}}
+    world.owner.do("amend_client", changes)
+    stops = [{"booking": one["booking"], "seen": 10_000} for one in two["visits"]]
+    args = {"round": two["round"], "seen": 10_000, "code": "mistake", "stops": stops}
+    world.owner.do("cancel_round", args)
+    assert set(Booking.objects.values_list("state", flat=True)) == {"cancelled"}
+
+
+def test_a_visit_of_another_round_is_not_cancelled_with_this_one(
+    world: World, two: dict[str, Any]
+) -> None:
+    world.coordinator.do("plan_round", two)
+    other = planned(world, stop(world, world.resident, days=7, minutes=50))
+    world.coordinator.do("plan_round", other)
+    stops = [{"booking": one["booking"], "seen": 10_000} for one in other["visits"]]
+    args = {"round": two["round"], "seen": 10_000, "code": "mistake", "stops": stops}
+    refusal = world.coordinator.send("cancel_round", args).refusal
+    assert refusal is not None
+    assert (refusal.code, refusal.field) == ("not_a_stop", "stops")
+
+
 def test_who_lives_elsewhere_and_another_day_are_refused_and_nothing_is_booked(
     world: World,
 ) -> None:

@@ -91,9 +91,22 @@ def test_a_discount_is_not_more_than_the_price(world: World) -> None:
     args["lines"][0] |= {"discount": "38.01"}
     refusal = world.technician.send("record_sale", args).refusal
     assert refusal is not None
-    assert (refusal.code, refusal.field) == ("discount_too_large", "lines.0")
+    assert (refusal.code, refusal.field) == ("discount_too_large", "lines.0.discount")
     args["lines"][0] |= {"discount": "38.00"}
     world.technician.do("record_sale", args)
+
+
+def test_nothing_replaces_itself(world: World) -> None:
+    """It would be told, and stand nowhere."""
+    hand, day = world.technician, world.technician.day()
+    sale, payment = ident(), ident()
+    for name, args in (
+        ("record_sale", sale_args(sale=sale, day=day, replaces=[sale])),
+        ("record_payment", payment_args(payment=payment, sale=sale, day=day, replaces=[payment])),
+    ):
+        refusal = hand.send(name, args).refusal
+        assert refusal is not None
+        assert (refusal.code, refusal.field) == ("replaces_itself", "replaces")
 
 
 def test_the_owner_tells_of_a_payment_and_the_technician_sees_it(world: World) -> None:

@@ -75,10 +75,12 @@ def parse(shape: type[Shape], raw: object, told: Telling) -> Shape:
 
 def refusal(problems: Sequence[Mapping[str, Any]]) -> Refused:
     """A refusal for the first of pydantic's problems. A validator of ours may raise `Refused` codes
-    through PydanticCustomError with `text` and `remedy` in its context."""
+    through PydanticCustomError with `text` and `remedy` in its context; one of a whole shape names
+    the `field` to change there."""
     first = problems[0]
-    field = ".".join(str(part) for part in first["loc"])
     context = first.get("ctx", {})
+    inside = [context["field"]] if "field" in context else []
+    field = ".".join(str(part) for part in (*first["loc"], *inside))
     if "remedy" in context:
         return Refused(first["type"], context["text"], context["remedy"], field=field)
     code, text, remedy = WORDS.get(first["type"], OTHERWISE)

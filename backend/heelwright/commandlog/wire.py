@@ -1,6 +1,6 @@
 """The shapes of the write path on the wire: the envelope of a command and the receipt it gets."""
 
-from datetime import datetime
+from datetime import UTC, date, datetime, time
 from typing import Annotated, Any, Literal
 from uuid import UUID
 
@@ -37,6 +37,12 @@ def plausible(moment: datetime) -> datetime:
     return moment
 
 
+def plausible_day(day: date) -> date:
+    """A day of work, as `plausible`."""
+    plausible(datetime.combine(day, time(), UTC))
+    return day
+
+
 def by_the_clock(moment: datetime, info: ValidationInfo) -> datetime:
     """What a device's clock said. Of one that has lost its time, as it counts by the command's own
     time, which is in the context."""
@@ -46,6 +52,7 @@ def by_the_clock(moment: datetime, info: ValidationInfo) -> datetime:
 
 
 Moment = Annotated[AwareDatetime, AfterValidator(plausible)]
+WorkDay = Annotated[date, AfterValidator(plausible_day)]
 ClockTime = Annotated[AwareDatetime, AfterValidator(by_the_clock)]
 Line = Annotated[str, StringConstraints(max_length=200)]
 Text = Annotated[str, StringConstraints(max_length=4000)]

@@ -6,8 +6,9 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-# What a spreadsheet would take for a formula, and run; a plain number it would not.
-FORMULA = re.compile(r"(?![+-]?\d+(\.\d+)?$)[=+\-@\t\r]")
+# What a spreadsheet would take for a formula, and run, the signs of full width included; a plain
+# number it would not.
+FORMULA = re.compile(r"(?![+-]?\d+(\.\d+)?$)[=+\-@\t\r\n\uff1d\uff0b\uff0d\uff20]")
 
 
 def table(data: Mapping[str, Any]) -> bytes:

@@ -135,7 +135,11 @@ class QuietTime(Args):
             raise PydanticCustomError(
                 "ends_before_start",
                 "ends first",
-                {"text": "This time ends before it starts.", "remedy": "Check both times."},
+                {
+                    "text": "This time ends before it starts.",
+                    "remedy": "Check both times.",
+                    "field": "ends",
+                },
             )
         return self
 

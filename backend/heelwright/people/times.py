@@ -24,7 +24,9 @@ class Span(Args):
     @model_validator(mode="after")
     def ends_later(self) -> Self:
         if self.starts >= self.ends:
-            raise _slip("These hours end before they begin.", "Set the end after the start.")
+            raise _slip(
+                "These hours end before they begin.", "Set the end after the start.", "ends"
+            )
         return self
 
 
@@ -41,10 +43,15 @@ VisitTimes = Annotated[list[Span], Field(max_length=7), one_each_day]
 def ordered(first: date, last: date) -> None:
     """Raise unless the days are a span that somebody can have meant."""
     if not date(2020, 1, 1) <= first <= last < date(2100, 1, 1):
-        raise _slip("The last day lies before the first, or too far off.", "Check both days.")
+        raise _slip(
+            "The last day lies before the first, or too far off.", "Check both days.", "last"
+        )
     if (last - first).days > LONGEST_DAYS:
-        raise _slip("These days are more than a year.", "Enter a shorter time, or two of them.")
+        raise _slip(
+            "These days are more than a year.", "Enter a shorter time, or two of them.", "last"
+        )
 
 
-def _slip(text: str, remedy: str) -> PydanticCustomError:
-    return PydanticCustomError("wrong_order", "slip", {"text": text, "remedy": remedy})
+def _slip(text: str, remedy: str, field: str | None = None) -> PydanticCustomError:
+    inside = {"field": field} if field else {}
+    return PydanticCustomError("wrong_order", "slip", {"text": text, "remedy": remedy, **inside})

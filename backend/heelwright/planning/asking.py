@@ -45,6 +45,7 @@ class PlanAsked(Args):
                 {
                     "text": "These are not one to fourteen days.",
                     "remedy": "Choose a last day at most thirteen days after the first.",
+                    "field": "last",
                 },
             )
         return self

@@ -7,7 +7,7 @@ from uuid import UUID
 from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
-from heelwright.commandlog.wire import Args, Line, Moment, Text, TimeOfDay, Version
+from heelwright.commandlog.wire import Args, Line, Moment, Text, TimeOfDay, Version, WorkDay
 from heelwright.people.arguments import Skills
 from heelwright.people.times import Span, one_each_day, ordered
 from heelwright.places.position import Position
@@ -103,7 +103,7 @@ class BookSeries(Args):
     series: UUID
     client: UUID
     staff: UUID
-    first: date
+    first: WorkDay
     clock: TimeOfDay
     rule: Annotated[str, Field(max_length=200, pattern=RULE)]
     left_out: list[date] = Field(default=[], max_length=MOST_TIMES)
@@ -230,4 +230,6 @@ class RemoveTimeOff(Args):
 
 
 def _slip(text: str, remedy: str) -> PydanticCustomError:
-    return PydanticCustomError("wrong_order", "slip", {"text": text, "remedy": remedy})
+    return PydanticCustomError(
+        "wrong_order", "slip", {"text": text, "remedy": remedy, "field": "latest"}
+    )

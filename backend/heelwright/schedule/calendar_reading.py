@@ -3,10 +3,9 @@ coordinator's houses, as far as they see them in the app; and days off."""
 
 from collections.abc import Iterator
 from datetime import datetime, time, timedelta
-from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from django.db.models import Model, OuterRef, Q, QuerySet, Subquery
+from django.db.models import OuterRef, Q, QuerySet, Subquery
 
 from heelwright.commandlog.models import Access, FeedMark, FeedRow
 from heelwright.declarations import Role
@@ -31,14 +30,14 @@ def entries_of(staff: Staff, now: datetime) -> list[Entry]:
 def _stops(staff: Staff, begin: datetime, end: datetime) -> Iterator[Stop]:
     """A visit that was moved to another day is no stop of its round any more."""
     bookings = _bookings(staff).filter(starts_at__gte=begin, starts_at__lt=end)
-    revised = _revised(staff, "booking", bookings)
     days = dict(Round.objects.filter(pk__in=bookings.values("round")).values_list("pk", "day"))
-    columns = bookings.values_list("pk", "round", "starts_at", "ends_at", "state")
-    for id_, of, starts_at, ends_at, state in columns:
+    dated = bookings.annotate(revised_at=_revised_at(staff, "booking"))
+    columns = dated.values_list("pk", "round", "starts_at", "ends_at", "state", "revised_at")
+    for id_, of, starts_at, ends_at, state, revised_at in columns:
         local = starts_at.astimezone(begin.tzinfo).date()
         on_round = of if of is not None and days.get(of) == local else None
         if on_round is not None or staff.role != Role.COORDINATOR:
-            yield Stop(id_, on_round, starts_at, ends_at, state != "cancelled", revised[id_])
+            yield Stop(id_, on_round, starts_at, ends_at, state != "cancelled", revised_at)
 
 
 def _bookings(staff: Staff) -> QuerySet[Booking]:
@@ -55,17 +54,15 @@ def _days_off(staff: Staff, begin: datetime, end: datetime) -> Iterator[Off]:
     """Their own and the practice's. What for is nobody's business: it may be an illness."""
     days = TimeOff.objects.filter(Q(staff=staff) | Q(staff=None), practice=staff.practice)
     days = days.filter(last__gte=begin.date(), first__lte=end.date())
-    revised = _revised(staff, "time_off", days)
-    for id_, first, last in days.values_list("pk", "first", "last"):
-        yield Off(id_, first, last, revised[id_])
+    dated = days.annotate(revised_at=_revised_at(staff, "time_off"))
+    for columns in dated.values_list("pk", "first", "last", "revised_at"):
+        yield Off(*columns)
 
 
-def _revised(staff: Staff, kind: str, rows: QuerySet[Model]) -> dict[UUID, datetime]:
-    """When each row was last changed: the mark of that transaction, or, where it was trimmed, the
-    next one."""
+def _revised_at(staff: Staff, kind: str) -> Subquery:
+    """When a row was last changed: the mark of that transaction, or, where it was trimmed, the next
+    one. Of one statement with the row, so that none can come or go in between."""
     marks = FeedMark.objects.filter(practice=staff.practice, seq__gte=OuterRef("seq"))
-    changes = FeedRow.objects.filter(practice=staff.practice, kind=kind)
-    dated = changes.filter(row_id__in=rows.values("pk")).annotate(
-        at=Subquery(marks.order_by("seq").values("made_at")[:1])
-    )
-    return dict(dated.values_list("row_id", "at"))
+    changes = FeedRow.objects.filter(practice=staff.practice, kind=kind, row_id=OuterRef("pk"))
+    at = Subquery(marks.order_by("seq").values("made_at")[:1])
+    return Subquery(changes.annotate(at=at).values("at")[:1])

@@ -54,7 +54,7 @@ def close_round(act: Act, args: CloseRound) -> None:
 def cancel_round(act: Act, args: CancelRound) -> None:
     cancelled = _open_round(act, args.round, args.seen)
     bookings = [open_booking(act, stop.booking, stop.seen) for stop in args.stops]
-    _belong(cancelled, bookings)
+    _are_stops(cancelled, bookings)
     for booking in bookings:
         booking.state = "cancelled"
         booking.reason, booking.cancel_reason = args.code, args.reason
@@ -115,20 +115,37 @@ def _open_round(act: Act, round_id: UUID, seen: int) -> Round:
     return found
 
 
-def _belong(of: Round, bookings: Sequence[Booking]) -> None:
-    """Raise Refused for a stop on another day, of another round, or of somebody who does not live
-    in the house."""
-    zone = ZoneInfo(of.practice.zone)
+def _belong(planned: Round, bookings: Sequence[Booking]) -> None:
+    """Raise Refused for a visit on another day, or to somebody who does not live in the house."""
     for booking in bookings:
-        local = booking.starts_at.astimezone(zone).date()
-        if (local, booking.round, booking.client.facility_id) != (of.day, of.pk, of.facility_id):
-            raise Refused(
-                "not_a_stop",
+        if not _on_its_day(planned, booking) or booking.client.facility_id != planned.facility_id:
+            raise _no_stop(
+                booking,
                 "One visit is on another day, or its client does not live in this facility.",
-                "Sync, look at the round, and leave that visit out.",
-                field="visits",
-                about=About("booking", booking.pk),
+                "visits",
             )
+
+
+def _are_stops(of: Round, bookings: Sequence[Booking]) -> None:
+    """Raise Refused for a visit that is none of the round. One to somebody who has moved out since
+    it was planned is."""
+    for booking in bookings:
+        if not _on_its_day(of, booking) or booking.round != of.pk:
+            raise _no_stop(booking, "One visit is on another day, or of another round.", "stops")
+
+
+def _on_its_day(of: Round, booking: Booking) -> bool:
+    return booking.starts_at.astimezone(ZoneInfo(of.practice.zone)).date() == of.day
+
+
+def _no_stop(booking: Booking, text: str, field: str) -> Refused:
+    return Refused(
+        "not_a_stop",
+        text,
+        "Sync, look at the round, and leave that visit out.",
+        field=field,
+        about=About("booking", booking.pk),
+    )
 
 
 def _nothing_open(of: Round, remedy: str) -> None:

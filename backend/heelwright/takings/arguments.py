@@ -88,7 +88,11 @@ class SaleLine(BaseModel):
             raise PydanticCustomError(
                 "discount_too_large",
                 "discount too large",
-                {"text": "A discount is more than the price.", "remedy": "Check the discount."},
+                {
+                    "text": "A discount is more than the price.",
+                    "remedy": "Check the discount.",
+                    "field": "discount",
+                },
             )
         return self
 
@@ -115,8 +119,13 @@ class RecordSale(Args):
             raise PydanticCustomError(
                 "missing_field",
                 "no lines",
-                {"text": "Nothing was sold.", "remedy": "Add what was sold."},
+                {"text": "Nothing was sold.", "remedy": "Add what was sold.", "field": "lines"},
             )
+        return self
+
+    @model_validator(mode="after")
+    def corrects_another(self) -> Self:
+        _not_among(self.sale, self.replaces)
         return self
 
     @model_validator(mode="after")
@@ -135,6 +144,11 @@ class RecordPayment(Args):
     way: Way
     beside: Others = []
     replaces: Others = []
+
+    @model_validator(mode="after")
+    def corrects_another(self) -> Self:
+        _not_among(self.payment, self.replaces)
+        return self
 
 
 Block = Annotated[str, StringConstraints(min_length=1, max_length=600)]
@@ -173,6 +187,20 @@ class ChangeBag(Args):
     by: int = Field(ge=-9_999, le=9_999)
 
 
+def _not_among(own: UUID, replaces: list[UUID]) -> None:
+    """What replaces itself would stand nowhere."""
+    if own in replaces:
+        raise PydanticCustomError(
+            "replaces_itself",
+            "replaces itself",
+            {
+                "text": "An entry cannot replace itself.",
+                "remedy": "Enter the correction again.",
+                "field": "replaces",
+            },
+        )
+
+
 def _in_places(currency: str, *amounts: str) -> None:
     if any(len(amount.partition(".")[2]) != places(currency) for amount in amounts):
         raise PydanticCustomError(
@@ -181,5 +209,6 @@ def _in_places(currency: str, *amounts: str) -> None:
             {
                 "text": "An amount has more or fewer decimals than its currency.",
                 "remedy": "Enter the amount again.",
+                "field": "lines",
             },
         )

@@ -72,6 +72,7 @@ class RecordTravel(Args):
                 {
                     "text": "A day of travel cannot replace itself.",
                     "remedy": "Enter the correction again.",
+                    "field": "replaces",
                 },
             )
         return self
@@ -86,6 +87,7 @@ class RecordTravel(Args):
                 {
                     "text": "The odometer shows less at the end than at the start.",
                     "remedy": "Check both readings.",
+                    "field": "odometer_end",
                 },
             )
         return self
