@@ -6,7 +6,7 @@ Source of the numbers asked for: the project's own requirement (no outside sourc
 from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from itertools import pairwise
 from uuid import UUID
 from zoneinfo import ZoneInfo
@@ -21,7 +21,8 @@ from heelwright.intake.rules import standing
 from heelwright.kit.facts import facts_of
 from heelwright.kit.models import Load, Thing, Use
 from heelwright.people.models import Client, Facility
-from heelwright.schedule.models import Booking
+from heelwright.schedule.models import Booking, Round, TimeOff, Waiting
+from heelwright.schedule.rounds import stops_of
 from heelwright.settings.demonstration.load import Loaded
 from heelwright.takings.models import Sale, SoldTo
 from heelwright.tenancy.models import Practice, Staff
@@ -244,6 +245,31 @@ def test_a_month_was_sold_but_the_last_day_and_some_is_still_due(loaded: Loaded)
     told = {sale.visit for sale in sales}
     assert visits.latest("started_at").pk not in told
     assert SoldTo.objects.count() == len(sales) > 5
+
+
+def test_one_round_is_closed_with_somebody_not_seen_and_one_is_planned(loaded: Loaded) -> None:
+    closed, planned = Round.objects.order_by("day")
+    assert (closed.state, planned.state) == ("closed", "planned")
+    assert timedelta() < NOW.date() - closed.day <= timedelta(days=8)
+    assert timedelta() < planned.day - NOW.date() <= timedelta(days=3)
+    answers = Counter(stop.state for stop in stops_of(closed))
+    assert answers == {"done": 3, "not_seen": 1}
+    missed = stops_of(closed).get(state="not_seen")
+    assert (missed.client.name, missed.reason) == ("Millicent Farrowdene", "asleep")
+    assert Counter(stop.state for stop in stops_of(planned)) == {"booked": 3}
+
+
+def test_days_off_a_repeat_and_wishes_lie_ahead(loaded: Loaded) -> None:
+    off = list(TimeOff.objects.all())
+    assert {time_off.staff and time_off.staff.name for time_off in off} == {None, "Hana Quillby"}
+    assert all(NOW.date() < time_off.first <= time_off.last for time_off in off)
+    repeated = Booking.objects.exclude(series=None).order_by("starts_at")
+    assert len({visit.series for visit in repeated}) == 1
+    assert len(repeated) == 3
+    own_times = [client for client in Client.objects.all() if client.visit_times]
+    assert len(own_times) == 2
+    firsts = [date.fromisoformat(entry.wish["first"]) for entry in Waiting.objects.all()]
+    assert sorted((first - NOW.date()).days for first in firsts) == [1, 14]
 
 
 def test_the_packing_list_is_checked_with_the_rows_of_this_practice(loaded: Loaded) -> None:

@@ -17,11 +17,13 @@ from heelwright.commandlog.wire import Envelope, Receipt
 from heelwright.people.api import NewDevice, enrol_device
 from heelwright.people.founding import Founder, found_practice
 from heelwright.rulebook import Book, book_for
+from heelwright.settings.demonstration.ahead import ahead
 from heelwright.settings.demonstration.course import World
 from heelwright.settings.demonstration.diary import Diary
 from heelwright.settings.demonstration.hours import hours
 from heelwright.settings.demonstration.kit import work_with_kit
 from heelwright.settings.demonstration.log import Log, Sent, deliveries
+from heelwright.settings.demonstration.rounds import rounds
 from heelwright.settings.demonstration.scenario import Scenario, read
 from heelwright.settings.demonstration.takings import takings
 from heelwright.settings.demonstration.travel import travel
@@ -106,10 +108,12 @@ def load(folder: Path, now: datetime, chance: random.Random) -> Loaded:
         diary = Diary(practice.zone, today)
         world = World(scenario, phones.book, diary, year, today, staff, facilities)
         live(world)
+        rounds(world)
         work_with_kit(world)
         travel(world)
         takings(world)
         hours(world)
+        ahead(world)
         phones.deliver(year.sent)
     return Loaded(scenario, console.practice_id, len(phones.receipts))
 

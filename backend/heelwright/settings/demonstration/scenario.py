@@ -10,6 +10,7 @@ from pydantic import BaseModel, ConfigDict
 
 from heelwright.declarations import Role
 from heelwright.intake.rules import Level
+from heelwright.people.times import Span
 from heelwright.places.position import Position
 from heelwright.rulebook.mileage_entries import Unit, VehicleKind
 
@@ -70,6 +71,25 @@ class Vehicle(Shape):
     plate: str
 
 
+class DaysOff(Shape):
+    """From so many days after today, or the Monday after. Without `who` it is everybody's."""
+
+    who: str | None = None
+    name: str
+    first: int
+    days: int
+
+
+class Round(Shape):
+    """The newest day on which residents were visited, or, where it is not `over`, the next one.
+    `not_seen` has the reason beside the name."""
+
+    facility: str
+    over: bool
+    note: str = ""
+    not_seen: dict[str, str] = {}
+
+
 class Practice(Shape):
     name: str
     zone: str
@@ -82,6 +102,8 @@ class Practice(Shape):
     clinicians: dict[str, Clinician]
     vehicles: dict[str, Vehicle]
     bases: dict[str, Position]
+    days_off: list[DaysOff]
+    rounds: list[Round]
     kit: list[KitBit]
     softeners: list[Softener]
     remarks: list[str]
@@ -154,6 +176,16 @@ class Today(Shape):
     outcome: Level
 
 
+class Wait(Shape):
+    """All in days from today; `since` so many ago."""
+
+    since: int
+    first: int
+    last: int | None = None
+    times: list[Span] = []
+    note: str = ""
+
+
 class Client(Shape):
     name: str
     born: date
@@ -169,6 +201,9 @@ class Client(Shape):
     address: str = ""
     position: Position | None = None
     entry_note: str = ""
+    visit_times: list[Span] = []
+    repeat: int = 0
+    waits: Wait | None = None
     phone: str = ""
     email: str = ""
     contact: Contact | None = None
