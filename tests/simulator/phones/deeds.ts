@@ -44,15 +44,15 @@ const CHOICES: readonly (readonly [
   ["withdraw_consent", 2, CARE, care.withdrawConsent],
   ["record_clearance", 3, CARE, care.recordClearance],
   ["withdraw_clearance", 2, CARE, care.withdrawClearance],
-  ["record_referral_step", 3, CARE, care.referralStep],
+  ["record_referral_step", 5, CARE, care.referralStep],
   ["record_referral_answer", 4, CARE, care.answerReferral],
   ["record_photo", 3, CARE, care.recordPhoto],
   ["book_visit", 8, ANY, care.bookVisit],
   ["move_booking", 5, ANY, care.moveBooking],
   ["arrange_visits", 3, ANY, care.arrangeVisits],
-  ["plan_round", 4, "owner coordinator", care.planRound],
+  ["plan_round", 6, "owner coordinator", care.planRound],
   ["close_round", 7, ANY, care.closeRound],
-  ["cancel_round", 2, "owner coordinator", care.cancelRound],
+  ["cancel_round", 5, "owner coordinator", care.cancelRound],
   ["cancel_booking", 3, ANY, care.cancelBooking],
   ["book_series", 4, ANY, care.bookSeries],
   ["cancel_series", 6, ANY, care.cancelSeries],
@@ -99,6 +99,17 @@ const CHOICES: readonly (readonly [
   ["change_bag", 4, CARE, takings.changeBag],
 ];
 
+// What chance seldom leads up to, from its beginning.
+const CHAINS: Partial<Record<CommandName, (hand: Hand) => Promise<Deed[]>>> = {
+  assign_facility: people.houseWithSomebody,
+  start_visit: wholeVisit,
+  give_set: visitWithASet,
+  close_round: wholeRound,
+  close_mishap: wholeMishap,
+  set_price: takings.pricedItem,
+  issue_invoice: takings.billedSale,
+  void_invoice: takings.billTakenBack,
+};
 const MOST_TRIES = 3;
 // Each seed favours another part of the commands: in a short run the rare ones come up too, with what they need.
 const PART = 8;
@@ -120,12 +131,8 @@ export async function chooseDeeds(
   ).filter(([[, , who]]) => who.split(" ").includes(hand.role));
   for (let tried = 0; tried < MOST_TRIES; tried += 1) {
     const [name, , , doing] = random.weighted(open);
-    if (name === "start_visit" && hand.number(2) === 0) return wholeVisit(hand);
-    if (name === "give_set" && hand.number(2) === 0) return visitWithASet(hand);
-    if (name === "close_round" && hand.role !== "coordinator") {
-      const whole = await wholeRound(hand);
-      if (whole.length > 0) return whole;
-    }
+    const whole = hand.number(3) > 0 ? await CHAINS[name]?.(hand) : undefined;
+    if (whole !== undefined && whole.length > 0) return whole;
     const args = await doing(hand);
     if (args !== null) return [{ name, args }];
   }
@@ -142,8 +149,26 @@ async function wholeVisit(hand: Hand): Promise<Deed[]> {
   return [{ name: "register_client", args: card }, ...made];
 }
 
+/** What went wrong is told and closed. */
+async function wholeMishap(hand: Hand): Promise<Deed[]> {
+  const told = await care.reportMishap(hand);
+  if (told === null) return [];
+  const { mishap } = told;
+  const closed = {
+    mishap,
+    entry: hand.id(),
+    seen: null,
+    note: "Talked over",
+  };
+  return [
+    { name: "report_mishap", args: told },
+    { name: "close_mishap", args: closed },
+  ];
+}
+
 /** Nobody of it is seen, and it ends. */
 async function wholeRound(hand: Hand): Promise<Deed[]> {
+  if (hand.role === "coordinator") return [];
   const planned = await care.roundsOf(hand);
   if (planned.length === 0) return [];
   const { round, seen, stops } = hand.one(planned);

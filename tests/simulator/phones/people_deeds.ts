@@ -1,5 +1,5 @@
 /** What is done about clients, houses and incidents. Null where there is nothing to do it to. */
-import type { Form, Hand } from "./hand";
+import type { Deed, Form, Hand } from "./hand";
 
 export async function registerClient(hand: Hand): Promise<Form | null> {
   const houses = await hand.rows("facility");
@@ -73,6 +73,17 @@ export function registerFacility(hand: Hand): Promise<Form> {
     address: "",
     phone: "",
   });
+}
+
+/** A new one, and who goes there. */
+export async function houseWithSomebody(hand: Hand): Promise<Deed[]> {
+  const house = await registerFacility(hand);
+  const { facility } = house;
+  const args = { facility, staff: await hand.somebody() };
+  return [
+    { name: "register_facility", args: house },
+    { name: "assign_facility", args },
+  ];
 }
 
 export async function amendFacility(hand: Hand): Promise<Form | null> {
