@@ -18,6 +18,8 @@ def asked_for(staff: Staff, asked: dict[str, Any], now: datetime) -> PlanningRun
     """One at a time: whoever asks again calls off what they asked for before."""
     run = PlanningRun(practice=staff.practice, staff=staff, asked_at=now, heard_at=now, asked=asked)
     with transaction.atomic():
+        # Two phones of one person that ask at once: each waits for the other.
+        Staff.objects.select_for_update(no_key=True).get(pk=staff.pk)
         _unfinished(staff).update(state="cancelled")
         run.save(force_insert=True)
     return run
