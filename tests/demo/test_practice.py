@@ -24,7 +24,7 @@ from heelwright.people.models import Client, Facility
 from heelwright.schedule.models import Booking, Round, TimeOff, Waiting
 from heelwright.schedule.rounds import stops_of
 from heelwright.settings.demonstration.load import Loaded
-from heelwright.takings.models import Sale, SoldTo
+from heelwright.takings.models import Invoice, Sale, SoldTo
 from heelwright.tenancy.models import Practice, Staff
 from heelwright.trips.models import TravelDay
 from heelwright.visits.models import Visit
@@ -245,6 +245,21 @@ def test_a_month_was_sold_but_the_last_day_and_some_is_still_due(loaded: Loaded)
     told = {sale.visit for sale in sales}
     assert visits.latest("started_at").pk not in told
     assert SoldTo.objects.count() == len(sales) > 5
+
+
+def test_the_closed_round_is_billed_and_another_facility_can_be(loaded: Loaded) -> None:
+    closed = Round.objects.get(state="closed")
+    (invoice,) = Invoice.objects.all()
+    assert (invoice.number, invoice.facility_id) == (101, closed.facility_id)
+    assert invoice.day == closed.day + timedelta(days=1)
+    billed = Sale.objects.filter(pk__in=invoice.sales)
+    seen = Visit.objects.filter(booking__in=stops_of(closed).filter(state="done"))
+    assert {sale.visit for sale in billed} == {visit.pk for visit in seen}
+    assert len(billed) == 3
+    owed = Sale.objects.exclude(facility=None).exclude(pk__in=invoice.sales)
+    assert {sale.paid for sale in owed} == {"not_yet"}
+    at_home = {sale.paid for sale in Sale.objects.filter(facility=None)}
+    assert {"not_yet", "card"} <= at_home
 
 
 def test_one_round_is_closed_with_somebody_not_seen_and_one_is_planned(loaded: Loaded) -> None:

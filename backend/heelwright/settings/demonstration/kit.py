@@ -10,7 +10,7 @@ from uuid import UUID
 from heelwright.settings.demonstration.course import World
 from heelwright.settings.demonstration.cupboard import GOOD, PACKED, Cupboard
 from heelwright.settings.demonstration.log import Sent
-from heelwright.settings.demonstration.scenario import InstrumentSet
+from heelwright.settings.demonstration.scenario_kit import InstrumentSet
 
 SINCE_DAYS = 28
 MORNING, LEFT, EVENING, LATE = time(7, 30), time(8, 10), time(17, 50), time(19, 30)

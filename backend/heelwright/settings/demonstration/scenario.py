@@ -6,21 +6,18 @@ from pathlib import Path
 from typing import Any, Literal
 
 import yaml
-from pydantic import BaseModel, ConfigDict
 
 from heelwright.declarations import Role
 from heelwright.intake.rules import Level
 from heelwright.people.times import Span
 from heelwright.places.position import Position
 from heelwright.rulebook.mileage_entries import Unit, VehicleKind
+from heelwright.settings.demonstration.scenario_kit import Kit
+from heelwright.settings.demonstration.shape import Shape
 
 Answer = bool | int | float | str | list[str]
 Answers = dict[str, Answer]
 Foot = Literal["left", "right"]
-
-
-class Shape(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
 
 
 class Person(Shape):
@@ -92,6 +89,7 @@ class Round(Shape):
 
 class Practice(Shape):
     name: str
+    address: str
     zone: str
     units: str
     reply_to: str
@@ -212,73 +210,6 @@ class Client(Shape):
     event: Event | None = None
     held_by: list[str] = []
     today: Today | None = None
-
-
-class Last(Shape):
-    """What was done with a set yesterday evening; by two, each without knowing of the other."""
-
-    what: Literal["take_out", "soil", "through", "interrupted", "wiped_again"]
-    by: list[str]
-    note: str = ""
-
-
-class Labelled(Shape):
-    label: str
-    name: str
-
-
-class InstrumentSet(Labelled):
-    holds: str
-    made_ready: Literal["wrapped", "unwrapped", "wiped"] = "wrapped"
-    worked_with: bool = False
-    last: Last | None = None
-
-
-class Machine(Labelled):
-    """`serviced` and `done` are days ago; `done` by the kind of check."""
-
-    machine: str
-    serial: str
-    serviced: int | None = None
-    done: dict[str, list[int]]
-
-
-class Disinfectant(Labelled):
-    used_for: str
-    active: str
-    batch: str
-    contact_minutes: float
-    expires_in: int
-    stock_percent: float | None = None
-    use_ppm: float | None = None
-    mixed_keeps_hours: float | None = None
-
-
-class Lot(Labelled):
-    supply: str
-    lot: str
-    count: int
-    expires_in: int | None = None
-    counted: int | None = None
-
-
-class Mixed(Shape):
-    product: str
-    volume_ml: float
-
-
-class Kit(Shape):
-    """Whatever names a thing names it by its label."""
-
-    holds: dict[str, list[dict[str, Any]]]
-    sets: list[InstrumentSet]
-    machines: list[Machine]
-    products: list[Disinfectant]
-    mixed: Mixed
-    lots: list[Lot]
-    visit_takes: dict[str, int]
-    visit_wipes_with: str
-    not_needed: list[str]
 
 
 class Scenario(Shape):

@@ -19,10 +19,13 @@ PRICES = {
 }
 WAYS = ("cash", "card", "card", "transfer", "cheque")
 BEFORE_LAST = -2
+DAYS_TO_PAY, FIRST_NUMBER = 30, 101
+HOW_TO_PAY = "By cheque to the address above (invented)."
 
 
 def takings(world: World) -> None:
-    """After the year. The visits of the last day are left to be told, and one sale is not paid."""
+    """After the year and its rounds. The visits of the last day are left to be told. At home one
+    day is not paid; facilities pay by invoice."""
     since = world.today - timedelta(days=SINCE_DAYS)
     owner = world.scenario.practice.owner
     at = world.diary.at(since, SET_UP)
@@ -48,9 +51,13 @@ def takings(world: World) -> None:
         if one.name == "register_client"
     }
     days = sorted({one.at.date() for one in visits})
+    at_home = sorted({one.at.date() for one in visits if homes[one.args["client"]] is None})
     for one in visits:
-        if one.at.date() != days[-1]:
-            _sell(world, one, items, homes[one.args["client"]], one.at.date() == days[BEFORE_LAST])
+        facility, day = homes[one.args["client"]], one.at.date()
+        if day != days[-1]:
+            owed = facility is not None or day == at_home[BEFORE_LAST]
+            _sell(world, one, items, facility, owed)
+    _bill_rounds(world)
 
 
 def _sell(
@@ -80,3 +87,23 @@ def _line(items: dict[str, UUID], key: str, own: str | None = None) -> dict[str,
     kind, name, price, tax, _, _ = PRICES[key]
     told = {"item": items[key], "kind": kind, "name": name, "quantity": 1, "tax": tax}
     return told | {"price": own or price, "discount": "0.00"}
+
+
+def _bill_rounds(world: World) -> None:
+    """Those that are closed, the evening after; what else a facility owes can still be billed."""
+    practice, sent = world.scenario.practice, world.log.sent
+    closed = {one.args["round"] for one in sent if one.name == "close_round"}
+    houses = {id_: practice.facilities[key] for key, id_ in world.facilities.items()}
+    planned = [one.args for one in sent if one.name == "plan_round"]
+    sales = [one.args for one in sent if one.name == "record_sale"]
+    for of in (of for of in planned if of["round"] in closed):
+        house, day = houses[of["facility"]], of["day"] + timedelta(days=1)
+        at = world.diary.at(day, EVENING)
+        theirs = [
+            one for one in sales if (one["facility"], one["day"]) == (of["facility"], of["day"])
+        ]
+        told: dict[str, Any] = {"invoice": world.log.new_id(at), "facility": of["facility"]}
+        told |= {"sales": [one["sale"] for one in theirs], "day": day, "days": DAYS_TO_PAY}
+        told |= {"seller": f"{practice.name}\n{practice.address}", "first_number": FIRST_NUMBER}
+        told |= {"buyer": f"{house.name}\n{house.address}", "how_to_pay": HOW_TO_PAY}
+        world.log.say(practice.owner, at, "issue_invoice", **told)

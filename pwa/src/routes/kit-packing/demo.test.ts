@@ -68,7 +68,7 @@ describe("tomorrow", () => {
   it("needs four sets, and one of them is short", () => {
     // 3 visits; 20 % of 3 is 0.6, so 1 spare. There are heel sets 1, 2 and 5.
     expect(list.sets).toMatchObject({ needed: 4, spare: 1, have: 3, short: 1, ruled_out: [] });
-    // Since they were first packed, set 1 was used on 29 October, 3 and 19 November; set 2 on 29 October and 5 November.
+    // Since they were first packed, set 1 was used on 29 October, 3 and 19 November; set 2 on 29 October, 6 and 20 November.
     expect(names(list.sets.chosen)).toEqual(["Heel set 1", "Heel set 2", "Heel set 5"]);
     // Stored too long, the carbide set needs a cycle too, and nobody of the day may have its bits.
     // Two phones told different things of nail set 2, which has nippers and no bits.
