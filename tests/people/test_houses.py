@@ -44,7 +44,10 @@ def test_a_house_of_others_is_not_theirs_to_change(world: World) -> None:
 @pytest.mark.parametrize(
     ("changes", "refusal"),
     [
-        ({"quiet_times": [{**LUNCH, "ends": "12:00"}]}, "ends_before_start changes.quiet_times.0"),
+        (
+            {"quiet_times": [{**LUNCH, "ends": "12:00"}]},
+            "ends_before_start changes.quiet_times.0.ends",
+        ),
         (
             {"quiet_times": [{**LUNCH, "starts": "24:00"}]},
             "wrong_type changes.quiet_times.0.starts",

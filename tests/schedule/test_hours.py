@@ -173,10 +173,10 @@ def test_hours_that_somebody_else_changed_since(world: World) -> None:
 @pytest.mark.parametrize(
     ("day", "field"),
     [
-        ({**MONDAY, "ends": "09:00"}, "days.0"),
+        ({**MONDAY, "ends": "09:00"}, "days.0.ends"),
         ({**MONDAY, "starts": "24:00"}, "days.0.starts"),
         ({**MONDAY, "weekday": 7}, "days.0.weekday"),
-        ({**MONDAY, "breaks": [{**LUNCH, "minutes": 61}]}, "days.0.breaks.0"),
+        ({**MONDAY, "breaks": [{**LUNCH, "minutes": 61}]}, "days.0.breaks.0.latest"),
     ],
 )
 def test_hours_that_cannot_be_are_named(world: World, day: dict[str, Any], field: str) -> None:
