@@ -15,6 +15,7 @@ from playwright.sync_api import Locator, Page, expect
 
 from tests.services.phone import Phone
 from tests.services.served import ServedApp
+from tests.standards.clients import WELL
 from tests.system.device import Device, of_kind
 from tests.system.hands import Hands
 from tests.system.home_visit import HomeVisit, noon_today
@@ -55,6 +56,12 @@ def due_in_a_week(owner: Device, name: str, position: Any) -> UUID:
     return one.client
 
 
+def referred(owner: Device, client: UUID) -> None:
+    """What was asked once more, after the visit."""
+    again = HomeVisit(owner.staff, WELL | {"gout_now": True}, client=client)
+    owner.must("record_screen", **again.screened(screened_at=again.after(45)))
+
+
 def pictured(page: Page, name: str) -> None:
     if not KEPT:
         return
@@ -82,8 +89,8 @@ def test_a_fortnight_is_planned_changed_and_booked(
 ) -> None:
     owner = owner_of(live_server_process)
     going(owner)
-    for north, name in enumerate(PLACED, 1):
-        due_in_a_week(owner, name, door(north))
+    due = [due_in_a_week(owner, name, door(north)) for north, name in enumerate(PLACED, 1)]
+    referred(owner, due[2])
     due_in_a_week(owner, NO_DOOR, None)
     hands = signed_in(new_phone("owner"))
     page = hands.page
@@ -96,6 +103,9 @@ def test_a_fortnight_is_planned_changed_and_booked(
         expect(page.get_by_text("1 visit has no place")).to_be_visible(timeout=60_000)
         focused(page)
         hands.sees("Nobody knows where the door is. Say it on the card.")
+        expect(stop_of(page, PLACED[2])).to_contain_text("Waits for an answer")
+        expect(page.get_by_text("A visit can be booked for when this is lifted.")).to_have_count(1)
+        hands.sees("1 of these clients is on hold")
         pictured(page, "proposal")
         moved_and_kept(hands)
         # What was moved is kept by the new plan.

@@ -2081,6 +2081,10 @@ export const en = {
   "plan.book_day": { one: "Book this visit", other: "Book these {count} visits" },
   "plan.day_booked": "Everything on this day is booked.",
   "plan.book_all": { one: "Book {count} visit", other: "Book all {count} visits" },
+  "plan.held": {
+    one: "{count} of these clients is on hold",
+    other: "{count} of these clients are on hold",
+  },
   "plan.tell":
     "The clients do not know of these times yet. Agree them before you book, or move them after.",
   "plan.again": "Plan again with these changes",
