@@ -1,7 +1,9 @@
 """A round with its visits: planned and cancelled as one, closed once each stop has an answer.
 Check: our own rule."""
 
+from datetime import datetime, timedelta
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -147,3 +149,22 @@ def test_who_lives_elsewhere_and_another_day_are_refused_and_nothing_is_booked(
 def test_two_visits_at_one_time_are_refused_here_too(world: World) -> None:
     one, other = stop(world, world.resident, days=7), stop(world, world.resident, days=7)
     assert world.owner.no("plan_round", planned(world, one, other)) == "double_booked"
+
+
+def test_a_coordinator_is_told_the_time_that_is_taken_and_nothing_else_of_it(
+    world: World,
+) -> None:
+    """In the practice's zone."""
+    elsewhere = stop(world, world.client, days=7)
+    world.technician.do("book_visit", elsewhere)
+    asked = stop(world, world.resident, days=7, minutes=10)
+    refusal = world.coordinator.send("plan_round", planned(world, asked)).refusal
+    assert refusal is not None
+    starts = datetime.fromisoformat(elsewhere["starts_at"]).astimezone(ZoneInfo("Europe/London"))
+    mine = starts + timedelta(minutes=10)
+    on = f"on {starts.day} {starts:%B %Y}"
+    assert refusal.text == (
+        f"You asked for a visit from {mine:%H:%M} to {mine + timedelta(minutes=20):%H:%M} {on}. "
+        "The technician has another visit "
+        f"from {starts:%H:%M} to {starts + timedelta(minutes=20):%H:%M} {on}."
+    )

@@ -6,7 +6,7 @@ Check: our own rule; axe as in test_axe.
 import os
 import re
 from collections.abc import Callable
-from datetime import timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 
 from playwright.sync_api import Locator, Page, expect
@@ -16,11 +16,12 @@ from tests.services.phone import Phone
 from tests.services.served import ServedApp
 from tests.system.device import Device, of_kind
 from tests.system.hands import Hands
-from tests.system.home_visit import noon_today
+from tests.system.home_visit import HomeVisit, noon_today
 from tests.system.practice import hire, owner_of
 from tests.system.test_axe import Looker
 
 CORA = "cora@practice.test"
+CLEO = "cleo@practice.test"
 PICTURES = os.environ.get("HEELWRIGHT_PICTURES")
 LIST = (
     "Name,Date of birth,Room,Corridor,See last\n"
@@ -76,6 +77,67 @@ def test_a_coordinator_plans_a_round_by_keyboard(
     booked = sorted(of_kind(owner.pull(), "booking").values(), key=lambda one: one["starts_at"])
     assert [rows[one["client"]]["name"][:2] for one in booked] == ["Bo", "Cy", "An", "Di"]
     assert not looker.found, "\n\n".join(looker.found)
+
+
+def test_a_round_that_is_refused_leads_to_the_time_that_is_taken(
+    live_server_process: ServedApp, new_phone: Callable[[str], Phone]
+) -> None:
+    """The technician is elsewhere then, with a client of whom the coordinator's phone knows
+    nothing."""
+    owner = owner_of(live_server_process)
+    cleo = hire(live_server_process, owner, CLEO, "coordinator")
+    house = house_of(owner, cleo)
+    noon = noon_today() + timedelta(days=9)
+    books_around(owner, house, noon)
+    phone = new_phone("cleo")
+    phone.open().set_default_timeout(60_000)
+    hands = Hands(phone)
+    looker = Looker(hands)
+    hands.sign_in(CLEO)
+    hands.waits_until_sent()
+    books_after_lunch(hands, house, noon.date())
+    looker.look("round-moves")
+    photographed(hands.page, "round-moves")
+    hands.tap("Book 2 visits")
+    hands.sees("The entry about this was refused")
+    looker.look("round-refused")
+    photographed(hands.page, "round-refused")
+    hands.tap("See why, under Attention")
+    on = f"on {noon.day} {noon:%B %Y}"
+    hands.sees(f"The technician has another visit from 13:00 to 13:40 {on}.")
+    hands.page.get_by_text("What was typed").click()
+    hands.sees("min, by Olive Owner")
+    looker.look("round-attention")
+    photographed(hands.page, "round-attention")
+    told = hands.page.get_by_role("main").inner_text()
+    assert "Somebody Elsewhere" not in told
+    assert house not in told
+    assert not looker.found, "\n\n".join(looker.found)
+
+
+def books_around(owner: Device, house: str, noon: datetime) -> None:
+    """Ana two days later, Bo on the day itself, and after lunch somebody who lives elsewhere."""
+    for name, at, lives in (
+        ("Ana Invented", noon + timedelta(days=2), {"facility": house}),
+        ("Bo Invented", noon + timedelta(hours=2, minutes=15), {"facility": house}),
+        ("Somebody Elsewhere", noon + timedelta(hours=1), {}),
+    ):
+        visit = HomeVisit(owner.staff, starts_at=at)
+        owner.must("register_client", **visit.card(name=name, **lives))
+        owner.must("book_visit", **visit.booked())
+
+
+def books_after_lunch(hands: Hands, house: str, day: date) -> None:
+    page = hands.page
+    page.goto(f"/#/facility/{house}/round")
+    hands.type("Day", day.isoformat())
+    hands.type("Begins at", "13:10")
+    pressed(page, "Olive Owner")
+    expect(page.get_by_role("listitem").filter(has_text="Ana Invented")).to_contain_text("Booked: ")
+    pressed(page, "Ana Invented")
+    stops = page.get_by_role("list", name="Stops of Olive Owner, in order").get_by_role("listitem")
+    moved = stops.filter(has_text="Bo Invented")
+    expect(moved).to_contain_text("Moves the booked visit from 14:15")
 
 
 def puts_them_in_order(hands: Hands, house: str) -> None:

@@ -93,7 +93,7 @@ def _overlap(one: Booking, other: Booking) -> bool:
 def _double_booked(booking: Booking, other: Booking) -> Refused:
     return Refused(
         "double_booked",
-        f"You asked for {_span(booking)}. The technician has another visit from {_span(other)}.",
+        f"You asked for a visit {_span(booking)}. The technician has another visit {_span(other)}.",
         "Choose another time or another technician.",
         field="starts_at",
         about=About("booking", other.pk),
@@ -103,4 +103,4 @@ def _double_booked(booking: Booking, other: Booking) -> Refused:
 def _span(booking: Booking) -> str:
     zone = ZoneInfo(booking.practice.zone)
     start, end = booking.starts_at.astimezone(zone), booking.ends_at.astimezone(zone)
-    return f"{start:%Y-%m-%d %H:%M} to {end:%H:%M}"
+    return f"from {start:%H:%M} to {end:%H:%M} on {start.day} {start:%B %Y}"

@@ -467,6 +467,9 @@ export const en = {
 
   "not_found.title": "Not found",
   "not_found.help": "There is no such thing on this phone. Sync, then look again.",
+  "not_found.refused":
+    "The entry about this was refused, so it is not on this phone. Nothing that was typed is lost.",
+  "not_found.why": "See why, under Attention",
   "not_for_role.title": "Not for your role",
   "not_for_role.help":
     "Only the technicians and the owner have this screen. It is about health answers, the care itself, or the kit.",
@@ -1715,6 +1718,8 @@ export const en = {
   "refused.you_asked": "You asked for",
   "refused.booked_already": "Booked already",
   "refused.booking_line": "{name}, {at}",
+  "refused.visit_line": "{name}, {at}, {minutes} min, by {by}",
+  "refused.somebody": "somebody who is not on this phone",
   "refused.not_on_phone": "A visit to a client who is not on this phone.",
   "attention.incidents": {
     one: "{count} entry under review",
@@ -2291,6 +2296,7 @@ export const en = {
   "round.no_consent_who":
     "Without it nothing is done at the door. Ask them, or who signs for them, before that day: {names}.",
   "round.booked": "{who}: booked for this day",
+  "round.booked_on": "Booked: {day}",
   "round.last": "Last seen {day}",
   "round.never": "No visit on record here",
   "round.anybody": "who is to be seen",
@@ -2306,6 +2312,8 @@ export const en = {
   "round.first_already": "{who} is the first already",
   "round.last_already": "{who} is the last already",
   "round.after": "after {name}",
+  "round.moves_from": "Moves the booked visit from {at}",
+  "round.changes_hands": "Gives the booked visit to somebody else",
   "round.too_early": "Seen last, and not last here",
   "round.too_early_who": "Put at the end, if you can: {names}.",
   "round.clash": "There is another visit then",

@@ -5,7 +5,7 @@ import { dayKey, setPlace } from "../../words/format";
 import { untouched, type BookingChange } from "../booking/change";
 import { blankCard } from "../client/card-form";
 import { backTo, isOther } from "./again";
-import { typedIn } from "./typed";
+import { typedIn, typedVisits } from "./typed";
 
 describe("what was typed", () => {
   it("is all there, line by line, lists and parts included", () => {
@@ -26,6 +26,33 @@ describe("what was typed", () => {
       "bits 1: head mm = 6",
       "bits 1: places = left_heel",
     ]);
+  });
+});
+
+describe("visits that were planned together", () => {
+  it("are told by names and times, and not by ids", () => {
+    setPlace({ zone: "America/New_York", units: "in" }, ["en-US"]);
+    const stop = { booking: "b", seen: null, staff: "me", minutes: 40, service: "" };
+    const at = { starts_at: "2026-12-07T13:45:00Z", place: "facility" as const };
+    const visits = [
+      { ...stop, ...at, client: "ana" },
+      { ...stop, ...at, client: "gone", staff: "gone" },
+    ];
+    const planned = { round: "r", seen: null, facility: "f", day: "2026-12-07", note: "Side door" };
+    const clients = new Map([["ana", "Ana"]]);
+    const known = [clients, new Map([["me", "Tess"]])] as const;
+    const lines = [
+      "visit 1 = Ana, Mon, Dec 7, 2026, 8:45 AM, 40 min, by Tess",
+      "visit 2 = Unknown client, Mon, Dec 7, 2026, 8:45 AM, 40 min, by somebody who is not on this phone",
+    ];
+    const said = (args: Parameters<typeof typedVisits>[0]) =>
+      typedVisits(args, ...known).map(({ field, value }) => `${field} = ${value}`);
+    expect(said({ ...planned, visits, meant: [] })).toEqual([
+      "day = December 7, 2026",
+      "note = Side door",
+      ...lines,
+    ]);
+    expect(said({ visits, meant: [] })).toEqual(lines);
   });
 });
 

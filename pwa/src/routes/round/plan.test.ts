@@ -4,6 +4,7 @@ import type { Held } from "../../store";
 import type { Told } from "../client/resident-states";
 import {
   blankRound,
+  changesOf,
   doubtful,
   planned,
   quietOf,
@@ -82,6 +83,27 @@ describe("a round that is planned", () => {
       ["a", 780, "Lunch"],
       ["c", 820, null],
     ]);
+  });
+
+  it("says who has a visit ahead", () => {
+    const later = held<"booking">("5", visit("b", "2026-12-09T15:00:00Z"));
+    const sooner = held<"booking">("6", visit("b", "2026-11-30T15:00:00Z"));
+    const rows = [HOUSE, CLIENTS, [...BOOKINGS, later, sooner], form, NOW, toldOf] as const;
+    expect(residentsOf(...rows).map(({ client, next }) => [client, next])).toEqual([
+      ["b", "2026-11-30"],
+      ["a", "2026-12-02"],
+      ["c", null],
+    ]);
+  });
+
+  it("says of a visit that stands when it was, and that it changes hands", () => {
+    expect(round.map((stop) => [stop.client, changesOf(stop)])).toEqual([
+      ["b", { from: null, handed: false }],
+      ["a", { from: "15:00", handed: false }],
+      ["c", { from: null, handed: false }],
+    ]);
+    const others = planned(residents, { ...form, starts: "15:00", staff: ["y"], chosen: [] }, []);
+    expect(others.map(changesOf)).toEqual([{ from: null, handed: true }]);
   });
 
   it("moves the visit that stands and books the others, in one", () => {

@@ -59,6 +59,8 @@ export function formOf(args: CommandArgs["plan_round"]): RoundForm {
 export interface Resident extends RoundStop {
   /** The visit that stands on that day already. */
   booking: Held<"booking"> | null;
+  /** The day of the next visit that is booked, from today on. */
+  next: Day | null;
   /** The day of the last visit that was done, as far as this phone knows. */
   last: Day | null;
   states: States;
@@ -86,6 +88,7 @@ export function residentsOf(
     const { id, row } = client;
     const told = toldOf(client);
     const own = bookings.filter((each) => each.row.client === id);
+    const ahead = daysAhead(own, today);
     const done = own.filter((each) => each.row.state === "done");
     const booking = own.find(
       (each) =>
@@ -101,9 +104,10 @@ export function residentsOf(
       see_last: row.see_last ?? false,
       minutes: booking?.row.minutes ?? form.minutes ?? 30,
       booking: booking ?? null,
+      next: ahead.toSorted()[0] ?? null,
       last: done.map((each) => dayKey(each.row.starts_at)).reduce(later, null),
       states: statesOn(told, day),
-      state: dueState(told.due, daysAhead(own, today), day),
+      state: dueState(told.due, ahead, day),
     };
   });
   return walkingOrder(stops, house.row.corridors ?? []);
@@ -155,6 +159,15 @@ export function planned(
       return laid ? [{ ...stop, ...laid, staff }] : [];
     });
   });
+}
+
+/** What the round does to the visit that stands on that day already. */
+export function changesOf({ booking, staff, starts }: Laid) {
+  const before = booking ? clockOf(booking.row.starts_at) : clockAt(starts);
+  return {
+    from: before === clockAt(starts) ? null : before,
+    handed: booking !== null && booking.row.staff !== staff,
+  };
 }
 
 export function quietOf(house: Held<"facility">): Quiet[] {
