@@ -206,6 +206,8 @@ export const en = {
   "fault.screen":
     "This screen could not be opened. The app may have been updated meanwhile. Start it again: what you typed is kept. You unlock again after it.",
   "fault.screen_again": "Start again",
+  "fault.screen_not_kept":
+    "This phone had not kept the whole app yet when the signal went. What you typed is kept. Wait for a signal, then open this screen again.",
   "fault.wrong_sign_in": "The e-mail or the password is not right.",
   "fault.sign_in_needs_more": "This sign-in needs one more step. Ask the owner of the practice.",
   "fault.too_many_tries": "Too many tries. Wait a few minutes, then try again.",
@@ -3054,6 +3056,8 @@ export const en = {
   "miles.odometer_start": "At the start",
   "miles.odometer_end": "At the end",
   "miles.odometer_before": "Last time it showed {n} at the end.",
+  "miles.less_than_before":
+    "This is less than the last time. Check it. If the odometer is a new one, say so in the note.",
   "miles.runs_back": "This is less than at the start. Check both readings.",
   "miles.ran_on": "It went on by {distance}.",
   "miles.rest": "Your ways leave out {distance} of it.",

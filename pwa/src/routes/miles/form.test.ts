@@ -6,6 +6,7 @@ import {
   blankLeg,
   type DayForm,
   formOf,
+  isLess,
   notTold,
   proposed,
   restAsPrivate,
@@ -51,6 +52,13 @@ it("tells what of the odometer no way tells, and takes it for private where told
 it("sees an odometer that runs back", () => {
   expect(runsBack(form({ odometer_start: 10, odometer_end: 9.9 }))).toBe(true);
   expect(runsBack(form({ odometer_start: 10, odometer_end: 10 }))).toBe(false);
+});
+
+it("sees that it shows less than it did the last time", () => {
+  expect(isLess(form({ odometer_start: 10 }), 101)).toBe(true);
+  expect(isLess(form({ odometer_start: 10.1 }), 101)).toBe(false);
+  expect(isLess(form({}), 101)).toBe(false);
+  expect(isLess(form({ odometer_start: 10 }), null)).toBe(false);
 });
 
 it("is told in tenths, and comes back as it was typed", () => {

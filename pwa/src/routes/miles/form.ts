@@ -114,6 +114,11 @@ export function runsBack({ odometer_start, odometer_end }: DayForm): boolean {
   return odometer_start !== null && odometer_end !== null && odometer_end < odometer_start;
 }
 
+/** Whether it shows less than it did before, in tenths: a slip, or another odometer. */
+export function isLess({ odometer_start }: DayForm, before: number | null): boolean {
+  return odometer_start !== null && before !== null && (tenths(odometer_start) ?? 0) < before;
+}
+
 /** What the odometer has and no way tells, in tenths; less than none where the ways are longer. */
 export function notTold(form: DayForm): number | null {
   const ran = ranOn(form);
