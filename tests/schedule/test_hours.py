@@ -110,6 +110,22 @@ def test_a_move_and_an_arrangement_are_asked_about_as_well(world: World) -> None
     technician.do("arrange_visits", {"visits": both, "meant": ["outside_hours"]})
 
 
+@pytest.mark.parametrize(
+    ("second", "says"),
+    [
+        ("2027-07-06T10:00:00Z", "That is outside of the technician's hours."),
+        ("2027-07-12T10:00:00Z", "6 July 2027: That is outside of the technician's hours."),
+    ],
+)
+def test_a_refusal_of_several_says_the_day_where_there_are_several(
+    world: World, second: str, says: str
+) -> None:
+    world.technician.do("set_working_week", week(world.technician, MONDAY))
+    both = [asked(world, "2027-07-06T08:00:00Z"), asked(world, second)]
+    refusal = world.technician.send("arrange_visits", {"visits": both}).refusal
+    assert refusal is not None and refusal.text == says
+
+
 def test_a_break_is_judged_by_where_all_stand(world: World) -> None:
     """Two visits that leave room for the break one by one, and not together."""
     technician = world.technician

@@ -24,12 +24,13 @@ def nothing_against(act: Act, bookings: Sequence[Booking], meant: Collection[str
     """Raise Refused for the first objection that is not among those that a person means."""
     passed = {*meant, *(NOT_TOLD_COORDINATORS if act.role is Role.COORDINATOR else ())}
     surroundings = Surroundings(act, bookings)
+    days = {surroundings.asked(booking).day for booking in bookings}
     for booking in bookings:
         asked = surroundings.asked(booking)
         for code in objections(asked, surroundings.around(booking)):
             if code not in passed:
-                # Of several, the day says which of them is meant.
-                day = f"{asked.day}: " if len(bookings) > 1 else ""
+                # Of several days, the day says which of them is meant.
+                day = f"{asked.day.day} {asked.day:%B %Y}: " if len(days) > 1 else ""
                 raise Refused(
                     code,
                     f"{day}{WORDS[code]}",
