@@ -39,7 +39,8 @@ export interface Proposal {
   moved: { stop: number; starts: number }[];
 }
 
-const GRID_S = 300;
+/** Visits that move begin on whole five minutes. */
+export const GRID_S = 300;
 
 /** The stops in the order in which they are booked. */
 export function propose(stops: readonly DayStop[], outset: Outset, travel: Travel): Proposal {

@@ -40,6 +40,8 @@ const ROWS: DayRows = {
 };
 const ASKED = {
   ...{ me: "me", day: DAY, locked: ["late"] },
+  // A kilometre a minute.
+  travel: { road_percent: 100, speeds: [{ up_to_m: null, km_h: 60 }] },
   now: new Date(`${DAY}T09:00:00Z`),
   dayOf: (at: string | Date) => new Date(at).toISOString().slice(0, 10),
   moment: (day: string, clock: string) => new Date(`${day}T${clock}:00Z`),
@@ -56,20 +58,41 @@ test("my booked visits of the day, by their times, each with its place", () => {
   expect(unknown).toEqual([]);
   const begins = epoch("09:00");
   const day = { ends: MIDNIGHT, to: null, breaks: [] };
-  expect(outset).toEqual({ begins, from: null, leaves: 0, ...day });
+  expect(outset).toEqual({ begins, from: null, leaves: begins, ...day });
 });
 
 test("a day goes from my base, where it is known, and ends there", () => {
   const position = { lat: 51.4, lon: 0, source: "typed", accuracy_m: null } as const;
   const bases = [held<"base">("me", { position }), held<"base">("you", { position: HOUSE })];
   const rows = { ...ROWS, bases };
-  expect(toOrder(rows, ASKED).outset).toMatchObject({ from: position, leaves: 0, to: position });
+  const eve = { ...ASKED, now: new Date("2026-11-27T09:00:00Z") };
+  expect(toOrder(rows, eve).outset).toMatchObject({ from: position, leaves: 0, to: position });
   const begun = { booking: "early", started_at: `${DAY}T10:05:00Z`, state: "completed" } as const;
   const now = new Date(`${DAY}T11:00:00Z`);
   const visits = [held<"visit">("v", begun)];
   expect(toOrder({ ...rows, visits }, { ...ASKED, now }).outset).toMatchObject({
     ...{ begins: epoch("11:00"), from: HOME, leaves: epoch("11:00"), to: position },
   });
+});
+
+test("the rest of today begins on whole five minutes, after the drive from the base", () => {
+  // 11.1 km straight north: eleven minutes.
+  const position = { ...HOME, lat: HOME.lat - 0.1 };
+  const rows = { ...ROWS, bases: [held<"base">("me", { position })] };
+  const at = (clock: string) => {
+    const { begins, leaves } = toOrder(rows, {
+      ...ASKED,
+      now: new Date(epoch(clock) * 1000),
+    }).outset;
+    return [begins - epoch(clock), leaves - epoch(clock)].map((seconds) =>
+      Math.round(seconds / 60),
+    );
+  };
+  expect(at("09:17")).toEqual([3, 0]);
+  // On the way since 9:49, to be there at ten.
+  expect(at("09:57")).toEqual([3, -8]);
+  // They are late, and nobody knows where.
+  expect(at("10:17")).toEqual([3, 0]);
 });
 
 test("what is not mine, not of the day, not booked or begun does not count", () => {

@@ -1,11 +1,14 @@
 /** What of a day can still be ordered anew: my booked visits that nobody has begun, each with its place. */
 import { byTime } from "../../domain/by-time";
-import type { DayStop, Outset } from "../../domain/planning/of-day";
+import { type DayStop, GRID_S, type Outset } from "../../domain/planning/of-day";
 import { inBoth, type Period, without } from "../../domain/planning/periods";
 import type { PlanBreak } from "../../domain/planning/problem";
+import { estimate } from "../../domain/places/estimate";
 import { placeOf } from "../../domain/places/of-booking";
+import type { Point } from "../../domain/places/position";
 import type { RowOf } from "../../domain/rows";
 import { weekdayOf } from "../../domain/schedule/objections";
+import type { Travel } from "../../domain/screening/book";
 import { daysAfter } from "../../domain/time-of-day";
 import type { Held } from "../../store";
 
@@ -40,6 +43,8 @@ interface Asked {
   day: string;
   now: Date;
   locked: readonly string[];
+  /** Null where this phone cannot guess a drive. */
+  travel: Travel | null;
   dayOf: (at: string | Date) => string;
   moment: (day: string, clock: string) => Date;
 }
@@ -50,7 +55,7 @@ export function toOrder(rows: DayRows, asked: Asked): ToOrder {
     .filter(({ row }) => row.staff === asked.me && asked.dayOf(row.starts_at) === asked.day)
     .toSorted(byTime(({ row }) => row.starts_at));
   const open = mine.filter(({ id, row }) => row.state === "booked" && !begun.has(id));
-  const whole: ToOrder = { stops: [], unknown: [], outset: outset(rows, asked, mine) };
+  const whole: Omit<ToOrder, "outset"> = { stops: [], unknown: [] };
   for (const { id, row, version } of open) {
     const client = rows.clients.find((each) => each.id === row.client)?.row;
     const at = placeOf(rows, row);
@@ -71,11 +76,16 @@ export function toOrder(rows: DayRows, asked: Asked): ToOrder {
       locked: in_round || meant || asked.locked.includes(id),
     });
   }
-  return whole;
+  return { ...whole, outset: outset(rows, asked, mine, whole.stops[0]) };
 }
 
 /** From where the last visit of the day was begun, today; else from my base, where it is known. */
-function outset(rows: DayRows, asked: Asked, mine: readonly Held<"booking">[]): Outset {
+function outset(
+  rows: DayRows,
+  asked: Asked,
+  mine: readonly Held<"booking">[],
+  next: OrderStop | undefined,
+): Outset {
   const base = rows.bases.find(({ id }) => id === asked.me)?.row.position ?? null;
   const day = { ends: wholeDay(asked)[1], to: base, breaks: breaksOf(rows, asked) };
   if (asked.dayOf(asked.now) !== asked.day) return { begins: 0, from: base, leaves: 0, ...day };
@@ -86,12 +96,23 @@ function outset(rows: DayRows, asked: Asked, mine: readonly Held<"booking">[]): 
     .at(-1)?.row;
   const booking = mine.find(({ id }) => id === last?.booking)?.row;
   if (last === undefined || booking === undefined) {
-    // Whoever goes to the first visit may be on the way already.
-    return { begins: now, from: base, leaves: 0, ...day };
+    const leaves = base && next ? leftFor(next, base, now, asked.travel) : now;
+    return { begins: onGrid(now), from: base, leaves, ...day };
   }
   const over = seconds(last.started_at) + booking.minutes * 60;
   const begins = last.state === "started" ? Math.max(now, over) : now;
-  return { begins, from: placeOf(rows, booking), leaves: begins, ...day };
+  return { begins: onGrid(begins), from: placeOf(rows, booking), leaves: begins, ...day };
+}
+
+/** Whoever goes to a visit that is still to come is on the way in time for it; else it is now. */
+function leftFor({ starts, at }: OrderStop, base: Point, now: number, travel: Travel | null) {
+  if (starts < now || travel === null) return now;
+  return Math.min(now, starts - estimate(base, at, travel).seconds);
+}
+
+/** No client is told an odd minute. */
+function onGrid(moment: number): number {
+  return Math.ceil(moment / GRID_S) * GRID_S;
 }
 
 /** In the technician's hours and the client's own times, outside of the house's quiet times. */
