@@ -2199,6 +2199,10 @@ export const en = {
   "time_off.last_help": "Leave it empty for one day.",
   "time_off.name": "What for",
   "time_off.name_help": "As you like. Technicians and owners can read it.",
+  "time_off.booked": {
+    one: "{count} visit is booked on these days",
+    other: "{count} visits are booked on these days",
+  },
   "time_off.add": "Add days off",
   "calendar.title": "Your own calendar",
   "calendar.settings_help": "See when you work in the calendar app that you use for yourself.",

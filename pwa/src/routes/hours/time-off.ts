@@ -1,6 +1,8 @@
 /** Days off, as a form and as a list. */
+import { byTime } from "../../domain/by-time";
 import type { Held } from "../../store";
 import type { Day, Id } from "../../wire/types";
+import { dayKey } from "../../words/format";
 
 export interface OffForm {
   who: "one" | "all";
@@ -18,6 +20,21 @@ export function offForm(): OffForm {
 export function wrongOff({ first, last }: OffForm) {
   if (!first) return ["time_off.first"] as const;
   return last && last < first ? (["time_off.last"] as const) : [];
+}
+
+/** The visits that stand booked on the days of a form, of whomever it gives them off, the first one first. */
+export function bookedOn(
+  form: OffForm,
+  bookings: readonly Held<"booking">[],
+  staff: Id,
+): Held<"booking">[] {
+  if (wrongOff(form).length > 0) return [];
+  const { who, first } = form;
+  const last = form.last || first;
+  return bookings
+    .filter(({ row }) => row.state === "booked" && (who === "all" || row.staff === staff))
+    .filter(({ row }) => first <= dayKey(row.starts_at) && dayKey(row.starts_at) <= last)
+    .toSorted(byTime(({ row }) => row.starts_at));
 }
 
 /** Those of a person and of the whole practice that are not over, the first one first. */
