@@ -46,8 +46,8 @@ def test_a_double_booking_names_both_times_and_the_other_booking(world: World) -
     )
     refusal = world.coordinator.send("book_visit", args).refusal
     assert refusal is not None
-    assert "2027-07-01 10:30 to 10:50" in refusal.text
-    assert "2027-07-01 10:00 to 10:45" in refusal.text
+    assert "from 10:30 to 10:50 on 1 July 2027" in refusal.text
+    assert "from 10:00 to 10:45 on 1 July 2027" in refusal.text
     assert refusal.about is not None
     assert (refusal.about.kind, str(refusal.about.id)) == ("booking", stands)
     for name in (Client.objects.get(pk=world.client).name, technician.staff.name):
