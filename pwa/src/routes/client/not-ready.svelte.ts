@@ -3,8 +3,10 @@ import { fromStore } from "svelte/store";
 import { notReady, type NotReady } from "../../domain/not-ready";
 import { store } from "../../store";
 
-export function notReadyNow(): (client: string, day: string) => NotReady | undefined {
-  const told = fromStore(store.rows.live("not_ready"));
+/** `told` is given by who has to know when it was read: until then nobody is known not to be ready. */
+export function notReadyNow(
+  told = fromStore(store.rows.live("not_ready")),
+): (client: string, day: string) => NotReady | undefined {
   const session = fromStore(store.session);
   return (client, day) =>
     session.current.staff?.role === "coordinator"
