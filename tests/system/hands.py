@@ -104,6 +104,10 @@ class Hands:
     def choose_in(self, legend: str, label: str) -> None:
         self.choose(label, self.page.get_by_role("group", name=legend, exact=True))
 
+    def unfold(self, word: str) -> None:
+        """Opens what is not shown at first."""
+        self.page.locator("summary").filter(has_text=word).click()
+
     def sees(self, words: str) -> None:
         expect(self.page.get_by_text(words).first).to_be_visible()
 

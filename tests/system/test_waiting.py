@@ -48,6 +48,7 @@ def frees_a_time(scene: Scene, waits: str, cancels: str, days: int) -> None:
     hands.waits_until_sent()
     scene.go_offline()
     scene.page.get_by_role("link", name=f"{day:%-d %b}").first.click()
+    hands.unfold("Cancel this visit")
     hands.choose_in("Why?", "The client asked")
     hands.tap("Cancel the visit")
     hands.sees_heading("This time is free now")

@@ -1517,6 +1517,12 @@ export const en = {
     one: "At sign-off: again in {count} week.",
     other: "At sign-off: again in {count} weeks.",
   },
+  "booking.also": {
+    one: "{count} visit is booked already",
+    other: "{count} visits are booked already",
+  },
+  "booking.also_line": "{at}, {who}",
+  "booking.also_more": { one: "{count} more", other: "{count} more" },
   "booking.day": "Day",
   "booking.time": "Time",
   "booking.past": "This time is past",
@@ -1538,6 +1544,7 @@ export const en = {
   "booking.against.client_not_free": "By the card, the client is not to be visited then.",
   "booking.minutes": "How long",
   "booking.service": "What for",
+  "booking.service_now": "What for:",
   "booking.length_by_book":
     "Proposed: {long}, as is usual. Once two visits for this are done, it goes by those.",
   "booking.length_new": "Proposed: {long}, as is usual.",
@@ -1548,6 +1555,7 @@ export const en = {
   },
   "booking.technician": "Technician",
   "booking.repeat": "Does it repeat?",
+  "booking.repeat_now": "Repeats:",
   "booking.repeat_once": "No, once",
   "booking.repeat_by_weeks": "Yes, every so many weeks",
   "booking.repeat_by_months": "Yes, every so many months",

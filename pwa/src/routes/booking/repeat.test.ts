@@ -5,7 +5,7 @@ import type { Held } from "../../store";
 import { setPlace } from "../../words/format";
 import { againstEach, type Known } from "./against";
 import { laterOf } from "./change";
-import { blankRepeat, inWords, repeated, repeatOf } from "./repeat";
+import { blankRepeat, inWords, repeated, repeatOf, usuallyEvery } from "./repeat";
 
 beforeAll(() => {
   setPlace({ zone: "Europe/London", units: "mm" }, ["en-GB"]);
@@ -23,6 +23,13 @@ describe("a repeat", () => {
       "Every month on the last Friday at 09:15, until 31 December 2027",
     );
     expect(inWords({ ...WEEKS, every: null }, "2027-01-05", "10:00")).toBe("");
+  });
+
+  it("begins as far apart as was said at the last sign-off", () => {
+    expect(usuallyEvery("week", 10)).toBe(10);
+    expect(usuallyEvery("week", null)).toBe(6);
+    expect(usuallyEvery("month", 12)).toBe(3);
+    expect(usuallyEvery("month", 1)).toBe(1);
   });
 
   it("has no days until it is filled in, nor where it ends before it begins", () => {

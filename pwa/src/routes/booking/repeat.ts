@@ -15,8 +15,18 @@ export interface RepeatForm {
   left_out: Day[];
 }
 
+const USUAL_WEEKS = 6;
+/** As far apart as visits may be. */
+export const MOST_APART = { week: 52, month: 24 };
+
+/** How far apart visits are before anybody says so: by the weeks that were said at the last sign-off. */
+export function usuallyEvery(unit: RepeatForm["unit"], weeks: number | null): number {
+  const apart = weeks ?? USUAL_WEEKS;
+  return unit === "month" ? Math.max(1, Math.round(apart / 4)) : apart;
+}
+
 export function blankRepeat(): RepeatForm {
-  return { unit: "", every: 6, ends: "times", times: 8, until: "", left_out: [] };
+  return { unit: "", every: USUAL_WEEKS, ends: "times", times: 8, until: "", left_out: [] };
 }
 
 /** Null while something is missing. */
