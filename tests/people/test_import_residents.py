@@ -56,6 +56,19 @@ def test_everyone_who_has_the_house_sees_whom_it_took_in(world: World) -> None:
     ("spoil", "refusal"),
     [
         (lambda _: {"new": [new(1), new(2, born="2090-01-01")]}, "date_too_late new.1.born"),
+        (lambda _: {"new": [new(1), new(2, born="1900-12-31")]}, "date_too_early new.1.born"),
+        (
+            lambda w: {"changed": [changed(w.resident, born="9999-12-31")]},
+            "date_too_late changed.0.changes.born",
+        ),
+        (
+            lambda w: {"changed": [changed(w.resident, status_since="0001-01-01")]},
+            "date_too_early changed.0.changes.status_since",
+        ),
+        (
+            lambda w: {"changed": [changed(w.resident, status_since="9999-12-31")]},
+            "date_too_late changed.0.changes.status_since",
+        ),
         (lambda w: {"new": [new(1), new(2, client=w.client)]}, "id_taken new.1.client"),
         (lambda _: {"new": [new(1), new(2, name="")]}, "too_short new.1.name"),
         (lambda _: {"new": [new(1), new(2, note="Diabetic")]}, "unknown_field new.1.note"),
@@ -149,5 +162,7 @@ def test_a_file_is_read_for_whoever_has_the_house(world: World) -> None:
     assert told(read(world.technician))["code"] == "not_allowed"
     assert told(read(world.stranger))["code"] == "not_found"
     assert told(read(world.coordinator, facility=other))["code"] == "not_found"
-    assert told(read(world.coordinator, file="abc"))["field"] == "file"
+    for broken in ("abc", "!!!!", f"{body['file']} ", f"{body['file'][:8]}\n{body['file'][8:]}"):
+        no = told(read(world.coordinator, file=broken))
+        assert (no["code"], no["field"]) == ("not_base64", "file")
     assert everything() == before

@@ -4,9 +4,12 @@ An older app always delivers its outbox; it fetches again once it is updated. Of
 request nothing is read: this server does not know what would be lost of it.
 """
 
-from typing import Any
+from base64 import b64decode
+from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic.types import Base64Encoder, EncodedBytes
+from pydantic_core import PydanticCustomError
 
 from heelwright.declarations import Refused
 
@@ -53,6 +56,25 @@ class Spoken(BaseModel):
         if isinstance(named, int):
             check_not_newer(named)
         return body
+
+
+class WholeBase64(Base64Encoder):
+    """Refuses what is no base64; the usual decoder reads what it can of it and drops the rest."""
+
+    @classmethod
+    def decode(cls, data: bytes) -> bytes:
+        try:
+            return b64decode(data, validate=True)
+        except ValueError:
+            raise PydanticCustomError(
+                "not_base64",
+                "not base64",
+                {"text": "This did not arrive whole.", "remedy": "Choose it and send it again."},
+            ) from None
+
+
+# As text on the wire, in base64 (RFC 4648, section 4).
+Encoded = Annotated[bytes, EncodedBytes(encoder=WholeBase64)]
 
 
 def check_not_newer(protocol: int) -> None:

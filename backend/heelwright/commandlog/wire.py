@@ -38,7 +38,7 @@ def plausible(moment: datetime) -> datetime:
 
 
 def plausible_day(day: date) -> date:
-    """A day of work, as `plausible`."""
+    """A day of the practice, as `plausible`."""
     plausible(datetime.combine(day, time(), UTC))
     return day
 
@@ -52,7 +52,7 @@ def by_the_clock(moment: datetime, info: ValidationInfo) -> datetime:
 
 
 Moment = Annotated[AwareDatetime, AfterValidator(plausible)]
-WorkDay = Annotated[date, AfterValidator(plausible_day)]
+Day = Annotated[date, AfterValidator(plausible_day)]
 ClockTime = Annotated[AwareDatetime, AfterValidator(by_the_clock)]
 Line = Annotated[str, StringConstraints(max_length=200)]
 Text = Annotated[str, StringConstraints(max_length=4000)]

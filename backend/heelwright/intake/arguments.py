@@ -1,14 +1,11 @@
 """The shapes of what is asked, seen and answered."""
 
-from datetime import date
 from typing import Annotated, Any, Literal
 from uuid import UUID
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field, FiniteFloat
-from pydantic_core import PydanticCustomError
+from pydantic import BaseModel, ConfigDict, Field, FiniteFloat
 
-from heelwright.commandlog.device_clock import EARLIEST
-from heelwright.commandlog.wire import Args, ClockTime, Line, Name, Text
+from heelwright.commandlog.wire import Args, ClockTime, Day, Line, Name, Text
 from heelwright.intake.rules import Level
 from heelwright.intake.verdicts import Verdict
 
@@ -83,19 +80,6 @@ class MarkEnteredInError(Args):
     what: Literal["health_screen", "foot_check"]
     row: UUID
     reason: Text = Field(min_length=3)
-
-
-def _recent(day: date) -> date:
-    if day < EARLIEST.date():
-        raise PydanticCustomError(
-            "date_too_early",
-            "too early",
-            {"text": "This date is too long ago.", "remedy": "Check the date and the year."},
-        )
-    return day
-
-
-Day = Annotated[date, AfterValidator(_recent)]
 
 
 class RecordReferralAnswer(Args):

@@ -8,8 +8,8 @@ from uuid import UUID
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, FiniteFloat, model_validator
 from pydantic_core import PydanticCustomError
 
-from heelwright.commandlog.wire import Args, ClockTime, Line, Name, Text, Version
-from heelwright.intake.arguments import BookId, Day
+from heelwright.commandlog.wire import Args, ClockTime, Day, Line, Name, Text, Version
+from heelwright.intake.arguments import BookId
 
 Part = ConfigDict(extra="forbid", frozen=True, str_strip_whitespace=True)
 Percent = Annotated[FiniteFloat, Field(gt=0, le=100)]

@@ -5,8 +5,7 @@ from uuid import UUID
 
 from pydantic import Field
 
-from heelwright.commandlog.wire import Args, Line, Moment, Name, Version
-from heelwright.intake.arguments import Day
+from heelwright.commandlog.wire import Args, Day, Line, Moment, Name, Version
 from heelwright.people.arguments import SignInEmail
 
 What = Literal["licence", "insurance", "first_aid", "other"]

@@ -7,13 +7,13 @@ from uuid import UUID
 from allauth.headless.contrib.ninja.security import x_session_token_auth
 from django.http import HttpRequest
 from ninja import Router, Schema
-from pydantic import Base64Bytes, Field
+from pydantic import Field
 
 from heelwright import clock, vault
 from heelwright.commandlog.act import Act
 from heelwright.commandlog.history import Heard, is_lost, writing
 from heelwright.commandlog.models import Incident
-from heelwright.commandlog.protocol import Spoken
+from heelwright.commandlog.protocol import Encoded, Spoken
 from heelwright.commandlog.validation import check_characters
 from heelwright.declarations import Power, Refused
 from heelwright.tenancy.models import Device, Practice, RecoveryKey, Staff
@@ -131,7 +131,7 @@ class Recovery(Spoken):
 
     device: UUID
     # Measured before it is decoded: four letters for every three bytes.
-    copy_: Base64Bytes = Field(alias="copy", max_length=COPY_BYTES * 4 // 3)
+    copy_: Encoded = Field(alias="copy", max_length=COPY_BYTES * 4 // 3)
 
 
 class Recovered(Schema):

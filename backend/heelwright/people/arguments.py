@@ -9,7 +9,7 @@ from pydantic_core import PydanticCustomError
 
 from heelwright.commandlog.wire import Args, Line, Name, Text, TimeOfDay, Version
 from heelwright.declarations import Role
-from heelwright.people.rules import Status
+from heelwright.people.rules import EARLIEST_BIRTH, Status
 from heelwright.people.times import VisitTimes
 from heelwright.places.position import Position
 from heelwright.places.roads import Choice as RoadChoice
@@ -22,23 +22,25 @@ SignInEmail = Annotated[
 ]
 
 
-def _plausible_birth(born: date) -> date:
-    if born < date(1901, 1, 1):
-        raise PydanticCustomError(
-            "date_too_early",
-            "too early",
-            {
-                "text": "This date of birth is too long ago.",
-                "remedy": "Check the year.",
-            },
-        )
-    return born
+def _of_a_lifetime(too_early: str) -> AfterValidator:
+    """A day in the life of somebody who may be a client. Of one that lies ahead the command says
+    so."""
+
+    def lived(day: date) -> date:
+        if day < EARLIEST_BIRTH:
+            raise PydanticCustomError(
+                "date_too_early", "too early", {"text": too_early, "remedy": "Check the year."}
+            )
+        return day
+
+    return AfterValidator(lived)
 
 
 # In the practice's own words; a technician's hours name theirs.
 Skill = Annotated[str, StringConstraints(min_length=1, max_length=60)]
 Skills = Annotated[list[Skill], Field(max_length=30)]
-Born = Annotated[date, AfterValidator(_plausible_birth)]
+Born = Annotated[date, _of_a_lifetime("This date of birth is too long ago.")]
+Since = Annotated[date, _of_a_lifetime("This date is too long ago.")]
 
 
 class RegisterClient(Args):
@@ -60,7 +62,7 @@ class RegisterClient(Args):
     note: Text = ""
     entry_note: Text = ""
     status: Status = "active"
-    status_since: date | None = None
+    status_since: Since | None = None
     visit_times: VisitTimes = []
     preferred_staff: UUID | None = None
     may_wait: bool = False
@@ -85,7 +87,7 @@ class ClientChanges(Args):
     note: Text | None = None
     entry_note: Text | None = None
     status: Status | None = None
-    status_since: date | None = None
+    status_since: Since | None = None
     visit_times: VisitTimes | None = None
     preferred_staff: UUID | None = None
     may_wait: bool | None = None

@@ -7,6 +7,8 @@ from datetime import date
 from typing import Any, Literal, Protocol
 
 Status = Literal["active", "in_hospital", "moved_away", "died"]
+# Nobody who gets visits was born before.
+EARLIEST_BIRTH = date(1901, 1, 1)
 
 
 class HasStatus(Protocol):

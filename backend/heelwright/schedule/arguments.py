@@ -7,7 +7,7 @@ from uuid import UUID
 from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
-from heelwright.commandlog.wire import Args, Line, Moment, Text, TimeOfDay, Version, WorkDay
+from heelwright.commandlog.wire import Args, Day, Line, Moment, Text, TimeOfDay, Version
 from heelwright.people.arguments import Skills
 from heelwright.people.times import Span, one_each_day, ordered
 from heelwright.places.position import Position
@@ -103,7 +103,7 @@ class BookSeries(Args):
     series: UUID
     client: UUID
     staff: UUID
-    first: WorkDay
+    first: Day
     clock: TimeOfDay
     rule: Annotated[str, Field(max_length=200, pattern=RULE)]
     left_out: list[date] = Field(default=[], max_length=MOST_TIMES)
@@ -121,7 +121,7 @@ class PlanRound(Args):
     round: UUID
     seen: Version | None = None
     facility: UUID
-    day: date
+    day: Day
     note: Text = ""
     visits: list[ArrangedVisit] = Field(min_length=1, max_length=MOST_VISITS)
     meant: Meant = []

@@ -15,8 +15,7 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError
 
-from heelwright.commandlog.wire import Args, Line, Name, Version
-from heelwright.intake.arguments import Day
+from heelwright.commandlog.wire import Args, Day, Line, Name, Version
 from heelwright.money import CURRENCIES, places
 
 

@@ -7,8 +7,7 @@ from uuid import UUID
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 from pydantic_core import PydanticCustomError
 
-from heelwright.commandlog.wire import Args, Line, Name, Text, Version
-from heelwright.intake.arguments import Day
+from heelwright.commandlog.wire import Args, Day, Line, Name, Text, Version
 from heelwright.rulebook.mileage_entries import Unit, VehicleKind
 from heelwright.trips.rules.travel import Known, Purpose
 

@@ -6,8 +6,7 @@ from uuid import UUID
 
 from pydantic import BaseModel, ConfigDict, Field, FiniteFloat
 
-from heelwright.commandlog.wire import Args, ClockTime, Line, Text, Version
-from heelwright.intake.arguments import Day
+from heelwright.commandlog.wire import Args, ClockTime, Day, Line, Text, Version
 from heelwright.kit.arguments import KitUsed
 
 Word = Annotated[str, Field(max_length=60)]

@@ -5,12 +5,12 @@ from zoneinfo import ZoneInfo
 
 from django.http import HttpRequest
 from ninja import Router
-from pydantic import Base64Bytes, BaseModel, Field
+from pydantic import BaseModel, Field
 
 from heelwright import clock, vault
 from heelwright.commandlog.models import Access
 from heelwright.commandlog.permissions import check_command
-from heelwright.commandlog.protocol import Spoken
+from heelwright.commandlog.protocol import Encoded, Spoken
 from heelwright.declarations import Refused, Role
 from heelwright.people.models import Client, Facility
 from heelwright.people.residents.columns import FIELD
@@ -30,7 +30,7 @@ class ResidentsFile(Spoken):
     device: UUID
     facility: UUID
     # Measured before it is decoded: four letters for every three bytes.
-    file: Base64Bytes = Field(max_length=MOST_BYTES * 4 // 3 + 4)
+    file: Encoded = Field(max_length=MOST_BYTES * 4 // 3 + 4)
 
 
 class NoList(BaseModel):

@@ -1,7 +1,6 @@
 """Taking in a facility's residents, all or nothing, as a person has looked at them."""
 
 from collections.abc import Iterator, Sequence
-from datetime import date
 from typing import Any
 from uuid import UUID
 
@@ -14,7 +13,7 @@ from heelwright.commandlog.registry import command
 from heelwright.commandlog.wire import Args, Line, Name, Version
 from heelwright.declarations import About, Power, Refused
 from heelwright.people.access import SCOPES, facility_for
-from heelwright.people.arguments import Born, Email, as_kept
+from heelwright.people.arguments import Born, Email, Since, as_kept
 from heelwright.people.cards import (
     born_by_now,
     bound_since,
@@ -56,7 +55,7 @@ class ResidentChanges(Args):
     contact_role: Line | None = None
     contact_phone: Line | None = None
     status: Status | None = None
-    status_since: date | None = None
+    status_since: Since | None = None
 
 
 class ChangedResident(Args):

@@ -12,7 +12,7 @@ from typing import Any
 
 from heelwright.people.residents.dates import NoDate, Order, read_date
 from heelwright.people.residents.table import Line, Table
-from heelwright.people.rules import name_keys
+from heelwright.people.rules import EARLIEST_BIRTH, name_keys
 
 # As the arguments of `register_client` have them.
 LONGEST = {
@@ -28,7 +28,6 @@ LONGEST = {
 EMAIL = re.compile(r"[^@\s]+@[^@\s]+\.[^@\s]+")
 PHONE = re.compile(r"[0-9+()./ \-x#a-z]*", re.IGNORECASE)
 YES, NO = frozenset("yes y true x 1".split()), frozenset("no n false 0".split())
-EARLIEST = date(1901, 1, 1)
 
 
 @dataclass(frozen=True)
@@ -134,7 +133,7 @@ def _born(text: str, order: Order, today: date) -> date | Problem:
         return Problem(str(no), "born")
     if born > today:
         return Problem("date_too_late", "born")
-    return Problem("date_too_early", "born") if born < EARLIEST else born
+    return Problem("date_too_early", "born") if born < EARLIEST_BIRTH else born
 
 
 def _each_once(read: Read) -> Read:
