@@ -143,7 +143,8 @@ def test_taking_in_many_takes_few_queries(world: World, django_assert_max_num_qu
 
 def test_a_file_is_read_for_whoever_has_the_house(world: World) -> None:
     csv = "Name,Date of birth,Room\nAna Invented,1941-03-31,4\nBo Invented,1941,5\n"
-    body = {"protocol": 2, "facility": world.facility, "file": b64encode(csv.encode()).decode()}
+    whole = b64encode(csv.encode()).decode()
+    body = {"protocol": 2, "facility": world.facility, "file": whole}
 
     def read(hand: Hand, **more: Any) -> Any:
         named = {**body, "device": str(hand.device.pk), **more}
@@ -162,7 +163,7 @@ def test_a_file_is_read_for_whoever_has_the_house(world: World) -> None:
     assert told(read(world.technician))["code"] == "not_allowed"
     assert told(read(world.stranger))["code"] == "not_found"
     assert told(read(world.coordinator, facility=other))["code"] == "not_found"
-    for broken in ("abc", "!!!!", f"{body['file']} ", f"{body['file'][:8]}\n{body['file'][8:]}"):
+    for broken in ("abc", "!!!!", f"{whole} ", f"{whole[:8]}\n{whole[8:]}"):
         no = told(read(world.coordinator, file=broken))
         assert (no["code"], no["field"]) == ("not_base64", "file")
     assert everything() == before

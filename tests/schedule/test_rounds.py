@@ -35,6 +35,17 @@ def not_seen(world: World, booking: str) -> None:
     world.technician.do("record_not_seen", told)
 
 
+def on_day(visit: dict[str, Any], days: int) -> str:
+    return (datetime.fromisoformat(visit["starts_at"]) + timedelta(days=days - 7)).isoformat()
+
+
+def moves_out(world: World, client: str) -> None:
+    elsewhere = ident()
+    world.owner.do("register_facility", {"facility": elsewhere, "name": "House elsewhere"})
+    changes = {"client": client, "seen": 10_000, "changes": {"facility": elsewhere}}
+    world.owner.do("amend_client", changes)
+
+
 def test_a_coordinator_plans_a_round_and_those_who_walk_it_get_it(
     world: World, two: dict[str, Any]
 ) -> None:
@@ -112,14 +123,72 @@ def test_it_is_cancelled_where_somebody_has_moved_out_since(
     world: World, two: dict[str, Any]
 ) -> None:
     world.coordinator.do("plan_round", two)
-    elsewhere, gone = ident(), two["visits"][0]["client"]
-    world.owner.do("register_facility", {"facility": elsewhere, "name": "House elsewhere"})
-    changes = {"client": gone, "seen": 10_000, "changes": {"facility": elsewhere}}
-    world.owner.do("amend_client", changes)
+    moves_out(world, two["visits"][0]["client"])
     stops = [{"booking": one["booking"], "seen": 10_000} for one in two["visits"]]
     args = {"round": two["round"], "seen": 10_000, "code": "mistake", "stops": stops}
     world.owner.do("cancel_round", args)
     assert set(Booking.objects.values_list("state", flat=True)) == {"cancelled"}
+
+
+@pytest.mark.parametrize("gone", [{0}, {0, 1}])
+def test_a_coordinator_cancels_it_who_no_longer_has_somebody_of_it(
+    world: World, two: dict[str, Any], gone: set[int]
+) -> None:
+    """Their phone was told to forget the visit, so it can't be named."""
+    coordinator = world.coordinator
+    coordinator.do("plan_round", two)
+    for at in gone:
+        moves_out(world, two["visits"][at]["client"])
+    left = {str(one) for one in fresh(coordinator).of("booking")}
+    assert left == {two["visits"][at]["booking"] for at in {0, 1} - gone}
+    args = {"round": two["round"], "seen": 10_000, "code": "mistake"}
+    if left:
+        # Of whom they have they still must have seen it.
+        assert coordinator.no("cancel_round", {**args, "stops": []}) == "stop_open"
+    stops = [{"booking": one, "seen": 10_000} for one in left]
+    coordinator.do("cancel_round", {**args, "stops": stops})
+    assert {(one.state, one.reason) for one in Booking.objects.all()} == {("cancelled", "mistake")}
+    told = fresh(world.technician).of("booking").values()
+    assert {row["state"] for row in told} == {"cancelled"}
+
+
+def test_a_round_goes_to_another_day_with_all_its_stops_or_not_at_all(
+    world: World, two: dict[str, Any]
+) -> None:
+    coordinator = world.coordinator
+    coordinator.do("plan_round", two)
+    later = [{**one, "seen": 10_000, "starts_at": on_day(one, 8)} for one in two["visits"]]
+    moved = {**two, "seen": 10_000, "day": world.owner.day(days=8)}
+    for visits in (later[:1], [stop(world, world.resident, days=8, hours=2)]):
+        refusal = coordinator.send("plan_round", {**moved, "visits": visits}).refusal
+        assert refusal is not None
+        assert (refusal.code, refusal.field) == ("stop_left_behind", "visits")
+        assert refusal.about is not None
+        assert str(refusal.about.id) in {one["booking"] for one in two["visits"]}
+        assert str(Round.objects.get().day) == two["day"]
+    coordinator.do("plan_round", {**moved, "visits": later})
+    assert str(Round.objects.get().day) == moved["day"]
+    there = Booking.objects.filter(round=two["round"])
+    assert {str(one.starts_at.date()) for one in there} == {moved["day"]}
+
+
+def test_a_round_that_has_an_answer_stays_on_its_day(world: World, two: dict[str, Any]) -> None:
+    world.coordinator.do("plan_round", two)
+    first, second = two["visits"]
+    not_seen(world, first["booking"])
+    later = {**second, "seen": 10_000, "starts_at": on_day(second, 8)}
+    moved = {**two, "seen": 10_000, "day": world.owner.day(days=8), "visits": [later]}
+    assert world.coordinator.no("plan_round", moved) == "stop_left_behind"
+
+
+def test_what_was_called_off_keeps_no_round_on_its_day(world: World, two: dict[str, Any]) -> None:
+    world.coordinator.do("plan_round", two)
+    first, second = two["visits"]
+    off = {"booking": first["booking"], "seen": 10_000, "code": "unwell"}
+    world.coordinator.do("cancel_booking", off)
+    later = {**second, "seen": 10_000, "starts_at": on_day(second, 8)}
+    moved = {**two, "seen": 10_000, "day": world.owner.day(days=8), "visits": [later]}
+    world.coordinator.do("plan_round", moved)
 
 
 def test_a_visit_of_another_round_is_not_cancelled_with_this_one(

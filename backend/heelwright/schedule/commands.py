@@ -72,7 +72,7 @@ def arrange(
 
 
 def about_several(act: Act, clients: set[UUID]) -> None:
-    if len(clients) > 1:
+    if clients - {act.subject}:
         # What is told of several is sealed under the practice's key.
         act.subject = None
         for client in clients:

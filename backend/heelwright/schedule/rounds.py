@@ -2,7 +2,7 @@
 cancelled (decision 0196). The visits themselves are bookings like any other.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from datetime import date, datetime, time, timedelta
 from uuid import UUID
 from zoneinfo import ZoneInfo
@@ -35,6 +35,8 @@ class RoundRow(BaseModel):
 def plan_round(act: Act, args: PlanRound) -> None:
     house = _house(act, args.facility)
     planned = _planned(act, args, house)
+    if args.seen is not None and planned.day != args.day:
+        _moved_whole(planned, {visit.booking for visit in args.visits})
     planned.day, planned.note = args.day, args.note
     bookings = arrange(act, args.visits, args.meant, of_round=planned.pk)
     _belong(planned, bookings)
@@ -55,6 +57,7 @@ def cancel_round(act: Act, args: CancelRound) -> None:
     cancelled = _open_round(act, args.round, args.seen)
     bookings = [open_booking(act, stop.booking, stop.seen) for stop in args.stops]
     _are_stops(cancelled, bookings)
+    bookings += _out_of_sight(act, cancelled)
     for booking in bookings:
         booking.state = "cancelled"
         booking.reason, booking.cancel_reason = args.code, args.reason
@@ -113,6 +116,28 @@ def _open_round(act: Act, round_id: UUID, seen: int) -> Round:
         )
     still_as_seen(act, found, seen, "round", "round")
     return found
+
+
+def _moved_whole(planned: Round, moved: Collection[UUID]) -> None:
+    """Raise Refused where a round would go to another day and leave a stop behind: one that is
+    answered has been, and one that stands would be of a round that is elsewhere."""
+    left = stops_of(planned).exclude(state="cancelled").exclude(pk__in=moved).first()
+    if left is not None:
+        raise Refused(
+            "stop_left_behind",
+            "This round is moved to another day without all of its stops.",
+            "Sync, and move every stop with it, or plan a new round for that day.",
+            field="visits",
+            about=About("booking", left.pk),
+        )
+
+
+def _out_of_sight(act: Act, of: Round) -> list[Booking]:
+    """The stops that stand of those who have moved out since, and whom the actor no longer has: a
+    coordinator's phone can't name them."""
+    stand = list(stops_of(of).filter(state="booked").exclude(client__facility=of.facility_id))
+    seen = act.seen_of({booking.client_id for booking in stand})
+    return [booking for booking in stand if booking.client_id not in seen]
 
 
 def _belong(planned: Round, bookings: Sequence[Booking]) -> None:
