@@ -41,7 +41,9 @@ def test_other_visits_than_the_rule_makes_are_refused(world: World, slip: str) -
         visits[0]["booking"] = ident()
     if slip == "one twice":
         visits.append(visits[0])
-    assert technician.no("book_series", args) == "other_days"
+    refusal = technician.send("book_series", args).refusal
+    assert refusal and refusal.code == "other_days"
+    assert " January 2027." in refusal.text
     assert not Booking.objects.exists()
 
 

@@ -105,7 +105,7 @@ class Hands:
         self.choose(label, self.page.get_by_role("group", name=legend, exact=True))
 
     def unfold(self, word: str) -> None:
-        """Opens what is not shown at first."""
+        """Opens what is not shown at first, or shuts it again."""
         self.page.locator("summary").filter(has_text=word).click()
 
     def sees(self, words: str) -> None:

@@ -107,6 +107,7 @@ def test_a_fortnight_is_planned_changed_and_booked(
         expect(page.get_by_text("A visit can be booked for when this is lifted.")).to_have_count(1)
         hands.sees("1 of these clients is on hold")
         pictured(page, "proposal")
+        folded_and_opened(hands)
         moved_and_kept(hands)
         # What was moved is kept by the new plan.
         expect(stop_of(page, PLACED[0])).to_contain_text("Stays at this time", timeout=60_000)
@@ -126,6 +127,15 @@ def stopped_before_it_begins(hands: Hands) -> None:
     hands.tap("Stop planning")
     hands.sees("The plan was stopped.")
     focused(hands.page)
+
+
+def folded_and_opened(hands: Hands) -> None:
+    """The first day is open."""
+    change = hands.page.get_by_role("button", name=f"Change {PLACED[0]}")
+    expect(change).to_be_visible()
+    hands.unfold("Olive Owner 3 visits")
+    expect(change).to_be_hidden()
+    hands.unfold("Olive Owner 3 visits")
 
 
 def moved_and_kept(hands: Hands) -> None:

@@ -4,6 +4,7 @@ from collections.abc import Collection, Sequence
 
 from heelwright.commandlog.act import Act
 from heelwright.declarations import About, Refused, Role
+from heelwright.intake.may_read import day_of
 from heelwright.schedule.models import Booking
 from heelwright.schedule.rules.objections import Code, objections
 from heelwright.schedule.surroundings import Surroundings
@@ -30,7 +31,7 @@ def nothing_against(act: Act, bookings: Sequence[Booking], meant: Collection[str
         for code in objections(asked, surroundings.around(booking)):
             if code not in passed:
                 # Of several days, the day says which of them is meant.
-                day = f"{asked.day.day} {asked.day:%B %Y}: " if len(days) > 1 else ""
+                day = day_of(asked.day, ": ") if len(days) > 1 else ""
                 raise Refused(
                     code,
                     f"{day}{WORDS[code]}",

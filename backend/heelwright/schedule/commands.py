@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import bring_up_to_date, command
 from heelwright.declarations import Power, Refused
+from heelwright.intake.may_read import day_of
 from heelwright.people.access import client_for, not_away
 from heelwright.schedule import hours, residents  # noqa: F401 - they declare theirs
 from heelwright.schedule.arguments import (
@@ -86,10 +87,11 @@ def book_series(act: Act, args: BookSeries) -> None:
     sent = {(visit.booking, visit.starts_at) for visit in args.visits}
     differing = {(each.booking, each.starts_at) for each in made} ^ sent
     if differing or len(args.visits) != len(made):
-        told = min((at for _, at in differing), default=args.visits[0].starts_at)
+        first = min((at for _, at in differing), default=args.visits[0].starts_at)
+        told = first.astimezone(ZoneInfo(act.practice.zone))
         raise Refused(
             "other_days",
-            f"The rule makes other visits than were sent, first about {told:%Y-%m-%d}.",
+            f"The rule makes other visits than were sent, first about {day_of(told)}.",
             "Update the app and book them again, or book them one by one.",
             field="visits",
         )

@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 from heelwright.commandlog.act import Act
 from heelwright.commandlog.seen import still_as_seen
 from heelwright.declarations import About, Refused, Role
+from heelwright.intake.may_read import day_of
 from heelwright.people.access import client_for, give_client
 from heelwright.people.team import colleague
 from heelwright.schedule.against import nothing_against
@@ -103,4 +104,4 @@ def _double_booked(booking: Booking, other: Booking) -> Refused:
 def _span(booking: Booking) -> str:
     zone = ZoneInfo(booking.practice.zone)
     start, end = booking.starts_at.astimezone(zone), booking.ends_at.astimezone(zone)
-    return f"from {start:%H:%M} to {end:%H:%M} on {start.day} {start:%B %Y}"
+    return f"from {start:%H:%M} to {end:%H:%M} on {day_of(start)}"

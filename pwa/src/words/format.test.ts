@@ -11,6 +11,7 @@ import {
   clockSpan,
   dayKey,
   driven,
+  driveSpan,
   fromCelsius,
   fromMl,
   fromMm,
@@ -20,6 +21,7 @@ import {
   money,
   moneyRate,
   setPlace,
+  span,
   temperature,
   time,
   toCelsius,
@@ -131,4 +133,10 @@ describe("money and distances on the road", () => {
     expect([moneyRate("0.625", "USD"), moneyRate("0.70", "USD")]).toEqual(["$0.625", "$0.70"]);
     expect([driven(125, "mile"), driven(10_000, "km")]).toEqual(["12.5 miles", "1,000 km"]);
   });
+});
+
+it("says how long a drive is in hours and minutes", () => {
+  expect([0, 45, 60, 418].map(span)).toEqual(["0 min", "45 min", "1 h", "6 h 58 min"]);
+  // Rounded before it is cut into hours, so that it never says 60 min.
+  expect([driveSpan(3_590), driveSpan(29)]).toEqual(["1 h", "0 min"]);
 });

@@ -226,6 +226,19 @@ export function list(items: readonly string[]): string {
   return new Intl.ListFormat(place.locale, { type: "conjunction" }).format(items);
 }
 
+/** So many minutes, as one says how long a drive is. */
+export function span(minutes: number): string {
+  const [hours, rest] = [Math.floor(minutes / 60), minutes % 60];
+  if (hours === 0) return t("format.minutes", { n: rest });
+  if (rest === 0) return t("format.hours", { n: hours });
+  return t("format.hours_minutes", { hours, minutes: rest });
+}
+
+/** How long a drive takes, from seconds. */
+export function driveSpan(seconds: number): string {
+  return span(Math.round(seconds / 60));
+}
+
 /** A span as minutes and seconds, for a timer. */
 export function clockSpan(seconds: number): string {
   const whole = Math.max(0, Math.floor(seconds));
