@@ -229,7 +229,23 @@ def test_who_asks_again_calls_off_what_they_asked_before(world: World) -> None:
     first = asked_by(world.technician)["run"]
     second = asked_by(world.technician)["run"]
     assert newest(world.technician)["run"] == second
-    assert PlanningRun.objects.get(pk=first).state == "cancelled"
+    # It is never read again, so it is dropped, and a worker finds nothing to do.
+    assert not PlanningRun.objects.filter(pk=first).exists()
+    tasks.make_plan(first)
+    assert newest(world.technician)["state"] == "waiting"
+
+
+def test_a_client_is_kept_at_one_time(world: World) -> None:
+    hand = world.technician
+    kept = {
+        "client": world.client,
+        "staff": hand.id,
+        "starts_at": f"{hand.day(days=FIRST)}T13:05:00Z",
+    }
+    other = kept | {"starts_at": f"{hand.day(days=FIRST)}T15:00:00Z"}
+    error = told(ask(hand, days_of(hand, fixed=[kept, other])))
+    assert (error["code"], error["field"]) == ("named_twice", "asked.fixed")
+    assert not PlanningRun.objects.exists()
 
 
 def test_a_worker_that_died_leaves_a_run_that_says_so(world: World) -> None:
@@ -278,6 +294,38 @@ def test_runs_are_forgotten_after_a_week(world: World) -> None:
     PlanningRun.objects.update(asked_at=clock.now() - timedelta(days=7, minutes=1))
     tasks.forget_plans()
     assert newest(world.technician) is None
+
+
+def later(**more: Any) -> None:
+    PlanningRun.objects.update(heard_at=clock.now() - timedelta(**more))
+    tasks.forget_plans()
+
+
+def test_a_run_that_was_stopped_is_forgotten_in_an_hour(world: World) -> None:
+    hand = world.technician
+    run = asked_by(hand)["run"]
+    Wire(hand).post(f"/api/planning/runs/{run}/cancel", {})
+    later(minutes=59)
+    assert newest(hand)["state"] == "cancelled"
+    later(minutes=61)
+    assert not PlanningRun.objects.exists()
+
+
+def test_a_plan_is_forgotten_once_all_of_it_is_booked(world: World) -> None:
+    hand = world.technician
+    working(hand)
+    due(hand), due(hand)
+    visits = [visit for day in made(hand)["days"] for visit in day["visits"]]
+    assert len(visits) == 2
+    for visit in visits:
+        # One of two that is booked leaves the plan.
+        later(days=1)
+        assert newest(hand)["state"] == "done"
+        hand.book(visit["client"], starts_at=visit["starts_at"], meant=list(CODES))
+    later(minutes=59)
+    assert newest(hand)["state"] == "done"
+    later(minutes=61)
+    assert newest(hand) is None
 
 
 def test_no_task_runs_longer_than_it_may() -> None:

@@ -56,6 +56,12 @@ def frees_a_time(scene: Scene, waits: str, cancels: str, days: int) -> None:
     expect(scene.page.get_by_role("link", name="Call 555 0142")).to_be_visible()
 
 
+def sees_why_on_the_card(scene: Scene, cancels: str) -> None:
+    scene.page.goto(f"/#/client/{client_called(scene, cancels)}")
+    scene.hands.sees_heading("Called off, or not seen")
+    scene.hands.sees("Cancelled: The client asked")
+
+
 def gives_it_to(scene: Scene, waits: str) -> None:
     hands = scene.hands
     hands.tap("Book them")
@@ -75,6 +81,7 @@ def test_a_freed_time_goes_to_whoever_waits(scene: Scene) -> None:
     scene.hands.waits_until_sent()
     assert booked(scene, client_called(scene, "Wanda Waits")) == ["booked"]
     assert booked(scene, client_called(scene, "Carl Cancels")) == ["cancelled"]
+    sees_why_on_the_card(scene, "Carl Cancels")
 
 
 def test_who_loses_a_time_to_another_is_back_on_the_list(scene: Scene) -> None:

@@ -57,6 +57,7 @@ def ask_plan(request: HttpRequest, body: AskPlan) -> RunTold:
         log.error("the queue is away")  # noqa: TRY400 - the cause names the queue's address
         runs.taken_back(run)
         raise QueueAway from None
+    runs.drop_before(run)
     return _told(run, now)
 
 

@@ -50,6 +50,20 @@ class PlanAsked(Args):
             )
         return self
 
+    @model_validator(mode="after")
+    def each_fixed_once(self) -> Self:
+        if len({one.client for one in self.fixed}) < len(self.fixed):
+            raise PydanticCustomError(
+                "named_twice",
+                "slip",
+                {
+                    "text": "One client is kept at two times.",
+                    "remedy": "Keep one time for each client.",
+                    "field": "fixed",
+                },
+            )
+        return self
+
 
 class PlannedVisit(Args):
     """`booking` is the one that stands already; null for one that is proposed."""

@@ -8,10 +8,15 @@ from uuid import UUID
 from django.db import transaction
 from django.db.models import QuerySet
 
+from heelwright import vault
 from heelwright.planning.models import PlanningRun
+from heelwright.schedule.models import Booking
 from heelwright.tenancy.models import Staff
 
+# Until somebody books what it proposed.
 KEPT_FOR = timedelta(days=7)
+# Once nobody needs it: stopped, failed, or all booked.
+KEPT_OVER = timedelta(hours=1)
 
 
 def asked_for(staff: Staff, asked: dict[str, Any], now: datetime) -> PlanningRun:
@@ -51,6 +56,11 @@ def failed(run: UUID, trouble: str) -> None:
     _running(run).update(state="failed", trouble=trouble)
 
 
+def drop_before(run: PlanningRun) -> None:
+    """The newest alone is ever read. A worker finds an older one gone, as if it were called off."""
+    PlanningRun.objects.filter(staff=run.staff_id, asked_at__lt=run.asked_at).delete()
+
+
 def taken_back(run: PlanningRun) -> None:
     """Nobody could be told of it."""
     run.delete()
@@ -58,6 +68,22 @@ def taken_back(run: PlanningRun) -> None:
 
 def forget_old(now: datetime) -> None:
     PlanningRun.objects.filter(asked_at__lt=now - KEPT_FOR).delete()
+    over = PlanningRun.objects.filter(heard_at__lt=now - KEPT_OVER)
+    over.exclude(state="done").delete()
+    with vault.unit():
+        for run in over:
+            if _all_booked(run):
+                run.delete()
+
+
+def _all_booked(run: PlanningRun) -> bool:
+    """Whom it proposed had nothing to come when it was asked for."""
+    days = run.result["days"] if run.result else []
+    proposed = {visit["client"] for day in days for visit in day["visits"] if not visit["booking"]}
+    coming = Booking.objects.filter(
+        client__in=proposed, state="booked", starts_at__gte=run.asked_at
+    )
+    return proposed <= {str(client) for client in coming.values_list("client", flat=True)}
 
 
 def _unfinished(staff: Staff) -> QuerySet[PlanningRun]:

@@ -24,8 +24,12 @@ SECONDS_BETWEEN = 1.0
 def make_plan(run: str) -> None:
     """Whoever comes first works on it; another one finds it taken."""
     number = UUID(run)
-    if runs.begun(number, clock.now()):
-        _work_on(PlanningRun.objects.select_related("staff__practice").get(pk=number))
+    if not runs.begun(number, clock.now()):
+        return
+    begun = PlanningRun.objects.select_related("staff__practice").filter(pk=number).first()
+    # Whoever asks again drops it.
+    if begun:
+        _work_on(begun)
 
 
 @shared_task

@@ -1511,6 +1511,7 @@ export const en = {
 
   "booking.coming": "Booked visits",
   "booking.none": "None.",
+  "booking.nothing_came": "Called off, or not seen",
   "booking.new": "Book a visit",
   "booking.rebook": "Book the next visit",
   "booking.in_weeks": {

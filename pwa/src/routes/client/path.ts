@@ -99,3 +99,10 @@ export function stillBooked(file: ClientFile): ClientFile["bookings"] {
   );
   return file.bookings.filter(({ id, row }) => row.state === "booked" && !made.has(id));
 }
+
+/** Bookings that nothing came of, whoever called them off, the latest first. */
+export function nothingCame({ bookings }: Pick<ClientFile, "bookings">): ClientFile["bookings"] {
+  return bookings
+    .filter(({ row }) => row.state === "cancelled" || row.state === "not_seen")
+    .toReversed();
+}
