@@ -133,7 +133,9 @@ def books_after_lunch(hands: Hands, house: str, day: date) -> None:
     hands.type("Day", day.isoformat())
     hands.type("Begins at", "13:10")
     pressed(page, "Olive Owner")
-    expect(page.get_by_role("listitem").filter(has_text="Ana Invented")).to_contain_text("Booked: ")
+    expect(page.get_by_role("listitem").filter(has_text="Ana Invented")).to_contain_text(
+        "Booked for "
+    )
     pressed(page, "Ana Invented")
     stops = page.get_by_role("list", name="Stops of Olive Owner, in order").get_by_role("listitem")
     moved = stops.filter(has_text="Bo Invented")
@@ -229,6 +231,8 @@ def takes_in_the_list(hands: Hands, looker: Looker, house: str) -> None:
     hands.sees("Lines: 5. New: 4. Changed: 0. The same as now: 0.")
     hands.sees("Line 6.")
     expect(page.get_by_role("button", name="Take in 4 residents")).to_be_disabled()
+    page.get_by_text("See all 4 new or changed").click()
+    hands.sees("Date of birth: 12 March 1938")
     pressed(page, "Leave 1 line out, and take in the others")
     looker.look("take-in")
     photographed(page, "take-in")

@@ -101,6 +101,7 @@ def plans_and_books(walk: Walk) -> None:
     keys.press("Residents")
     walk.arrives("Residents")
     walk.pictured("residents")
+    looks_who_is_due(walk)
     keys.press("Rounds")
     walk.arrives("Rounds")
     walk.pictured("rounds-none")
@@ -134,6 +135,17 @@ def plans_and_books(walk: Walk) -> None:
     walk.arrives(re.compile("^Round on "))
     walk.sees("3 stops")
     walk.hands.waits_until_sent()
+
+
+def looks_who_is_due(walk: Walk) -> None:
+    walk.keys.press("Who is due")
+    walk.arrives("Who is due")
+    walk.sees("No date said (3)")
+    # The plans of technicians are not theirs.
+    expect(walk.page.get_by_role("link", name="Plan ahead")).to_have_count(0)
+    walk.pictured("due")
+    walk.keys.press("Back")
+    walk.arrives("Residents")
 
 
 def finds_it_and_prints(walk: Walk) -> None:
@@ -190,16 +202,21 @@ def closes_it(walk: Walk) -> None:
     walk.pictured("answered")
     keys.type("Note for those who walk it and for the house", "The lift was out of order.")
     keys.press("Close the round")
+    expect(walk.page.locator(":focus")).to_have_text("This round is closed")
+    expect(walk.page.get_by_text("Closed", exact=True)).to_be_visible()
+    printed(walk, "Handover sheet (PDF)")
+    walk.hands.waits_until_sent()
+    walk.pictured("closed")
+    keys.press("Back")
     walk.arrives("Rounds")
     walk.sees("Seen 2, not seen 1, open 0")
     walk.sees("1 resident was not seen")
-    walk.hands.waits_until_sent()
-    walk.pictured("closed")
 
 
 def repeats_it_and_calls_it_off(walk: Walk) -> None:
     keys = walk.keys
     opens_the_round(walk)
+    expect(walk.page.get_by_text("Closed", exact=True)).to_be_visible()
     keys.type("In how many weeks", str(WEEKS))
     walk.sees("with 3 residents so far")
     keys.press("Plan it again")

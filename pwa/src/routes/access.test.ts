@@ -72,7 +72,6 @@ const FOR_TECHNICIANS = [
   "#/referral/r",
   "#/referral/r/answer",
   "#/client/c/free",
-  "#/due",
   "#/hours",
   "#/hours/s",
   "#/kit",
@@ -149,6 +148,7 @@ describe("invoices", () => {
 describe("a coordinator", () => {
   it.each([
     "#/residents",
+    "#/due",
     "#/client/c",
     "#/client/c/book",
     "#/waiting",

@@ -196,7 +196,7 @@ export const routes: readonly AppRoute[] = [
     load: () => import("./settings/ChangePassphrase.svelte"),
     task: true,
   },
-  { path: "due", load: () => import("./due/DueList.svelte"), roles: CARE },
+  { path: "due", load: () => import("./due/DueList.svelte") },
   { path: "hours", load: () => import("./hours/Hours.svelte"), task: true, roles: CARE },
   { path: "hours/:staff", load: () => import("./hours/Hours.svelte"), task: true, roles: CARE },
   { path: "kit", load: () => import("./kit/KitHome.svelte"), roles: CARE },

@@ -2110,7 +2110,8 @@ export const en = {
     "By the weeks that were said at the last sign-off. A few days before and after are in time.",
   "due.nobody": "No clients yet.",
   "due.group": { one: "{word} ({count})", other: "{word} ({count})" },
-  "due.line": "Due {day}, at the latest {last}.",
+  "due.line": "Due on {day}, at the latest on {last}.",
+  "due.between": "In time from {first} to {last}.",
   "due.booked_on": "Booked for {day}.",
   "due.state.overdue": "Overdue",
   "due.state.open": "No date said",
@@ -2311,11 +2312,12 @@ export const en = {
   "round.no_consent_who":
     "Without it nothing is done at the door. Ask them, or who signs for them, before that day: {names}.",
   "round.booked": "{who}: booked for this day",
-  "round.booked_on": "Booked: {day}",
-  "round.last": "Last seen {day}",
+  "round.booked_on": "Booked for {day}",
+  "round.last": "Last seen on {day}",
   "round.never": "No visit on record here",
   "round.anybody": "who is to be seen",
-  "round.order": "Order of the round {day}",
+  "round.order": "Order of the round",
+  "round.order_on": "Order of the round on {day}",
   "round.order_help":
     "As you walk: corridors, rooms, and last who is seen last. Meals and rest are left free. To move somebody, use the arrows, drag the handle, or press the up and down keys on it.",
   "round.stops_of": "Stops of {name}, in order",
@@ -2347,6 +2349,9 @@ export const en = {
   "round.close_help":
     "Once everybody was seen, or it is said why not. Open a stop to say so. A closed round is not changed any more.",
   "round.open": { one: "{count} stop without an answer", other: "{count} stops without an answer" },
+  "round.closed": "This round is closed",
+  "round.closed_help":
+    "Nothing of it changes any more. The handover sheet tells the house who was seen, who was not, and what to do next. It needs a signal.",
   "round.again": "Repeat it",
   "round.again_help":
     "Plans the same round for later, with whoever is due by then or was not seen. Nothing is booked until you have looked at it.",
@@ -2409,7 +2414,7 @@ export const en = {
     other: "Leave {count} lines out, and take in the others",
   },
   "take_in.unsure": "Line {line}: the same person?",
-  "take_in.unsure_who": "{name} in the list, {other} here. Different: {fields}.",
+  "take_in.unsure_who": "{name} in the list, {other} here. In the list: {fields}.",
   "take_in.same": "The same person: change the card",
   "take_in.new": "Somebody else: a new card",
   "take_in.missing": {
@@ -2420,8 +2425,10 @@ export const en = {
   "take_in.stays": "Stays as it is",
   "take_in.unknown": "A resident",
   "take_in.who": { one: "See {count} new or changed", other: "See all {count} new or changed" },
-  "take_in.new_line": "Line {line}: {name}, new, room {room}",
-  "take_in.changed_line": "Line {line}: {name}, changed: {fields}",
+  "take_in.new_line": "Line {line}: {name}, new",
+  "take_in.changed_line": "Line {line}: {name}, changed",
+  "take_in.value": "{field}: {value}",
+  "take_in.was": "{field}: {value} (until now {before})",
   "take_in.open": {
     one: "{count} thing above is still to be said.",
     other: "{count} things above are still to be said.",

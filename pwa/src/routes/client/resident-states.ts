@@ -20,7 +20,8 @@ import type { AnyConsent } from "./decided";
 import { decidedOf } from "./decided";
 import { thatCount } from "./file";
 
-export type Span = Pick<Window, "first" | "last">;
+/** A coordinator is told no day between the two. */
+export type Span = Pick<Window, "first" | "last"> & Partial<Pick<Window, "day">>;
 /** `consent_until` is undefined where a consent is on record and nobody has told its day. */
 export interface Told {
   consent_until: Day | null | undefined;
@@ -46,13 +47,16 @@ export function toldBy(
   said: readonly AnyConsent[],
 ): Told {
   const none = said.every((one) => one.row.withdrawn_at !== null);
-  const due = row?.due_first && row.due_last ? { first: row.due_first, last: row.due_last } : null;
   const until = row ? row.consent_until : undefined;
   return {
     consent_until: none ? null : until,
     screen_until: row?.screen_until ?? null,
-    due,
+    due: dueBy(row),
   };
+}
+
+export function dueBy(row: Held<"resident_state">["row"] | undefined): Span | null {
+  return row?.due_first && row.due_last ? { first: row.due_first, last: row.due_last } : null;
 }
 
 export function toldFrom(

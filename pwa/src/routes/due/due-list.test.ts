@@ -2,7 +2,8 @@
 import { expect, test } from "vitest";
 
 import type { Held } from "../../store";
-import { dueList } from "./due-list";
+import { dueBy } from "../client/resident-states";
+import { byClient, dueList, nextDue } from "./due-list";
 
 const TODAY = "2027-01-05";
 const dayOf = (at: string) => at.slice(0, 10);
@@ -23,6 +24,19 @@ function booking(of: string, day: string, state = "booked") {
   return { id: `${of} ${day}`, row } as unknown as Held<"booking">;
 }
 
+const VISITS = byClient([
+  visit("booked", "2026-11-10", 8),
+  visit("later", "2026-12-20", 8),
+  visit("due", "2026-11-10", 8),
+  visit("late", "2026-11-02", 8),
+  visit("open", "2026-11-02", 8),
+  visit("open", "2026-12-01", null, "ended_early"),
+  visit("overdue", "2026-11-01", 8),
+  visit("longer overdue", "2026-10-01", 8),
+  visit("longer overdue", "2026-12-30", null, "started"),
+  visit("away", "2026-01-01", 8),
+]);
+
 test("the most pressing first, and nobody who is away", () => {
   const list = dueList({
     clients: [
@@ -35,18 +49,6 @@ test("the most pressing first, and nobody who is away", () => {
       client("longer overdue"),
       client("away", { status: "in_hospital" }),
     ],
-    visits: [
-      visit("booked", "2026-11-10", 8),
-      visit("later", "2026-12-20", 8),
-      visit("due", "2026-11-10", 8),
-      visit("late", "2026-11-02", 8),
-      visit("open", "2026-11-02", 8),
-      visit("open", "2026-12-01", null, "ended_early"),
-      visit("overdue", "2026-11-01", 8),
-      visit("longer overdue", "2026-10-01", 8),
-      visit("longer overdue", "2026-12-30", null, "started"),
-      visit("away", "2026-01-01", 8),
-    ],
     bookings: [
       booking("booked", "2027-01-05"),
       booking("late", "2027-02-05"),
@@ -54,6 +56,7 @@ test("the most pressing first, and nobody who is away", () => {
       booking("due", "2027-01-04"),
     ],
     facilities: [{ id: "h", row: { name: "The Limes" } } as unknown as Held<"facility">],
+    dueOf: ({ id, row }) => nextDue(VISITS.get(id) ?? [], row, dayOf),
     today: TODAY,
     dayOf,
   });
@@ -67,4 +70,30 @@ test("the most pressing first, and nobody who is away", () => {
     ["booked", "booked"],
   ]);
   expect(list[3]).toMatchObject({ where: "The Limes, 4", booked: "2027-02-05" });
+});
+
+test("a coordinator's, by the days that were told and by nothing else", () => {
+  const told: Record<string, [string, string]> = {
+    overdue: ["2026-12-20", "2027-01-04"],
+    due: ["2027-01-05", "2027-01-20"],
+    later: ["2027-01-06", "2027-01-21"],
+  };
+  const list = dueList({
+    clients: [client("open"), client("later"), client("due"), client("overdue")],
+    bookings: [],
+    facilities: [],
+    dueOf: ({ id }) => {
+      const [due_first, due_last] = told[id] ?? [null, null];
+      return dueBy({ client: id, consent_until: null, screen_until: null, due_first, due_last });
+    },
+    today: TODAY,
+    dayOf,
+  });
+  expect(list.map(({ client: id, state }) => [id, state])).toEqual([
+    ["overdue", "overdue"],
+    ["open", "open"],
+    ["due", "due"],
+    ["later", "later"],
+  ]);
+  expect(list[0]?.due).toEqual({ first: "2026-12-20", last: "2027-01-04" });
 });

@@ -1,4 +1,4 @@
-/** Whose next visit is due when, the most pressing first: from the visits and bookings of this phone. */
+/** Whose next visit is due when, the most pressing first. */
 import { away } from "../../domain/absent";
 import { latestFirst } from "../../domain/by-time";
 import type { RowOf } from "../../domain/rows";
@@ -6,22 +6,23 @@ import { type DueState, dueState, type Window, windowOf } from "../../domain/sch
 import type { Held } from "../../store";
 import type { Day, Id } from "../../wire/types";
 import { lastVisit } from "../booking/suggested";
+import type { Span } from "../client/resident-states";
 
 export interface Due {
   client: Id;
   name: string;
   where: string;
   state: DueState;
-  due: Window | null;
+  due: Span | null;
   /** The next day for which a visit is booked. */
   booked: Day | null;
 }
 
 interface Given {
   clients: readonly Held<"client">[];
-  visits: readonly Held<"visit">[];
   bookings: readonly Held<"booking">[];
   facilities: readonly Held<"facility">[];
+  dueOf: (client: Held<"client">) => Span | null;
   today: Day;
   dayOf: (at: string) => Day;
 }
@@ -29,16 +30,16 @@ interface Given {
 const PRESSING: readonly DueState[] = ["overdue", "open", "booked_late", "due", "later", "booked"];
 
 /** Who gets visits now. Whose next visit is far off, and booked in time, stands last. */
-export function dueList({ clients, visits, bookings, facilities, today, dayOf }: Given): Due[] {
-  const ofClient = byClient(visits);
+export function dueList({ clients, bookings, facilities, dueOf, today, dayOf }: Given): Due[] {
   const bookedFor = byClient(
     bookings.filter(({ row }) => row.state === "booked" && dayOf(row.starts_at) >= today),
   );
   const houses = new Map(facilities.map(({ id, row }) => [id, row.name]));
   return clients
     .filter((client) => !away(client))
-    .map(({ id, row }) => {
-      const due = nextDue(ofClient.get(id) ?? [], row, dayOf);
+    .map((client) => {
+      const { id, row } = client;
+      const due = dueOf(client);
       const days = (bookedFor.get(id) ?? []).map((held) => dayOf(held.row.starts_at)).toSorted();
       const home = row.facility ? houses.get(row.facility) : undefined;
       const where = home ? [home, row.room].filter(Boolean).join(", ") : row.address;
