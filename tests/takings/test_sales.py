@@ -109,6 +109,31 @@ def test_nothing_replaces_itself(world: World) -> None:
         assert (refusal.code, refusal.field) == ("replaces_itself", "replaces")
 
 
+@pytest.mark.parametrize("through", [0, 1, 3])
+def test_no_two_of_them_replace_each_other(world: World, through: int) -> None:
+    """Told of before it is made, a sale would take away what takes it away; so would a payment."""
+    hand, day = world.technician, world.technician.day()
+    late, sale = ident(), sold(hand, paid="not_yet")
+    last = sold(hand, replaces=[late])
+    for _ in range(through):
+        last = sold(hand, replaces=[last])
+    paid = payment_args(sale=sale, day=day, replaces=[(late_payment := ident())])
+    hand.do("record_payment", paid)
+    for name, args in (
+        ("record_sale", sale_args(sale=late, day=day, replaces=[last])),
+        (
+            "record_payment",
+            payment_args(payment=late_payment, sale=sale, day=day, replaces=[paid["payment"]]),
+        ),
+    ):
+        refusal = hand.send(name, args).refusal
+        assert refusal is not None
+        assert (refusal.code, refusal.field) == ("replaces_itself", "replaces")
+    assert late not in rows_of(hand, "sale")
+    # It may come late, where it replaces nothing of these.
+    hand.do("record_sale", sale_args(sale=late, day=day, replaces=[sale]))
+
+
 def test_the_owner_tells_of_a_payment_and_the_technician_sees_it(world: World) -> None:
     sale = sold(world.technician, paid="not_yet")
     paid = payment_args(sale=sale, day=world.owner.day())

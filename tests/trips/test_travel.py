@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from tests.factories import travel_args, vehicle_args
+from tests.factories import ident, travel_args, vehicle_args
 from tests.sync.phone_model import fresh
 from tests.world import Hand, World
 
@@ -71,6 +71,17 @@ def test_a_day_does_not_replace_itself(world: World) -> None:
     hand = world.technician
     args = travel_args(vehicle=car(hand), day=hand.day())
     assert hand.no("record_travel", args | {"replaces": [args["travel"]]}) == "replaces_itself"
+
+
+def test_no_two_days_replace_each_other(world: World) -> None:
+    hand, late = world.technician, ident()
+    vehicle = car(hand)
+    last = told(hand, vehicle, replaces=[told(hand, vehicle, replaces=[late])])
+    args = travel_args(travel=late, vehicle=vehicle, day=hand.day(), replaces=[last])
+    refusal = hand.send("record_travel", args).refusal
+    assert refusal is not None
+    assert (refusal.code, refusal.field) == ("replaces_itself", "replaces")
+    hand.do("record_travel", args | {"replaces": []})
 
 
 def test_an_odometer_does_not_run_back(world: World) -> None:

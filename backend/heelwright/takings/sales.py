@@ -5,6 +5,7 @@ from uuid import UUID
 
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import command
+from heelwright.commandlog.replacing import no_ring
 from heelwright.declarations import Power, Refused, Role
 from heelwright.money import places
 from heelwright.people.access import client_for, facility_for
@@ -20,6 +21,7 @@ def record_sale(act: Act, args: RecordSale) -> None:
     fresh_id(Sale, args.sale, "sale")
     if Sale.objects.filter(pk__in=args.replaces).exclude(staff=act.staff).exists():
         raise _not_yours("replaces")
+    no_ring(act, Sale, args.sale, args.replaces)
     act.put(
         Sale(
             id=args.sale,
@@ -52,6 +54,7 @@ def record_payment(act: Act, args: RecordPayment) -> None:
     fresh_id(Payment, args.payment, "payment")
     if Payment.objects.filter(pk__in=args.replaces).exclude(sale=sale).exists():
         raise _not_yours("replaces")
+    no_ring(act, Payment, args.payment, args.replaces)
     if len(args.amount.partition(".")[2]) != places(sale.currency):
         raise Refused(
             "wrong_places",

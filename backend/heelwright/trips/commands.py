@@ -4,6 +4,7 @@ from uuid import UUID
 
 from heelwright.commandlog.act import Act, fresh_id
 from heelwright.commandlog.registry import command
+from heelwright.commandlog.replacing import no_ring
 from heelwright.commandlog.seen import still_as_seen
 from heelwright.declarations import Power, Refused
 from heelwright.trips.arguments import AmendVehicle, Leg, RecordTravel, RegisterVehicle
@@ -42,6 +43,7 @@ def record_travel(act: Act, args: RecordTravel) -> None:
         raise Refused(
             "not_found", "That day of travel is not one of yours.", "Sync, look again.", "replaces"
         )
+    no_ring(act, TravelDay, args.travel, args.replaces)
     act.put(
         TravelDay(
             id=args.travel,
