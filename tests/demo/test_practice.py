@@ -15,17 +15,20 @@ import pytest
 
 from heelwright import evidence, vault
 from heelwright.commandlog.models import CommandRecord, Incident
+from heelwright.declarations import Days
 from heelwright.intake.facts import facts_about
 from heelwright.intake.models import FootCheck
 from heelwright.intake.rules import standing
 from heelwright.kit.facts import facts_of
-from heelwright.kit.models import Load, Thing, Use
+from heelwright.kit.models import Load, MachineCheck, Thing, Use
 from heelwright.people.models import Client, Facility
+from heelwright.rulebook import book_for
 from heelwright.schedule.models import Booking, Round, TimeOff, Waiting
 from heelwright.schedule.rounds import stops_of
 from heelwright.settings.demonstration.load import Loaded
 from heelwright.takings.models import Invoice, Sale, SoldTo
-from heelwright.tenancy.models import Practice, Staff
+from heelwright.tenancy.models import Device, Practice, Staff
+from heelwright.trips.log import mileage_log
 from heelwright.trips.models import TravelDay
 from heelwright.visits.models import Visit
 from tests.demo.conftest import NOW
@@ -233,6 +236,31 @@ def test_technicians_told_of_six_weeks_of_travel_but_the_last_day(loaded: Loaded
             assert told == sum(leg["tenths"] for leg in day.legs)
         visited = Visit.objects.filter(staff=staff, started_at__lt=NOW).latest("started_at")
         assert days[-1].day < visited.started_at.date()
+
+
+def test_what_was_driven_comes_to_amounts_by_the_rates_of_its_place(loaded: Loaded) -> None:
+    """A guessed way to none: `tests/trips` and `tests/standards` check the amounts themselves."""
+    device = Device.objects.filter(staff__role="owner").latest("pk")
+    told = mileage_log(device, Days(NOW.date() - timedelta(weeks=6), NOW.date()))
+    amount, known = told["columns"].index("Amount"), told["columns"].index("Known by")
+    priced = {row[known] for row in told["rows"] if row[amount]}
+    assert priced == {"Odometer"}
+    assert told["years"]
+
+
+def test_each_check_of_its_place_was_made_in_time_but_that_of_the_bath(loaded: Loaded) -> None:
+    """Days between two of a kind, and since the last one, by the book; read the day after."""
+    asked = book_for(loaded.scenario.practice.place).content.machine_checks
+    late = set()
+    for machine in Thing.objects.filter(kind="machine"):
+        for check in asked:
+            if (kind := machine.card["machine"]) in check.machines:
+                made = MachineCheck.objects.filter(machine=machine, kind=check.id)
+                days = [one.tested_at.date() for one in made.order_by("tested_at")]
+                gaps = [(b - a).days for a, b in pairwise([*days, NOW.date()])]
+                assert gaps, (kind, check.id)
+                late |= {check.id for gap in gaps if gap > check.every_days}
+    assert late == {"ultrasonic_foil"}
 
 
 def test_a_month_was_sold_but_the_last_day_and_some_is_still_due(loaded: Loaded) -> None:

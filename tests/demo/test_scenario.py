@@ -116,7 +116,7 @@ def test_a_load_that_fails_half_way_leaves_nothing(tmp_path: Path) -> None:
     assert not Practice.objects.exists()
 
 
-def test_the_leaflet_names_the_address_every_sign_in_and_five_steps() -> None:
+def test_the_leaflet_names_the_address_every_sign_in_and_seven_steps() -> None:
     text = leaflet(SCENARIO, "http://localhost:8000")
     assert "http://localhost:8000" in text
     for person in SCENARIO.practice.staff.values():
@@ -124,7 +124,8 @@ def test_the_leaflet_names_the_address_every_sign_in_and_five_steps() -> None:
         assert person.password in text
     assert max(len(line) for line in text.splitlines()) <= 100
     assert "wash Nail set 1" in text
-    assert [f"  {n}. " in text for n in range(1, 7)] == [True] * 5 + [False]
+    assert [f"  {n}. " in text for n in range(1, 9)] == [True] * 7 + [False]
+    assert all(name in text for name in ("Invoices", "miles", "door list", "Brackling House"))
 
 
 def test_a_busy_port_is_told_with_its_remedy() -> None:

@@ -19,6 +19,7 @@ def written() -> dict[str, Any]:
     return {
         "books/tiny.json": without_words("tiny"),
         "books/base.json": without_words("base"),
+        "books/uk.json": without_words("uk"),
         "judgements.json": judged,
         "joined.json": {"cases": together},
         "letter.json": told,

@@ -52,7 +52,7 @@ def _register(cupboard: Cupboard) -> None:
             cupboard.register(at, thing.label, {"kind": kind, **card})
 
 
-def _by_steam(cupboard: Cupboard, process: str = "vacuum_wrapped_132") -> Mapping[str, Any]:
+def _by_steam(cupboard: Cupboard, process: str = "uk_vacuum_wrapped_134") -> Mapping[str, Any]:
     steriliser = cupboard.world.scenario.kit.machines[0]
     return {"process": process, "machine": cupboard.ids[steriliser.label]}
 

@@ -1,4 +1,4 @@
-"""What `heelwright demo` prints: the address, the sign-ins, and five steps to try."""
+"""What `heelwright demo` prints: the address, the sign-ins, and seven steps to try."""
 
 from textwrap import fill
 
@@ -56,13 +56,29 @@ def _steps(scenario: Scenario) -> list[str]:
     failed = (
         f"Under Kit she records a failed spore test of the {steriliser}, and sees whom to call."
     )
+    money = "More leads her to her miles, with what they come to, and to what was taken."
     return [
         f"{signing_in} {no_network}",
         f"{way_round} When its time is over, say how it ended, and pack the set.",
         f"{visit} the work with its timer, sign-off.",
         f"Open {changed.name} and read the note. Answer so: work can't start, a letter is written.",
         f"{after} {failed}",
+        f"{money} Under Invoices she bills a facility.",
+        _walk(scenario),
     ]
+
+
+def _walk(scenario: Scenario) -> str:
+    people, houses = scenario.practice.staff.values(), scenario.practice.facilities
+    who = next(person for person in people if person.role is Role.COORDINATOR)
+    over, ahead = (
+        next(houses[one.facility].name for one in scenario.practice.rounds if one.over is it)
+        for it in (True, False)
+    )
+    return (
+        f"Sign in as {who.name}: the next round at {ahead} has its door list, and the last one at"
+        f" {over} says who was not seen."
+    )
 
 
 def _is_easy(scenario: Scenario, client: Client) -> bool:

@@ -1,7 +1,7 @@
 /**
  * The packing list of the invented practice, reckoned by hand. The rows are what the server gives Tobias's phone on
  * Wednesday 25 November 2026 at 06:30 (tests/demo/phone_rows.py, which checks that they are those of the demo); the
- * counts of a visit, the margin and the soak are the shipped book's. Check: our own rules.
+ * counts of a visit, the margin and the soak are the book of the UK's. Check: our own rules.
  *
  * Tobias, Thursday 26 November, all at Sallow Court:
  *   08:45  Walter Pinnegar-Low     cannot say that pinpoint is felt: diamond bits alone
@@ -28,7 +28,7 @@ const demo = JSON.parse(readFileSync(file, "utf-8")) as {
   rows: KitRows & FileRows;
 };
 const now = new Date(demo.now);
-const book = bookOf("base");
+const book = bookOf("uk");
 setPlace({ zone: "Europe/London", units: "mm" }, ["en-GB"]);
 const none = { kit_use: [], checklist: [], consent: [], consent_choice: [] };
 const rows = { ...demo.rows, ...none, signing_offer: [], visit: [], mishap: [] };
