@@ -17,6 +17,8 @@ CURRENCIES = frozenset(
 WITHOUT_MINOR_UNITS = frozenset(
     "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX VND VUV XAF XOF XPF".split()
 )
+# Where people pay with one of these, its sign is how they write it (from memory).
+SIGNS = {"AUD": "$", "CAD": "$", "EUR": "\N{EURO SIGN}", "GBP": "\N{POUND SIGN}", "USD": "$"}
 OF_THOUSANDTHS = frozenset("BHD IQD JOD KWD LYD OMR TND".split())
 
 
@@ -30,3 +32,12 @@ def places(currency: str) -> int:
 def rounded(amount: Decimal, currency: str = "") -> Decimal:
     """To whole cents or pence, a half up: as tax offices and people do it by hand."""
     return amount.quantize(Decimal(1).scaleb(-places(currency)), ROUND_HALF_UP)
+
+
+def shown(currency: str, amount: Decimal) -> str:
+    """As it stands on papers: by its sign, or by its letters where people know no other."""
+    text = f"{abs(rounded(amount, currency)):,}"
+    minus = "-" if amount < 0 else ""
+    if sign := SIGNS.get(currency):
+        return f"{minus}{sign}{text}"
+    return f"{minus}{text} {currency}".strip()

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from heelwright.money import places, rounded
+from heelwright.money import places, rounded, shown
 from heelwright.takings.rules.invoices import Billed, billed, states
 from heelwright.takings.rules.prices import Price, price_on
 from heelwright.takings.rules.told import Payment, Sale, books
@@ -31,6 +31,23 @@ def test_each_currency_has_its_places(case: dict[str, Any]) -> None:
 def test_an_amount_as_text(case: dict[str, Any]) -> None:
     minor = Decimal(case["minor"]).scaleb(-places(case["currency"]))
     assert str(rounded(minor, case["currency"])) == case["text"]
+
+
+# As Unicode CLDR has it for English where each is spent, from memory.
+@pytest.mark.parametrize(
+    ("currency", "amount", "text"),
+    [
+        ("GBP", "33.5", "£33.50"),
+        ("GBP", "-0.5", "-£0.50"),
+        ("USD", "1234567.895", "$1,234,567.90"),
+        ("EUR", "0", "€0.00"),
+        ("JPY", "1200", "1,200 JPY"),
+        ("KWD", "1.5", "1.500 KWD"),
+        ("", "33.5", "33.50"),
+    ],
+)
+def test_an_amount_on_paper(currency: str, amount: str, text: str) -> None:
+    assert shown(currency, Decimal(amount)) == text
 
 
 @pytest.mark.parametrize("case", VECTORS["prices"]["cases"], ids=lambda case: case["why"])

@@ -56,7 +56,17 @@ def bills_the_round(scene: Scene, walked: str) -> None:
     scene.page.goto(f"/#/round/{walked}")
     hands.tap("Bill this round")
     hands.sees("Ana Invented")
-    hands.type("From: your name, address and tax number", "Invented Foot Care\nTax number 000")
+    seller, name = "From: your name, address and tax number", "Invented Foot Care"
+    hands.type(seller, name)
+    button = scene.page.get_by_role("button", name="Issue invoice, £112.00")
+    for lacks in ("Your address", "Your tax number. Tax is charged on this invoice."):
+        expect(scene.page.get_by_text(lacks, exact=True)).to_be_visible()
+    expect(button).to_be_disabled()
+    pictured(scene, "bill-asks")
+    hands.choose("Yes, without it")
+    expect(button).to_be_enabled()
+    hands.type(seller, f"{name}\n2 Short Lane\nTax number 000 000 000")
+    expect(scene.page.get_by_text("This is not on it")).to_have_count(0)
     hands.type("How to pay", "By transfer to account 00000000")
     hands.type("Number of your first invoice here", "118")
     pictured(scene, "bill")
@@ -98,7 +108,7 @@ def test_a_round_is_billed_taken_back_billed_again_and_paid(
     hands.waits_until_sent()
     hands.sees_heading("Invoice 118")
     paper = is_printed(scene, 118)
-    assert "Total to pay: 112.00 GBP" in paper
+    assert "Total to pay: £112.00" in paper
     assert "Invented House 1 Long Lane" in paper
     assert "Ana" not in paper
     pictured(scene, "invoice")

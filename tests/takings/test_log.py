@@ -61,8 +61,8 @@ def test_the_sums_of_the_days(world: World) -> None:
     found = words(world.owner)
     assert "Bank transfer 6.00 Card 56.00 Cash 56.00 Together 118.00" in found
     assert "2026-03-02 56.00 2026-03-03 56.00 2026-03-09 6.00" in found
-    assert "0 % of 114.00 GBP 0.00 GBP 20 % of 45.00 GBP 9.00 GBP" in found
-    assert "Due at present, whatever the days Together 50.00 GBP" in found
+    assert "0 % of £114.00 £0.00 20 % of £45.00 £9.00" in found
+    assert "Due at present, whatever the days Together £50.00" in found
 
 
 def test_no_client_is_named(world: World) -> None:

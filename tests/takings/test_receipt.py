@@ -24,10 +24,10 @@ def test_it_says_what_was_paid_and_names_nobody(world: World) -> None:
     client = hand.register(name="Nobody Knowsthis")
     sale = sold(hand, client=client)
     found = words_of(asked(hand, sale).content)
-    assert "Foot care at home 38.00 GBP" in found
-    assert "2 \N{MULTIPLICATION SIGN} Foot cream (1.00 GBP off) 18.00 GBP" in found
-    assert "Total 56.00 GBP" in found
-    assert "Tax of 20 % in it: 3.00 GBP" in found
+    assert "Foot care at home £38.00" in found
+    assert "2 \N{MULTIPLICATION SIGN} Foot cream (£1.00 off) £18.00" in found
+    assert "Total £56.00" in found
+    assert "Tax of 20 % in it: £3.00" in found
     assert "How it was paid: in cash" in found
     assert sale.replace("-", "")[-8:].upper() in found
     assert "Nobody" not in found
@@ -36,19 +36,19 @@ def test_it_says_what_was_paid_and_names_nobody(world: World) -> None:
 def test_it_comes_in_spanish(world: World) -> None:
     found = words_of(asked(world.owner, sold(world.technician), "receipt_es").content)
     assert "Recibo" in found
-    assert "Impuesto del 20 % incluido: 3.00 GBP" in found
+    assert "Impuesto del 20 % incluido: £3.00" in found
 
 
 def test_what_came_in_later_and_what_is_due(world: World) -> None:
     hand = world.technician
     sale = sold(hand, day="2026-03-02", paid="not_yet")
-    assert "How it was paid: not paid yet; Still to pay: 56.00 GBP" in words_of(
+    assert "How it was paid: not paid yet; Still to pay: £56.00" in words_of(
         asked(hand, sale).content
     )
     paid = payment_args(sale=sale, day="2026-03-09", amount="50.00")
     hand.do("record_payment", paid)
     found = words_of(asked(hand, sale).content)
-    assert "2026-03-09: 50.00 GBP, by bank transfer; Still to pay: 6.00 GBP" in found
+    assert "9 March 2026: £50.00, by bank transfer; Still to pay: £6.00" in found
     assert "not paid yet" not in found
 
 

@@ -17,11 +17,11 @@ from heelwright import clock
 from heelwright.commandlog.permissions import may_see
 from heelwright.commandlog.registry import document
 from heelwright.declarations import Document, Refused, Role
-from heelwright.intake.may_read import minute_of
-from heelwright.money import rounded
+from heelwright.intake.may_read import day_of, minute_of
+from heelwright.money import rounded, shown
 from heelwright.takings.invoices import sales_of
 from heelwright.takings.models import Invoice, Sale
-from heelwright.takings.reading import line_of, money_text, rate_text
+from heelwright.takings.reading import line_of, rate_text
 from heelwright.takings.rules.invoices import Billed, billed
 from heelwright.takings.rules.totals import Line
 from heelwright.tenancy.models import Device
@@ -38,14 +38,14 @@ def invoice(reader: Device, row_id: UUID) -> dict[str, Any]:
         "written_on": minute_of(now.astimezone(ZoneInfo(reader.practice.zone))),
         "invented": reader.practice.invented,
         "number": str(of.number),
-        "day": f"{of.day:%Y-%m-%d}",
-        "due_on": f"{of.day + timedelta(days=of.days):%Y-%m-%d}",
-        "days": sorted({f"{sale.day:%Y-%m-%d}" for sale in sales}),
+        "day": day_of(of.day),
+        "due_on": day_of(of.day + timedelta(days=of.days)),
+        "days": [day_of(day) for day in sorted({sale.day for sale in sales})],
         "seller": of.seller,
         "buyer": of.buyer,
         "reference": of.reference,
         "how_to_pay": of.how_to_pay,
-        "void_on": f"{of.void_on:%Y-%m-%d}" if of.void_on else "",
+        "void_on": day_of(of.void_on) if of.void_on else "",
         "void_reason": of.void_reason,
     } | _sums(sales)
 
@@ -54,8 +54,9 @@ def _sums(sales: list[Sale]) -> dict[str, Any]:
     """All sales of an invoice have the currency of the first."""
     currency, on_top = sales[0].currency, sales[0].tax_on_top
     told = ([Billed(line["name"], line_of(line)) for line in sale.lines] for sale in sales)
-    bill, money = billed(told, on_top, currency), partial(money_text, currency)
+    bill, money = billed(told, on_top, currency), partial(shown, currency)
     return {
+        "currency": currency,
         "on_top": on_top,
         "taxed": any(part.tax for part in bill.by_rate.values()),
         "lines": [_line(one, on_top, currency) for one in bill.lines],

@@ -20,10 +20,10 @@ from heelwright.commandlog.permissions import may_see
 from heelwright.commandlog.registry import log
 from heelwright.declarations import Days, Log, Refused, Role
 from heelwright.intake.may_read import day_of, minute_of
-from heelwright.money import rounded
+from heelwright.money import rounded, shown
 from heelwright.takings.invoices import on_invoices
 from heelwright.takings.models import Payment, Sale
-from heelwright.takings.reading import line_of, money_text, payment_told, rate_text, sale_told
+from heelwright.takings.reading import line_of, payment_told, rate_text, sale_told
 from heelwright.takings.rules import told
 from heelwright.takings.rules.totals import summed
 from heelwright.tenancy.models import Device, Staff
@@ -151,7 +151,7 @@ def _line(
 
 
 def _sums(of: Ledger, days: Days) -> Iterator[dict[str, Any]]:
-    text = partial(money_text, of.currency)
+    text = partial(shown, of.currency)
     received = [one for one in of.books.received if _in(one[0], days)]
     yield {"title": "Came in, by way", "rows": _added((PAID[w], a) for _, w, a in received)}
     by_day = ((f"{day:%Y-%m-%d}", amount) for day, _, amount in received)

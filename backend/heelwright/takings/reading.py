@@ -42,10 +42,6 @@ def payment_told(payment: Payment) -> told.Payment:
     )
 
 
-def money_text(currency: str, amount: Decimal) -> str:
-    return f"{rounded(amount, currency)} {currency}".strip()
-
-
 def rate_text(rate: Decimal) -> str:
     """Without the noughts that a column adds."""
     text = f"{rate:f}"

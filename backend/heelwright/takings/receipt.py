@@ -6,6 +6,7 @@ written into `receipt_words.json` by its tests.
 
 import json
 from collections.abc import Iterator
+from datetime import date
 from decimal import Decimal
 from functools import partial
 from pathlib import Path
@@ -18,8 +19,9 @@ from heelwright.commandlog.permissions import may_see
 from heelwright.commandlog.registry import document
 from heelwright.declarations import Document, Refused, Role
 from heelwright.intake.may_read import minute_of
+from heelwright.money import shown
 from heelwright.takings.models import Payment, Sale
-from heelwright.takings.reading import line_of, money_text, payment_told, rate_text, sale_told
+from heelwright.takings.reading import line_of, payment_told, rate_text, sale_told
 from heelwright.takings.rules.told import books, standing
 from heelwright.takings.rules.totals import summed
 from heelwright.tenancy.models import Device
@@ -34,7 +36,7 @@ def receipt(language: str, reader: Device, row_id: UUID) -> dict[str, Any]:
     sale, words, now = _sale(reader, row_id), WORDS[language], clock.now()
     practice, lines = reader.practice, [line_of(line) for line in sale.lines]
     found = summed(lines, sale.tax_on_top, sale.currency)
-    money = partial(money_text, sale.currency)
+    money = partial(shown, sale.currency)
     taxed = "tax_added" if sale.tax_on_top else "tax_in_it"
     return {
         "language": language,
@@ -44,7 +46,7 @@ def receipt(language: str, reader: Device, row_id: UUID) -> dict[str, Any]:
         "practice": practice.name,
         "reach": practice.reply_to,
         "invented": practice.invented,
-        "day": f"{sale.day:%Y-%m-%d}",
+        "day": _day(sale.day, words),
         "reference": sale.pk.hex[-8:].upper(),
         "lines": [
             [_named(told, words, money), money(line.amount)]
@@ -76,6 +78,11 @@ def _sale(reader: Device, row_id: UUID) -> Sale:
     return sale
 
 
+def _day(day: date, words: dict[str, str]) -> str:
+    month = words["months"].split()[day.month - 1]
+    return words["date"].format(day=day.day, month=month, year=day.year)
+
+
 def _named(told: dict[str, Any], words: dict[str, str], money: Any) -> str:
     name = (
         told["name"]
@@ -97,7 +104,7 @@ def _paid(sale: Sale, words: dict[str, str], money: Any) -> Iterator[str]:
     if not came:
         yield words["paid_not_yet"]
     for one in came:
-        yield f"{one.day:%Y-%m-%d}: {money(one.amount)}, {words[f'paid_{one.way}']}"
+        yield f"{_day(one.day, words)}: {money(one.amount)}, {words[f'paid_{one.way}']}"
     due = found.unpaid.get(str(sale.pk), Decimal(0))
     if due > 0:
         yield words["due"].format(amount=money(due))

@@ -10,6 +10,7 @@ import {
   clockOf,
   clockSpan,
   dayKey,
+  distance,
   driven,
   driveSpan,
   fromCelsius,
@@ -126,12 +127,27 @@ describe("the code on a label", () => {
 });
 
 describe("money and distances on the road", () => {
+  // A mile is 1609.344 m (the international yard and pound agreement of 1959).
+  it("have the unit of the place's roads, and without one that of its measures", () => {
+    const of = (units: "mm" | "in", roads?: "mile" | "km") => {
+      setPlace({ zone: "Europe/London", units, roads }, ["en-GB"]);
+      return distance(16_093.44);
+    };
+    expect([of("mm"), of("in"), of("mm", "mile"), of("in", "km")]).toEqual([
+      ...["16.1 km", "10 mi", "10 mi", "16.1 km"],
+    ]);
+    expect(length(14)).toBe("0.55 in");
+  });
+
   // A mid-year rate of 62.5 cents is published (IRS Announcement 2022-13, from a secondary source).
   it("have two places, and a rate as many as it has", () => {
     setPlace({ zone: "America/New_York", units: "in" }, ["en-US"]);
     expect([money(718_000, "USD"), money(25, "GBP")]).toEqual(["$7,180.00", "£0.25"]);
     expect([moneyRate("0.625", "USD"), moneyRate("0.70", "USD")]).toEqual(["$0.625", "$0.70"]);
     expect([driven(125, "mile"), driven(10_000, "km")]).toEqual(["12.5 miles", "1,000 km"]);
+    expect([10, 11, 0].map((tenths) => driven(tenths, "mile"))).toEqual([
+      ...["1 mile", "1.1 miles", "0 miles"],
+    ]);
   });
 });
 

@@ -3,12 +3,15 @@
  * Everything is UTC and metric at rest; this is the only place that turns it.
  */
 import { placesOf } from "../domain/money";
+import type { DistanceUnit } from "../domain/screening/book";
 import { language, t } from "./index";
 
 export type Units = "mm" | "in";
 export interface Place {
   zone: string;
   units: Units;
+  /** In which its roads are measured: a country's miles don't follow from its inches. */
+  roads: DistanceUnit;
   locale: string;
 }
 
@@ -17,7 +20,7 @@ const MM_PER_INCH = 25.4;
 const METRES_PER_MILE = 1609.344;
 // Of the US, 1/128 of its gallon.
 const ML_PER_FLUID_OUNCE = 29.5735295625;
-let place: Place = { zone: "UTC", units: "mm", locale: language };
+let place: Place = { zone: "UTC", units: "mm", roads: "km", locale: language };
 /** Kept, since making one costs a hundred times what using it does: lists ask for the day of thousands of moments. */
 const writers = new Map<string, Intl.DateTimeFormat>();
 
@@ -30,9 +33,13 @@ function writer(locale: string, options: Intl.DateTimeFormatOptions): Intl.DateT
   return made;
 }
 
-export function setPlace(next: { zone: string; units: Units }, languages: readonly string[]): void {
+/** Where no book says what its roads are measured in, `units` do. */
+export function setPlace(
+  next: { zone: string; units: Units; roads?: DistanceUnit | undefined },
+  languages: readonly string[],
+): void {
   const locale = languages.find((tag) => tag.split("-")[0] === language) ?? language;
-  place = { ...next, locale };
+  place = { ...next, roads: next.roads ?? (next.units === "in" ? "mile" : "km"), locale };
 }
 
 function write(at: string | Date, options: Intl.DateTimeFormatOptions): string {
@@ -132,7 +139,7 @@ export function number(value: number, digits = 1): string {
 
 /** What was driven, from tenths of the unit in which it was read off. */
 export function driven(tenths: number, unit: "mile" | "km"): string {
-  return t(`miles.driven.${unit}`, { n: number(tenths / 10, 1) });
+  return t(`miles.driven.${unit}`, { count: tenths / 10, n: number(tenths / 10, 1) });
 }
 
 /** From cents or pence; without a sign where nobody knows the currency. */
@@ -171,7 +178,7 @@ export function fromMm(mm: number): number {
 
 /** How far a drive is: of a guess or of a road. */
 export function distance(metres: number): string {
-  if (place.units === "in") return t("format.miles", { n: number(metres / METRES_PER_MILE, 1) });
+  if (place.roads === "mile") return t("format.miles", { n: number(metres / METRES_PER_MILE, 1) });
   return t("format.km", { n: number(metres / 1000, 1) });
 }
 

@@ -1,7 +1,12 @@
 /** What stands on a receipt, in the languages in which clients get letters. The server prints it by the same words. */
+import type { Day } from "../wire/types";
+import { fill } from "./fill";
+
 const en = {
   title: "Receipt",
   day: "Date",
+  date: "{day} {month} {year}",
+  months: "January February March April May June July August September October November December",
   reference: "Number",
   total: "Total",
   paid: "How it was paid",
@@ -23,6 +28,9 @@ type Words = Record<ReceiptWord, string>;
 const es: Words = {
   title: "Recibo",
   day: "Fecha",
+  date: "{day} de {month} de {year}",
+  months:
+    "enero febrero marzo abril mayo junio julio agosto septiembre octubre noviembre diciembre",
   reference: "Número",
   total: "Total",
   paid: "Cómo se pagó",
@@ -44,4 +52,11 @@ const LANGUAGES: Record<ReceiptLanguage, Words> = { en, es };
 
 export function receiptWords(language: ReceiptLanguage): Words {
   return LANGUAGES[language];
+}
+
+/** A day as a receipt tells it, on the screen as on the paper. */
+export function receiptDay(words: Words, plain: Day): string {
+  const [year = 0, month = 1, day = 1] = plain.split("-").map(Number);
+  const name = words.months.split(" ")[month - 1] ?? "";
+  return fill(words.date, { day, month: name, year: String(year) });
 }

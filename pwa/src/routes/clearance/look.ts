@@ -26,6 +26,9 @@ export function stateLook(
       return { word: t("clearance.from", { at: date(given_on) }), icon: "limit", tone: "limit" };
     case "ends_soon": {
       const count = daysBetween(day, expires_on);
+      if (count === 0) {
+        return { word: t("clearance.last_day", { at }), icon: "wait", tone: "limit" };
+      }
       return { word: t("clearance.ends_soon", { count, at }), icon: "wait", tone: "limit" };
     }
     case "holds":

@@ -3,7 +3,17 @@ import { describe, expect, it } from "vitest";
 
 import type { Held } from "../../store";
 import { backTo } from "../attention/again";
-import { begunBill, billOf, blankBill, dueOn, inOrder, isMixed, stateOf, within } from "./bill";
+import {
+  begunBill,
+  billOf,
+  blankBill,
+  dueOn,
+  inOrder,
+  isMixed,
+  notOnIt,
+  stateOf,
+  within,
+} from "./bill";
 
 const LINE = {
   item: null,
@@ -109,5 +119,21 @@ describe("an invoice", () => {
   it("is due some days after its own", () => {
     expect(dueOn({ day: "2026-02-14", days: 14 })).toBe("2026-02-28");
     expect(dueOn({ day: "2026-02-14", days: 0 })).toBe("2026-02-14");
+  });
+});
+
+describe("what an invoice does not say of who sends it", () => {
+  const taxed = { byRate: [{ rate: "20", net: 3000, tax: 600 }] };
+  const free = { byRate: [{ rate: "0", net: 3000, tax: 0 }] };
+
+  it.each([
+    ["Us", free, ["address"]],
+    ["Us\n\n  ", taxed, ["address", "tax_number"]],
+    ["Us\n3 Ferry Stairs", free, []],
+    ["Us\n3 Ferry Stairs", taxed, ["tax_number"]],
+    ["Us\n3 Ferry Stairs\nVAT 000 0000 00", taxed, []],
+    ["Us\nABN 00 000 000 000", taxed, ["address"]],
+  ])("%j", (seller, bill, lacks) => {
+    expect(notOnIt(seller, bill)).toEqual(lacks);
   });
 });

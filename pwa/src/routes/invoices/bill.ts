@@ -29,6 +29,8 @@ export interface BillForm {
 
 /** Common practice, no source. */
 const DAYS_TO_PAY = 30;
+/** The numbers of tax offices have more digits than a street or a postal code mostly has. From memory. */
+const TAX_DIGITS = 8;
 
 export function blankBill(): BillForm {
   return {
@@ -95,6 +97,23 @@ function namedLines({ row }: Sale): Billed[] {
 /** Two kinds of these can't stand on one invoice. */
 export function isMixed(sales: readonly Sale[]): boolean {
   return new Set(sales.map(({ row }) => `${row.currency} ${String(row.tax_on_top)}`)).size > 1;
+}
+
+/**
+ * What an invoice usually says of who sends it, and this one does not seem to: an address, and with tax the number
+ * under which it is paid. Common practice, no source; no book says yet what its place asks for.
+ */
+export function notOnIt(
+  seller: string,
+  { byRate }: Pick<Bill, "byRate">,
+): ("address" | "tax_number")[] {
+  const [, ...below] = seller.split("\n").filter((line) => line.trim() !== "");
+  const isNumber = (line: string) => line.replaceAll(/\D/g, "").length >= TAX_DIGITS;
+  const taxed = byRate.some(({ tax }) => tax !== 0);
+  return [
+    ...(below.some((line) => !isNumber(line)) ? [] : ["address" as const]),
+    ...(taxed && !below.some(isNumber) ? ["tax_number" as const] : []),
+  ];
 }
 
 export function dueOn({ day, days }: Pick<RowOf<"invoice">, "day" | "days">): Day {
