@@ -94,3 +94,23 @@ def test_a_day_without_working_hours_is_said_to_be_one_and_gets_its_times(scene:
     scene.hands.sees("Already a good order")
     expect(scene.page.locator("main dt")).to_have_text(["As booked"])
     expect(scene.page.locator(".actions")).to_have_count(0)
+
+
+def test_a_refused_order_leads_back_to_the_day(scene: Scene) -> None:
+    """The office called one of the visits off in between."""
+    visits = booked(scene, days=1)
+    scene.sign_in()
+    scene.go_offline()
+    scene.page.goto(f"/#/day/{(noon_today() + timedelta(days=1)).date()}/order")
+    scene.hands.tap("Set these times")
+    scene.hands.sees_heading("Today")
+    gone = str(visits["Mia Middle"].booking)
+    scene.other.must("cancel_booking", booking=gone, seen=10**6, code="client_asked", reason="")
+    scene.go_online()
+    scene.page.goto("/#/attention")
+    scene.hands.sees("1 entry was refused")
+    scene.page.get_by_text("What was typed").click()
+    assert gone not in scene.page.get_by_role("main").inner_text()
+    scene.hands.tap("Put the day in order again")
+    scene.hands.sees_heading("Best order")
+    expect(scene.page.locator("main li p")).to_contain_text(["Nia Near", "Finn Far"])

@@ -1688,6 +1688,7 @@ export const en = {
   "way.open_thing": "Open it in the kit",
   "way.open_client": "Open the client",
   "way.open_booking": "Open the booking",
+  "way.open_order": "Put the day in order again",
   "way.put_aside": "Take it off the list",
   "refused.card_changed":
     "Somebody else changed the card before yours arrived. Look at both, and keep the one that is right.",

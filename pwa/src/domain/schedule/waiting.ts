@@ -18,17 +18,21 @@ export interface Wish {
   staff: Id | null;
 }
 
+export function among(day: Day, { first, last }: Pick<Wish, "first" | "last">): boolean {
+  return first <= day && (last === null || day <= last);
+}
+
 export type Standing = "waits" | "has_time" | "over" | "stopped";
 
 /** `days` are those of the client's visits that are booked or made: one among the days of the wish fulfils it. */
 export function standingOf(
-  { first, last, state }: Pick<Wish, "first" | "last"> & { state: "waiting" | "stopped" },
+  wish: Pick<Wish, "first" | "last"> & { state: "waiting" | "stopped" },
   days: readonly Day[],
   today: Day,
 ): Standing {
-  if (state === "stopped") return "stopped";
-  if (days.some((day) => first <= day && (last === null || day <= last))) return "has_time";
-  return last !== null && last < today ? "over" : "waits";
+  if (wish.state === "stopped") return "stopped";
+  if (days.some((day) => among(day, wish))) return "has_time";
+  return wish.last !== null && wish.last < today ? "over" : "waits";
 }
 
 /**
@@ -48,8 +52,7 @@ export function startsFor(
   wish: Wish,
   around: Around,
 ): number[] {
-  const suits = wish.first <= day && (wish.last === null || day <= wish.last);
-  if (!suits || (wish.staff !== null && wish.staff !== staff)) return [];
+  if (!among(day, wish) || (wish.staff !== null && wish.staff !== staff)) return [];
   const starts: number[] = [];
   const earliest = Math.max(bounds[0], free[0] - wish.minutes + 1);
   const latest = Math.min(bounds[1] - wish.minutes, free[1] - 1);

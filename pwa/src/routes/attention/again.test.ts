@@ -29,6 +29,31 @@ describe("what was typed", () => {
   });
 });
 
+describe("what was typed of other records", () => {
+  it("is told by their names, and days in words; never by an id", () => {
+    setPlace({ zone: "America/New_York", units: "in" }, ["en-US"]);
+    const ids = ["1", "2", "3"].map((n) => `0194f7a0-0000-7000-8000-00000000000${n}`);
+    const args = {
+      booking: ids[0],
+      staff: ids[1],
+      starts_at: "2026-12-07T13:45:00+00:00",
+      expires_on: "2027-01-31",
+      seen: [ids[2]],
+      sets: [ids[1], ids[2]],
+      picture: "ab".repeat(32),
+      note: "2 of 3, code 12-34",
+    };
+    const said = typedIn(args, new Map([[ids[1] ?? "", "Tess"]]));
+    expect(said.map(({ field, value }) => `${field} = ${value}`)).toEqual([
+      "staff = Tess",
+      "starts at = Mon, Dec 7, 2026, 8:45 AM",
+      "expires on = January 31, 2027",
+      "sets = Tess",
+      "note = 2 of 3, code 12-34",
+    ]);
+  });
+});
+
 describe("visits that were planned together", () => {
   it("are told by names and times, and not by ids", () => {
     setPlace({ zone: "America/New_York", units: "in" }, ["en-US"]);

@@ -8,9 +8,19 @@ export interface Typed {
   value: string;
 }
 
-export function typedIn(args: Readonly<Record<string, unknown>>, under = ""): Typed[] {
+type Names = ReadonlyMap<string, string>;
+const ID = /^([\da-f]{8}(-[\da-f]{4}){3}-[\da-f]{12}|[\da-f]{32,})$/i;
+const DAY = /^\d{4}-\d\d-\d\d$/;
+const MOMENT = /^\d{4}-\d\d-\d\dT\d\d:\d\d.*(Z|[+-]\d\d:\d\d)$/;
+
+/** Records are told by their names (`names`, by id). Nobody typed an id: one without a name is left out. */
+export function typedIn(
+  args: Readonly<Record<string, unknown>>,
+  names: Names = new Map(),
+  under = "",
+): Typed[] {
   return Object.entries(args).flatMap(([name, value]) =>
-    lines(under + name.replaceAll("_", " "), value),
+    lines(under + name.replaceAll("_", " "), value, names),
   );
 }
 
@@ -35,13 +45,32 @@ export function typedVisits(
   });
 }
 
-function lines(field: string, value: unknown): Typed[] {
-  if (value === null || value === undefined || value === "") return [];
+function lines(field: string, value: unknown, names: Names): Typed[] {
   if (Array.isArray(value)) {
-    if (value.every((each) => typeof each !== "object"))
-      return [{ field, value: value.join(", ") }];
-    return value.flatMap((each: unknown, at) => lines(`${field} ${String(at + 1)}`, each));
+    if (value.every((each) => typeof each !== "object")) {
+      return line(
+        field,
+        value
+          .map((each) => said(each, names))
+          .filter(Boolean)
+          .join(", "),
+      );
+    }
+    return value.flatMap((each: unknown, at) => lines(`${field} ${String(at + 1)}`, each, names));
   }
-  if (typeof value === "object") return typedIn(value as Record<string, unknown>, `${field}: `);
-  return [{ field, value: typeof value === "string" ? value : JSON.stringify(value) }];
+  if (typeof value === "object" && value !== null)
+    return typedIn(value as Record<string, unknown>, names, `${field}: `);
+  return line(field, said(value, names));
+}
+
+function line(field: string, value: string): Typed[] {
+  return value === "" ? [] : [{ field, value }];
+}
+
+function said(value: unknown, names: Names): string {
+  if (value === null || value === undefined) return "";
+  if (typeof value !== "string") return JSON.stringify(value);
+  if (ID.test(value)) return names.get(value) ?? "";
+  if (MOMENT.test(value)) return dayAndTime(value);
+  return DAY.test(value) ? date(value) : value;
 }

@@ -1,5 +1,6 @@
 /** A client's wish for a visit, as a form. */
 import type { CommandArgs } from "../../domain/commands";
+import { among } from "../../domain/schedule/waiting";
 import type { Held } from "../../store";
 import type { Day, Id } from "../../wire/types";
 
@@ -70,7 +71,7 @@ export function bookedWithin(
   { first, last }: Pick<WishForm, "first" | "last">,
   days: readonly Day[],
 ): Day | undefined {
-  return days.find((day) => first <= day && (last === "" || day <= last));
+  return days.find((day) => among(day, { first, last: last || null }));
 }
 
 /** The entry of a client, which is used again. After two cards became one there may be two: the one that waits. */

@@ -123,6 +123,23 @@ describe("what became free", () => {
     expect(offered(known, true, new Date("2027-07-06T08:00:00Z"), one)).toEqual([]);
   });
 
+  it("is offered outside of the hours where it lay there, no longer than it was, and says so", () => {
+    const known = { ...NONE, bookings: [cancelled] };
+    const early = { ...FREED, clock: "07:00" };
+    const offers = (freed: Freed, entries: typeof ENTRIES, than = known) =>
+      offersFor(freed, list(than, entries), than, true, NOW).map(({ clock, outside }) => [
+        clock,
+        outside,
+      ]);
+    const one = ENTRIES.slice(2, 3);
+    expect(offers(early, one)).toEqual([["07:00", true]]);
+    expect(offers(FREED, one)).toEqual([["10:00", false]]);
+    const long = [entry("first", "2027-06-01T10:00:00Z", { minutes: 50 })];
+    expect(offers(early, long)).toEqual([]);
+    const off = [{ id: "o", row: { staff: "me", first: DAY, last: DAY } }];
+    expect(offers(early, one, { ...known, off: off as unknown as Known["off"] })).toEqual([]);
+  });
+
   it("has an address that says it again", () => {
     const params = ["", "", "booking", "", "staff", "day", "clock", "long"];
     const parts = addressOf(FREED).split("/");

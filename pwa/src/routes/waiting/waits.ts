@@ -10,8 +10,9 @@ import {
   type Standing,
   standingOf,
   startsFor,
+  type Wish,
 } from "../../domain/schedule/waiting";
-import { weekdayOf } from "../../domain/schedule/objections";
+import { type Around, objections, weekdayOf } from "../../domain/schedule/objections";
 import { clockAt, minuteOf } from "../../domain/time-of-day";
 import type { Held } from "../../store";
 import type { Day, Id } from "../../wire/types";
@@ -36,6 +37,8 @@ export interface FreeTime {
 
 export interface Offer extends FreeTime {
   waits: Waits;
+  /** It is outside of the technician's hours, as the visit was that it became free from. */
+  outside: boolean;
 }
 
 /** What has become free, by which booking. */
@@ -94,9 +97,22 @@ export function offersFor(
   const whose = known.bookings.find(({ id }) => id === booking)?.row.client;
   const others = openFor(list).filter(({ client }) => client.id !== whose);
   return others.flatMap((waits) => {
-    const [at] = startsFor(where, waits.entry.row, aroundOf(freed, waits.client, known));
-    return at === undefined ? [] : [{ waits, day, staff, clock: clockAt(at) }];
+    const found = startFor(freed, where, waits.entry.row, aroundOf(freed, waits.client, known));
+    return found ? [{ waits, day, staff, clock: clockAt(found.at), outside: found.outside }] : [];
   });
+}
+
+/** A time that was meant to be outside of the hours is free all the same, and no longer than it was. */
+function startFor(freed: Freed, where: Free, wish: Wish, around: Around) {
+  const [at] = startsFor(where, wish, around);
+  if (at !== undefined) return { at, outside: false };
+  const asked = { day: freed.day, starts: freed.clock, minutes: freed.minutes };
+  if (!objections(asked, { ...around, others: [], free: [] }).includes("outside_hours"))
+    return null;
+  const [from, until] = where.bounds;
+  const bounds = [Math.max(from, where.free[0]), Math.min(until, where.free[1])] as const;
+  const [meant] = startsFor({ ...where, bounds }, wish, { ...around, week: null });
+  return meant === undefined ? null : { at: meant, outside: true };
 }
 
 /** The earliest start in each gap of the next days, of those technicians whose visits this phone has. */
