@@ -65,6 +65,9 @@ def bills_the_round(scene: Scene, walked: str) -> None:
     pictured(scene, "bill-asks")
     hands.choose("Yes, without it")
     expect(button).to_be_enabled()
+    # What else it lacks, or less, is asked about anew.
+    hands.type(seller, f"{name}\n2 Short Lane")
+    expect(button).to_be_disabled()
     hands.type(seller, f"{name}\n2 Short Lane\nTax number 000 000 000")
     expect(scene.page.get_by_text("This is not on it")).to_have_count(0)
     hands.type("How to pay", "By transfer to account 00000000")
