@@ -1,5 +1,5 @@
 """A coordinator's round from sign-in to a cancelled repeat, by the keyboard alone, on a tablet and
-on a desk. Check: our own rules; the focus: WCAG 2.2, 2.4.3, 2.4.7 and 2.4.11.
+on a desk. Check: our own rules; the focus: WCAG 2.2, 2.4.3, 2.4.7 and 2.4.11; axe as in test_axe.
 """
 
 import os
@@ -18,6 +18,7 @@ from tests.system.hands import PASSPHRASE, Hands
 from tests.system.home_visit import HomeVisit, noon_today
 from tests.system.keyboard import Keyboard
 from tests.system.practice import hire, owner_of
+from tests.system.test_axe import Looker
 from tests.system.test_round import CORA, house_of
 
 SIZES = {"tablet": (820, 1180), "desk": (1280, 800)}
@@ -41,6 +42,7 @@ class Walk:
         phone.open().set_viewport_size({"width": width, "height": height})
         phone.page.set_default_timeout(60_000)
         self.page, self.hands, self.keys = phone.page, Hands(phone), Keyboard(phone.page)
+        self.looker = Looker(self.hands)
 
     def sees(self, words: str) -> None:
         self.hands.sees(words)
@@ -80,6 +82,7 @@ def test_a_round_is_walked_through_by_keyboard(
     closes_it(walk)
     repeats_it_and_calls_it_off(walk)
     assert not walk.keys.unseen
+    assert not walk.looker.found, "\n\n".join(walk.looker.found)
 
 
 def signs_in(walk: Walk) -> None:
@@ -144,6 +147,7 @@ def looks_who_is_due(walk: Walk) -> None:
     # The plans of technicians are not theirs.
     expect(walk.page.get_by_role("link", name="Plan ahead")).to_have_count(0)
     walk.pictured("due")
+    walk.looker.look("due")
     walk.keys.press("Back")
     walk.arrives("Residents")
 
@@ -207,6 +211,7 @@ def closes_it(walk: Walk) -> None:
     printed(walk, "Handover sheet (PDF)")
     walk.hands.waits_until_sent()
     walk.pictured("closed")
+    walk.looker.look("closed")
     keys.press("Back")
     walk.arrives("Rounds")
     walk.sees("Seen 2, not seen 1, open 0")
