@@ -26,8 +26,12 @@ function words(change: Partial<SyncState>): string {
   return syncWords({ ...CALM, ...change });
 }
 
-function warnings(change: Partial<SyncState>, lease: LeaseTime | null = null): string[] {
-  return syncWarnings({ ...CALM, ...change }, lease).map(({ text }) => text);
+function warnings(
+  change: Partial<SyncState>,
+  lease: LeaseTime | null = null,
+  kept = true,
+): string[] {
+  return syncWarnings({ ...CALM, ...change }, lease, kept).map(({ text }) => text);
 }
 
 describe("the line that is always there", () => {
@@ -80,12 +84,16 @@ describe("what is warned of", () => {
   });
 
   it("has a short form for the strip", () => {
-    const [clock] = syncWarnings({ ...CALM, clock_off_seconds: 2 * DAY }, null);
+    const [clock] = syncWarnings({ ...CALM, clock_off_seconds: 2 * DAY }, null, true);
     expect(clock?.short).toBe("Clock is 2 days ahead");
   });
 
   it("leaves the phone's own trouble to its own place", () => {
     expect(warnings({ state: "waiting", detail: "storage_full" })).toEqual([]);
+  });
+
+  it("says that the app would not open without a signal yet", () => {
+    expect(warnings({}, null, false)).toEqual([expect.stringContaining("Stay where there is")]);
   });
 
   it("lets minutes pass", () => {
@@ -123,13 +131,14 @@ describe("what is warned of", () => {
       clock_off_seconds: 2 * DAY,
     };
     const ends = { left: DAY, whole: 30 * DAY };
-    expect(syncWarnings({ ...CALM, ...all }, ends).map(({ key }) => key)).toEqual([
+    expect(syncWarnings({ ...CALM, ...all }, ends, false).map(({ key }) => key)).toEqual([
       "fault",
       "room",
       "lease",
       "clock",
       "refused",
       "unkept",
+      "app",
     ]);
   });
 });

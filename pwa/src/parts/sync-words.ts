@@ -7,7 +7,7 @@ import { type MessageKey, t } from "../words";
 import type { Values } from "../words/fill";
 import { dayAndTime } from "../words/format";
 
-type Key = "fault" | "room" | "lease" | "clock" | "refused" | "unkept";
+type Key = "fault" | "room" | "lease" | "clock" | "refused" | "unkept" | "app";
 
 export interface Warning {
   key: Key;
@@ -55,7 +55,11 @@ function lastWords({ last_ok_at }: SyncState): string {
     : t("sync.in_step", { at: dayAndTime(last_ok_at) });
 }
 
-export function syncWarnings(sync: SyncState, lease: LeaseTime | null): Warning[] {
+export function syncWarnings(
+  sync: SyncState,
+  lease: LeaseTime | null,
+  appKept: boolean,
+): Warning[] {
   const found: Record<Key, Words> = {
     fault: blockedWords(sync),
     room: sync.storage_nearly_full ? both("room") : null,
@@ -63,11 +67,12 @@ export function syncWarnings(sync: SyncState, lease: LeaseTime | null): Warning[
     clock: clockWords(sync.clock_off_seconds),
     refused: refusedWords(sync),
     unkept: unkeptWords(sync),
+    app: appKept ? null : both("app"),
   };
   return URGENCY.flatMap((key) => (found[key] === null ? [] : [{ key, ...found[key] }]));
 }
 
-const URGENCY: readonly Key[] = ["fault", "room", "lease", "clock", "refused", "unkept"];
+const URGENCY: readonly Key[] = ["fault", "room", "lease", "clock", "refused", "unkept", "app"];
 
 /** Why it waits, where that is more than a missing connection; the phone's own trouble has its own place. */
 function blockedWords({ state, detail }: SyncState): Words {
@@ -99,7 +104,8 @@ function unkeptWords({ storage_kept, pending, oldest_pending_at }: SyncState): W
   return both("unkept", { count: pending, at: dayAndTime(oldest_pending_at) });
 }
 
-type Said = "room" | "lease_ends" | "lease_over" | "clock_ahead" | "clock_behind" | "unkept";
+type Said =
+  "room" | "lease_ends" | "lease_over" | "clock_ahead" | "clock_behind" | "unkept" | "app";
 
 function both(what: Said, values: Values = {}): Words {
   return { short: t(`short.${what}`, values), text: t(`warning.${what}`, values) };
