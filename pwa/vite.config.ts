@@ -51,6 +51,7 @@ export default defineConfig({
   ],
   test: {
     environment: "node",
+    maxWorkers: "100%",
     include: ["src/**/*.test.ts", "tests/**/*.test.ts"],
     setupFiles: ["tests/setup.ts"],
     testTimeout: 20_000,

@@ -11,4 +11,4 @@ from tests.world import World
 @pytest.mark.django_db
 @pytest.mark.one_database  # tests/kit/test_sets.py has each step on each
 def test_no_order_gives_a_set_before_its_cycle(world: World) -> None:
-    any_order.run(world, runs(20, 3000), runs(30, 60))
+    any_order.run(world, runs(10, 3000), runs(30, 60))

@@ -1,4 +1,4 @@
-"""A recall: 300 clients, 40 sets, half a year; a check of the machine fails, and an indicator.
+"""A recall in half a year: a check of the machine fails, and an indicator.
 
 What comes out is held against a slow search by times and names, which knows nothing of steps that
 follow each other. Source of "back to the last good spore test": MMWR 2003;52(RR-17), from a
@@ -35,7 +35,7 @@ from tests.world import World
 # What it asks the database for, tests/kit/test_called_back.py asks each.
 pytestmark = [pytest.mark.django_db, pytest.mark.one_database]
 
-CLIENTS, SETS, WEEKS = 300, 40, 26
+CLIENTS, SETS, WEEKS = runs(120, 300), runs(16, 40), 26
 ROUNDS_A_WEEK = runs(1, 3)
 SPORE_TEST_EVERY = timedelta(days=7)
 

@@ -20,7 +20,7 @@ from tests.system.device import Device, Json, Reply, of_kind
 from tests.system.home_visit import BORN, HomeVisit, noon_today
 from tests.system.practice import found
 
-KILLS = runs(short=6, long=200)
+KILLS = runs(short=4, long=200)
 CLIENTS_A_PUSH = 4
 BIRTHDAYS = count()
 ANSWERED = "answered before the kill"

@@ -152,12 +152,11 @@ def test_a_file_from_a_locked_phone_opens_on_another_and_makes_nothing_twice(
 
 
 def test_a_phone_that_was_not_heard_of_for_too_long_opens_by_connecting(
-    looker: Looker, other: Device
+    other: Device, new_phone: Callable[[str], Phone]
 ) -> None:
-    hands = looker.hands
     other.must("set_offline_lease", days=2)
-    hands.page.evaluate("dispatchEvent(new Event('online'))")
-    hands.waits_until_sent()
+    looker = Looker(signed_in(new_phone("owner")))
+    hands = looker.hands
     enter_offline(hands)
     hands.page.clock.set_fixed_time(datetime.now(UTC) + timedelta(days=3))
     hands.page.reload()
