@@ -1,22 +1,25 @@
-/** Whether this page came from what the phone keeps of the app, or does from now on: without that it needs a signal. */
+/** Whether the app opens on this phone without a signal. */
 import { readable } from "svelte/store";
 
-export const appKept = readable(kept(), (set) => {
-  const workers = serviceWorkers();
-  const look = () => {
-    set(kept());
-  };
-  look();
-  workers?.addEventListener("controllerchange", look);
-  return () => workers?.removeEventListener("controllerchange", look);
+/** "never": this browser keeps no app, such as some in a private window. */
+export type AppKept = "yes" | "not_yet" | "never";
+
+const workers = serviceWorkers();
+
+export const appKept = readable<AppKept>(now(), (set) => {
+  // A worker that has begun has kept the whole app, also where a forced reload went past it.
+  void workers?.ready.then(() => {
+    set("yes");
+  });
 });
 
 /** A browser without them, or a page that is not served over HTTPS, has none. */
-function serviceWorkers(): ServiceWorkerContainer | undefined {
+export function serviceWorkers(): ServiceWorkerContainer | undefined {
   const page = globalThis as { navigator?: Partial<Navigator> };
   return page.navigator?.serviceWorker;
 }
 
-function kept(): boolean {
-  return Boolean(serviceWorkers()?.controller);
+function now(): AppKept {
+  if (!workers) return "never";
+  return workers.controller ? "yes" : "not_yet";
 }

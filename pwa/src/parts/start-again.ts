@@ -1,9 +1,10 @@
 import { store } from "../store";
+import { serviceWorkers } from "./app-kept";
 
 /** Whether the app would start again here and now: with a signal, or from what its worker has kept. */
 export async function isKept(): Promise<boolean> {
   if (navigator.onLine) return true;
-  const worker = await navigator.serviceWorker.getRegistration();
+  const worker = await serviceWorkers()?.getRegistration();
   return (worker?.active ?? null) !== null;
 }
 

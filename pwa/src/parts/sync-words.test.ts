@@ -2,6 +2,7 @@
 import { describe, expect, it } from "vitest";
 
 import type { SyncState } from "../store";
+import type { AppKept } from "./app-kept";
 import { type LeaseTime, syncWarnings, syncWords } from "./sync-words";
 
 const CALM: SyncState = {
@@ -29,7 +30,7 @@ function words(change: Partial<SyncState>): string {
 function warnings(
   change: Partial<SyncState>,
   lease: LeaseTime | null = null,
-  kept = true,
+  kept: AppKept = "yes",
 ): string[] {
   return syncWarnings({ ...CALM, ...change }, lease, kept).map(({ text }) => text);
 }
@@ -84,7 +85,7 @@ describe("what is warned of", () => {
   });
 
   it("has a short form for the strip", () => {
-    const [clock] = syncWarnings({ ...CALM, clock_off_seconds: 2 * DAY }, null, true);
+    const [clock] = syncWarnings({ ...CALM, clock_off_seconds: 2 * DAY }, null, "yes");
     expect(clock?.short).toBe("Clock is 2 days ahead");
   });
 
@@ -93,7 +94,10 @@ describe("what is warned of", () => {
   });
 
   it("says that the app would not open without a signal yet", () => {
-    expect(warnings({}, null, false)).toEqual([expect.stringContaining("Stay where there is")]);
+    expect(warnings({}, null, "not_yet")).toEqual([expect.stringContaining("Stay where there is")]);
+    expect(warnings({}, null, "never")).toEqual([
+      expect.stringContaining("window that is not private"),
+    ]);
   });
 
   it("lets minutes pass", () => {
@@ -131,7 +135,7 @@ describe("what is warned of", () => {
       clock_off_seconds: 2 * DAY,
     };
     const ends = { left: DAY, whole: 30 * DAY };
-    expect(syncWarnings({ ...CALM, ...all }, ends, false).map(({ key }) => key)).toEqual([
+    expect(syncWarnings({ ...CALM, ...all }, ends, "not_yet").map(({ key }) => key)).toEqual([
       "fault",
       "room",
       "lease",

@@ -6,6 +6,7 @@ import type { SyncState } from "../store";
 import { type MessageKey, t } from "../words";
 import type { Values } from "../words/fill";
 import { dayAndTime } from "../words/format";
+import type { AppKept } from "./app-kept";
 
 type Key = "fault" | "room" | "lease" | "clock" | "refused" | "unkept" | "app";
 
@@ -55,11 +56,7 @@ function lastWords({ last_ok_at }: SyncState): string {
     : t("sync.in_step", { at: dayAndTime(last_ok_at) });
 }
 
-export function syncWarnings(
-  sync: SyncState,
-  lease: LeaseTime | null,
-  appKept: boolean,
-): Warning[] {
+export function syncWarnings(sync: SyncState, lease: LeaseTime | null, app: AppKept): Warning[] {
   const found: Record<Key, Words> = {
     fault: blockedWords(sync),
     room: sync.storage_nearly_full ? both("room") : null,
@@ -67,7 +64,7 @@ export function syncWarnings(
     clock: clockWords(sync.clock_off_seconds),
     refused: refusedWords(sync),
     unkept: unkeptWords(sync),
-    app: appKept ? null : both("app"),
+    app: appWords(app),
   };
   return URGENCY.flatMap((key) => (found[key] === null ? [] : [{ key, ...found[key] }]));
 }
@@ -105,7 +102,18 @@ function unkeptWords({ storage_kept, pending, oldest_pending_at }: SyncState): W
 }
 
 type Said =
-  "room" | "lease_ends" | "lease_over" | "clock_ahead" | "clock_behind" | "unkept" | "app";
+  | "room"
+  | "lease_ends"
+  | "lease_over"
+  | "clock_ahead"
+  | "clock_behind"
+  | "unkept"
+  | "app"
+  | "app_never";
+
+function appWords(app: AppKept): Words {
+  return app === "yes" ? null : both(app === "never" ? "app_never" : "app");
+}
 
 function both(what: Said, values: Values = {}): Words {
   return { short: t(`short.${what}`, values), text: t(`warning.${what}`, values) };

@@ -348,6 +348,8 @@ export const en = {
     "This phone’s clock is {span} behind. Set the date and time in the phone’s settings.",
   "warning.app":
     "This phone has not fetched the whole app yet. Stay where there is a signal until this line goes. After that, the app opens without one.",
+  "warning.app_never":
+    "This window can’t keep the app, so it opens only where there is a signal. Open it in a window that is not private, or in another browser.",
   "warning.unkept": {
     one: "{count} entry is only on this phone since {at}, and the browser may clear it. Find a connection, or save it to a file.",
     other:
@@ -361,6 +363,7 @@ export const en = {
   "short.clock_ahead": "Clock is {span} ahead",
   "short.clock_behind": "Clock is {span} behind",
   "short.app": "Still fetching the app: stay connected",
+  "short.app_never": "Opens only with a signal in this window",
   "short.unkept": "Only on this phone since {at}",
   "span.days": { one: "{count} day", other: "{count} days" },
   "span.hours": { one: "{count} hour", other: "{count} hours" },
