@@ -65,6 +65,14 @@ def test_the_sums_of_the_days(world: World) -> None:
     assert "Due at present, whatever the days Together £50.00" in found
 
 
+def test_sums_in_two_currencies_of_one_sign_say_which(world: World) -> None:
+    for currency, paid in (("USD", "cash"), ("CAD", "card")):
+        sold(world.technician, day="2026-03-02", currency=currency, paid=paid)
+    found = words(world.owner)
+    assert "Came in, by way, in CAD Card 56.00 Together 56.00" in found
+    assert "by rate, in USD 0 % of $38.00 $0.00" in found
+
+
 def test_no_client_is_named(world: World) -> None:
     name = "Nobody Knowsthis"
     sold(world.technician, day="2026-03-02", client=world.technician.register(name=name))

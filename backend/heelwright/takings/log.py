@@ -72,8 +72,16 @@ def takings_log(reader: Device, days: Days) -> dict[str, Any]:
         "span": f"{day_of(days.first)} to {day_of(days.last)}",
         "columns": COLUMNS,
         "rows": sorted(row for of in ledgers for row in _rows(of, days, people)),
-        "sums": [*(table for of in ledgers for table in _sums(of, days)), *_miles(reader, days)],
+        "sums": [*_all_sums(ledgers, days), *_miles(reader, days)],
     }
+
+
+def _all_sums(ledgers: list[Ledger], days: Days) -> Iterator[dict[str, Any]]:
+    """Of several currencies, each table says whose it is: more than one may have the same sign."""
+    for of in ledgers:
+        named = f", in {of.currency}" if len(ledgers) > 1 and of.currency else ""
+        for table in _sums(of, days):
+            yield table | {"title": table["title"] + named}
 
 
 def _miles(reader: Device, days: Days) -> Iterator[dict[str, Any]]:
