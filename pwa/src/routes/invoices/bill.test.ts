@@ -133,6 +133,9 @@ describe("what an invoice does not say of who sends it", () => {
     ["Us\n3 Ferry Stairs", taxed, ["tax_number"]],
     ["Us\n3 Ferry Stairs\nVAT 000 0000 00", taxed, []],
     ["Us\nABN 00 000 000 000", taxed, ["address"]],
+    ["Us\n1234 Ferry Street, Quillmere, IL 62704", taxed, ["tax_number"]],
+    ["Us\n12 Ferry Street, Quillmere, IL 62704-0001", taxed, ["tax_number"]],
+    ["Us\n12 Ferry Street, Quillmere, IL 62704-0001\nTax ID 00-0000000", taxed, []],
   ])("%j", (seller, bill, lacks) => {
     expect(notOnIt(seller, bill)).toEqual(lacks);
   });

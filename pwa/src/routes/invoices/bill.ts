@@ -29,8 +29,10 @@ export interface BillForm {
 
 /** Common practice, no source. */
 const DAYS_TO_PAY = 30;
-/** The numbers of tax offices have more digits than a street or a postal code mostly has. From memory. */
-const TAX_DIGITS = 8;
+/** The numbers of tax offices have more digits in a row than a house, a street or a postal code mostly has. From memory. */
+const TAX_NUMBER = /\d(?:[ ./-]?\d){7}/;
+/** A postal code of the US with its four more digits is as long as one. */
+const ZIP_AND_FOUR = /\b\d{5}-\d{4}\b/g;
 
 export function blankBill(): BillForm {
   return {
@@ -108,7 +110,7 @@ export function notOnIt(
   { byRate }: Pick<Bill, "byRate">,
 ): ("address" | "tax_number")[] {
   const [, ...below] = seller.split("\n").filter((line) => line.trim() !== "");
-  const isNumber = (line: string) => line.replaceAll(/\D/g, "").length >= TAX_DIGITS;
+  const isNumber = (line: string) => TAX_NUMBER.test(line.replaceAll(ZIP_AND_FOUR, ""));
   const taxed = byRate.some(({ tax }) => tax !== 0);
   return [
     ...(below.some((line) => !isNumber(line)) ? [] : ["address" as const]),
