@@ -7,6 +7,7 @@ import pytest
 
 from tests.documents.papers import asked_for, words_of
 from tests.factories import REFERRED, booking_args, ident
+from tests.schedule.test_rounds import moves_out
 from tests.world import World
 
 pytestmark = pytest.mark.django_db
@@ -68,3 +69,19 @@ def test_the_handover_sheet_says_what_to_do_next_and_nothing_of_health(
         assert word in words
     for word in ("Snoring secret", "refer", "clinician", "weeks", "consent"):
         assert word not in words.lower()
+
+
+def test_nobody_is_on_it_whom_the_reader_no_longer_has(
+    world: World, walked: dict[str, Any]
+) -> None:
+    """Neither where they live now nor when they are visited there is the old house's to know."""
+    asleep = walked["visits"][1]["client"]
+    moves_out(world, asleep)
+    world.owner.do("amend_client", {"client": asleep, "seen": 20_000, "changes": {"room": "77"}})
+    for name in ("door_list", "handover_sheet"):
+        words = words_of(asked_for(world.coordinator, walked["round"], name).content)
+        assert "Open Invented" in words
+        for word in ("Asleep Invented", "77"):
+            assert word not in words
+        owners = words_of(asked_for(world.owner, walked["round"], name).content)
+        assert "Asleep Invented" in owners

@@ -96,6 +96,20 @@ def test_it_is_closed_once_every_stop_has_an_answer(world: World, two: dict[str,
     assert world.coordinator.no("plan_round", {**two, "seen": 10_000}) == "round_over"
 
 
+def test_it_is_closed_though_a_stop_is_to_somebody_they_no_longer_have(
+    world: World, two: dict[str, Any]
+) -> None:
+    """The owner has that visit still, and answers it or calls it off."""
+    world.coordinator.do("plan_round", two)
+    moves_out(world, two["visits"][0]["client"])
+    close = {"round": two["round"], "seen": 10_000}
+    assert world.coordinator.no("close_round", close) == "stop_open"
+    not_seen(world, two["visits"][1]["booking"])
+    assert world.owner.no("close_round", close) == "stop_open"
+    world.coordinator.do("close_round", close)
+    assert Booking.objects.get(pk=two["visits"][0]["booking"]).state == "booked"
+
+
 def test_a_visit_on_another_day_is_no_stop_of_it_any_more(
     world: World, two: dict[str, Any]
 ) -> None:

@@ -32,7 +32,7 @@ OTHERWISE = ("Not seen", "Ask the practice.")
 
 def door_list(reader: Device, row_id: UUID) -> dict[str, Any]:
     of = _round(reader, row_id)
-    stops = [stop for stop in _stops(of) if stop.state != "cancelled"]
+    stops = [stop for stop in _stops(reader, of) if stop.state != "cancelled"]
     return _head(of) | {
         "stops": [
             {
@@ -50,7 +50,7 @@ def door_list(reader: Device, row_id: UUID) -> dict[str, Any]:
 
 def handover_sheet(reader: Device, row_id: UUID) -> dict[str, Any]:
     of = _round(reader, row_id)
-    stops = _stops(of)
+    stops = _stops(reader, of)
     following = _following(of)
     return _head(of) | {
         "seen": [_who(stop) | {"next": _next(stop)} for stop in stops if stop.state == "done"],
@@ -83,8 +83,11 @@ def _head(of: Round) -> dict[str, Any]:
     }
 
 
-def _stops(of: Round) -> list[Booking]:
-    return list(stops_of(of).select_related("client", "staff", "practice"))
+def _stops(reader: Device, of: Round) -> list[Booking]:
+    """Without those to whoever moved out since: where they live now, and when they are visited
+    there, is not for the house."""
+    stops = stops_of(of).select_related("client", "staff", "practice")
+    return [stop for stop in stops if may_read(reader, stop.client_id, "booking")]
 
 
 def _missed(stops: list[Booking]) -> Iterator[dict[str, str]]:

@@ -46,7 +46,9 @@ def plan_round(act: Act, args: PlanRound) -> None:
 @command(Power.PERMISSION, CloseRound)
 def close_round(act: Act, args: CloseRound) -> None:
     closing = _open_round(act, args.round, args.seen)
-    _nothing_open(closing, "Say of each whether they were seen, then close the round.")
+    elsewhere = {booking.pk for booking in _out_of_sight(act, closing)}
+    remedy = "Say of each whether they were seen, then close the round."
+    _nothing_open(closing, remedy, but=elsewhere)
     closing.state = "closed"
     closing.note = args.note or closing.note
     act.put(closing)
@@ -173,8 +175,8 @@ def _no_stop(booking: Booking, text: str, field: str) -> Refused:
     )
 
 
-def _nothing_open(of: Round, remedy: str) -> None:
-    left = stops_of(of).filter(state="booked").first()
+def _nothing_open(of: Round, remedy: str, but: Collection[UUID] = ()) -> None:
+    left = stops_of(of).filter(state="booked").exclude(pk__in=but).first()
     if left is not None:
         raise Refused(
             "stop_open",
