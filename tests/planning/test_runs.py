@@ -235,6 +235,17 @@ def test_who_asks_again_calls_off_what_they_asked_before(world: World) -> None:
     assert newest(world.technician)["state"] == "waiting"
 
 
+def test_a_clock_that_was_set_back_makes_no_older_one_the_newest(
+    world: World, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    hand = world.technician
+    monkeypatch.setattr(clock, "now", lambda: hand.now)
+    first = asked_by(hand)["run"]
+    second = asked_by(hand.later(minutes=-5))["run"]
+    assert newest(hand)["run"] == second
+    assert not PlanningRun.objects.filter(pk=first).exists()
+
+
 def test_a_client_is_kept_at_one_time(world: World) -> None:
     hand = world.technician
     kept = {

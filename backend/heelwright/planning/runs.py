@@ -6,7 +6,7 @@ from typing import Any
 from uuid import UUID
 
 from django.db import transaction
-from django.db.models import QuerySet
+from django.db.models import Max, QuerySet
 
 from heelwright import vault
 from heelwright.planning.models import PlanningRun
@@ -26,6 +26,9 @@ def asked_for(staff: Staff, asked: dict[str, Any], now: datetime) -> PlanningRun
         # Two phones of one person that ask at once: each waits for the other.
         Staff.objects.select_for_update(no_key=True).get(pk=staff.pk)
         _unfinished(staff).update(state="cancelled")
+        # The newest, also where the server's clock was set back since.
+        before = PlanningRun.objects.filter(staff=staff).aggregate(at=Max("asked_at"))["at"]
+        run.asked_at = max(now, before + timedelta(microseconds=1)) if before else now
         run.save(force_insert=True)
     return run
 
