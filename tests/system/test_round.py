@@ -22,6 +22,7 @@ from tests.system.test_axe import Looker
 
 CORA = "cora@practice.test"
 CLEO = "cleo@practice.test"
+LATER = "11:10"
 PICTURES = os.environ.get("HEELWRIGHT_PICTURES")
 LIST = (
     "Name,Date of birth,Room,Corridor,See last\n"
@@ -76,6 +77,10 @@ def test_a_coordinator_plans_a_round_by_keyboard(
     rows = of_kind(owner.pull(), "client")
     booked = sorted(of_kind(owner.pull(), "booking").values(), key=lambda one: one["starts_at"])
     assert [rows[one["client"]]["name"][:2] for one in booked] == ["Bo", "Cy", "An", "Di"]
+    changes_the_round(hands, page)
+    walked = sorted(of_kind(owner.pull(), "booking").values(), key=lambda one: one["starts_at"])
+    assert [one["client"] for one in walked] == [one["client"] for one in booked]
+    assert walked[0]["starts_at"] != booked[0]["starts_at"]
     assert not looker.found, "\n\n".join(looker.found)
 
 
@@ -99,6 +104,7 @@ def test_a_round_that_is_refused_leads_to_the_time_that_is_taken(
     looker.look("round-moves")
     photographed(hands.page, "round-moves")
     hands.tap("Book 2 visits")
+    hands.sees_heading("Not done: the practice refused it")
     hands.sees("The entry about this was refused")
     looker.look("round-refused")
     photographed(hands.page, "round-refused")
@@ -113,6 +119,19 @@ def test_a_round_that_is_refused_leads_to_the_time_that_is_taken(
     assert "Somebody Elsewhere" not in told
     assert house not in told
     assert not looker.found, "\n\n".join(looker.found)
+
+
+def changes_the_round(hands: Hands, page: Page) -> None:
+    """It starts from the round as it stands: an order that a person made stays."""
+    first = page.get_by_role("listitem").filter(has_text="Booked").first.locator("strong")
+    starts = first.inner_text()[:5]
+    hands.tap("Change this round")
+    begins = page.get_by_label("Begins at", exact=True)
+    expect(begins).to_have_value(starts)
+    begins.fill(LATER)
+    hands.tap("Change the round: 4 visits")
+    expect(first).to_contain_text(LATER)
+    hands.waits_until_sent()
 
 
 def books_around(owner: Device, house: str, noon: datetime) -> None:

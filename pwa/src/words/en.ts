@@ -474,6 +474,7 @@ export const en = {
   "resident.screen.due": "Health questions due",
 
   "not_found.title": "Not found",
+  "not_found.refused_title": "Not done: the practice refused it",
   "not_found.help": "There is no such thing on this phone. Sync, then look again.",
   "not_found.refused":
     "The entry about this was refused, so it is not on this phone. Nothing that was typed is lost.",
@@ -2386,6 +2387,10 @@ export const en = {
   "rounds.state.cancelled": "Cancelled",
   "round.print": "Print this draft",
   "round.as_walked": "Back to the walking order",
+  "round.save_change": {
+    one: "Change the round: {count} visit",
+    other: "Change the round: {count} visits",
+  },
   "round.book": { one: "Book {count} visit", other: "Book {count} visits" },
   "facilities.take_in": "Residents from a list",
   "take_in.title": "Residents from a list",

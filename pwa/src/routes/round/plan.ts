@@ -41,9 +41,16 @@ export function blankRound(): RoundForm {
   return { day: "", starts: "09:00", minutes: 30, staff: [], note: "", ...none };
 }
 
+type Arranged = CommandArgs["plan_round"]["visits"][number];
+
+interface Sent {
+  day: Day;
+  note: string;
+  visits: readonly Pick<Arranged, "client" | "staff" | "starts_at" | "minutes">[];
+}
+
 /** The form again, of a round that was sent. */
-export function formOf(args: CommandArgs["plan_round"]): RoundForm {
-  const { day, note, visits } = args;
+export function formOf({ day, note, visits }: Sent): RoundForm {
   return {
     ...blankRound(),
     ...{ day, note },
