@@ -46,9 +46,8 @@ def plan_round(act: Act, args: PlanRound) -> None:
 @command(Power.PERMISSION, CloseRound)
 def close_round(act: Act, args: CloseRound) -> None:
     closing = _open_round(act, args.round, args.seen)
-    elsewhere = {booking.pk for booking in _out_of_sight(act, closing)}
     remedy = "Say of each whether they were seen, then close the round."
-    _nothing_open(closing, remedy, but=elsewhere)
+    _nothing_open(closing, remedy, but=_out_of_sight(act, closing))
     closing.state = "closed"
     closing.note = args.note or closing.note
     act.put(closing)
@@ -59,12 +58,12 @@ def cancel_round(act: Act, args: CancelRound) -> None:
     cancelled = _open_round(act, args.round, args.seen)
     bookings = [open_booking(act, stop.booking, stop.seen) for stop in args.stops]
     _are_stops(cancelled, bookings)
-    bookings += _out_of_sight(act, cancelled)
     for booking in bookings:
         booking.state = "cancelled"
         booking.reason, booking.cancel_reason = args.code, args.reason
         act.put(booking)
-    _nothing_open(cancelled, "Sync, look at the round, and cancel it again.")
+    remedy = "Sync, look at the round, and cancel it again."
+    _nothing_open(cancelled, remedy, but=_out_of_sight(act, cancelled))
     cancelled.state = "cancelled"
     about_several(act, {booking.client_id for booking in bookings})
     act.put(cancelled)
@@ -134,12 +133,13 @@ def _moved_whole(planned: Round, moved: Collection[UUID]) -> None:
         )
 
 
-def _out_of_sight(act: Act, of: Round) -> list[Booking]:
-    """The stops that stand of those who have moved out since, and whom the actor no longer has: a
-    coordinator's phone can't name them."""
-    stand = list(stops_of(of).filter(state="booked").exclude(client__facility=of.facility_id))
-    seen = act.seen_of({booking.client_id for booking in stand})
-    return [booking for booking in stand if booking.client_id not in seen]
+def _out_of_sight(act: Act, of: Round) -> set[UUID]:
+    """The stops that stand of those who have moved out since, and whom the actor no longer has. A
+    coordinator's phone can't name them; what becomes of them is for the owner to say."""
+    elsewhere = stops_of(of).filter(state="booked").exclude(client__facility=of.facility_id)
+    stand = dict(elsewhere.values_list("pk", "client_id"))
+    seen = act.seen_of(set(stand.values()))
+    return {booking for booking, client in stand.items() if client not in seen}
 
 
 def _belong(planned: Round, bookings: Sequence[Booking]) -> None:
