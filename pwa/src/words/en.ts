@@ -419,6 +419,13 @@ export const en = {
   "order.saves": "Saves about {long} of driving.",
   "order.good": "Already a good order",
   "order.good_help": "No other order of these visits means less driving.",
+  "order.gone": {
+    one: "The time of {count} visit has gone by",
+    other: "The times of {count} visits have gone by",
+  },
+  "order.gone_help":
+    "No other order means less driving. Start a late visit, or give it another time.",
+  "order.gone_by": "This time has gone by.",
   "order.was": "(was {at})",
   "order.keep_time": "Keep {at}",
   "order.in_round": "Part of a round: its time stays.",

@@ -61,6 +61,12 @@ test("my booked visits of the day, by their times, each with its place", () => {
   expect(outset).toEqual({ begins, from: null, leaves: begins, ...day });
 });
 
+test("a time that has gone by is told", () => {
+  const later = { ...ASKED, now: new Date(`${DAY}T10:00:01Z`) };
+  expect(toOrder(ROWS, ASKED).stops.map(({ gone }) => gone)).toEqual([false, false]);
+  expect(toOrder(ROWS, later).stops.map(({ gone }) => gone)).toEqual([true, false]);
+});
+
 test("a day goes from my base, where it is known, and ends there", () => {
   const position = { lat: 51.4, lon: 0, source: "typed", accuracy_m: null } as const;
   const bases = [held<"base">("me", { position }), held<"base">("you", { position: HOUSE })];

@@ -20,6 +20,8 @@ export interface OrderStop extends DayStop {
   row: RowOf<"booking">;
   /** Its round says when it is, not this screen. */
   in_round: boolean;
+  /** Its time has gone by, and nobody has begun it. */
+  gone: boolean;
 }
 
 export interface ToOrder {
@@ -72,7 +74,7 @@ export function toOrder(rows: DayRows, asked: Asked): ToOrder {
     const in_round = row.round !== null && row.round !== undefined;
     whole.stops.push({
       ...{ booking: id, client: row.client, name, phone: client?.phone ?? "", version, row, at },
-      ...{ starts, minutes: row.minutes, in_round, free },
+      ...{ starts, minutes: row.minutes, in_round, free, gone: starts < seconds(asked.now) },
       locked: in_round || meant || asked.locked.includes(id),
     });
   }
