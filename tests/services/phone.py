@@ -53,6 +53,7 @@ class Phone:
         self.profile = profile
         self.base_url = base_url
         self.arguments = list(ARGUMENTS)
+        self.looks = dict(LOOKS)
         self._playwright = playwright
         self._context: BrowserContext | None = None
         self._browser = 0
@@ -76,7 +77,7 @@ class Phone:
             env={**os.environ, "HOME": str(self.profile), "XDG_CONFIG_HOME": str(self.profile)},
             headless=True,
             base_url=self.base_url,
-            **LOOKS,
+            **self.looks,
         )
         self._browser = min(self._processes())
         return self.page
@@ -85,7 +86,7 @@ class Phone:
         """In a private window: what is kept is gone when it is closed."""
         assert self._context is None, "the phone is open"
         browser = self._playwright.chromium.launch(executable_path=chromium(), args=list(ARGUMENTS))
-        self._context = browser.new_context(base_url=self.base_url, **LOOKS)
+        self._context = browser.new_context(base_url=self.base_url, **self.looks)
         return self._context.new_page()
 
     def kill(self) -> None:

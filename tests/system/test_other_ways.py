@@ -9,6 +9,7 @@ from collections.abc import Callable
 import pytest
 from playwright.sync_api import expect
 
+from heelwright.ids import new_id
 from tests.services.phone import Phone
 from tests.services.served import ServedApp
 from tests.system.device import of_kind
@@ -19,6 +20,7 @@ from tests.system.test_axe import ROUTES, Looker
 from tests.system.test_door import LEFT_ALONE
 
 CORA = "cora@practice.test"
+TESS = "tess@practice.test"
 UNKNOWN = ("client/zzz", "client/zzz/feet", "booking/zzz", "booking/zzz/visit", "referral/zzz")
 TO_OWNER = "Write down what was done. The owner is told, and will review it."
 
@@ -68,6 +70,45 @@ def test_a_coordinator_gets_no_screen_of_a_technician(
     hands.page.get_by_role("main").get_by_role("link", name="Residents").click()
     hands.sees_heading("Residents")
     assert not looker.found, "\n\n".join(looker.found)
+
+
+def test_a_coordinator_finds_the_houses_and_the_list_of_residents(
+    live_server_process: ServedApp, practice: Furnished, looker: Looker
+) -> None:
+    cora = hire(live_server_process, practice.owner, CORA, "coordinator")
+    practice.owner.must("assign_facility", facility=practice.ids["facility"], staff=cora.staff)
+    practice.owner.must("register_facility", facility=new_id(), name="Other House")
+    hands = looker.hands
+    hands.sign_in(CORA)
+    hands.waits_until_sent()
+    hands.page.get_by_role("link", name="More").click()
+    hands.page.get_by_role("link", name="Open facilities").click()
+    hands.sees_heading("Other House")
+    hands.sees("2 residents")
+    main = hands.page.get_by_role("main")
+    expect(main).not_to_contain_text("0 residents")
+    looker.look("facilities-coordinator")
+    for way in ("Rounds", "Residents from a list"):
+        main.get_by_role("link", name=way).first.click()
+        hands.sees_heading(way)
+        main.get_by_role("link", name="Back").click()
+        hands.sees_heading("Residents")
+        hands.sees("2 residents")
+        expect(main).not_to_contain_text("0 residents")
+    looker.look("residents-coordinator")
+    assert not looker.found, "\n\n".join(looker.found)
+
+
+def test_a_house_that_was_not_given_has_no_count(
+    live_server_process: ServedApp, practice: Furnished, looker: Looker
+) -> None:
+    hire(live_server_process, practice.owner, TESS)
+    hands = looker.hands
+    hands.sign_in(TESS)
+    hands.waits_until_sent()
+    hands.page.goto("/#/facilities")
+    hands.sees_heading("Invented House")
+    expect(hands.page.get_by_role("main")).not_to_contain_text("resident")
 
 
 def test_limits_that_were_passed_are_told_at_once_and_again_by_the_server(

@@ -14,7 +14,7 @@ WORDS: dict[Code, str] = {
     "outside_hours": "That is outside of the technician's hours.",
     "in_break": "Nothing is left of the technician's break then.",
     "short_travel": "Between this visit and the next to it is less time than the way takes.",
-    "too_late": "By what was said at the last visit, that is too late for the next one.",
+    "too_late": "The visit is overdue by then: at the last one it was said to be due earlier.",
     "client_not_free": "By the card, the client is not to be visited then.",
 }
 # The weeks until a visit follow from what was found, and where other clients live is not theirs.

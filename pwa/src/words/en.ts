@@ -1554,8 +1554,7 @@ export const en = {
   "booking.squeeze_before": "From the visit before: about {drive} to drive, {between} between.",
   "booking.squeeze_after": "To the visit after: about {drive} to drive, {between} between.",
   "booking.minutes_count": { one: "{count} minute", other: "{count} minutes" },
-  "booking.against.too_late":
-    "It is too late for the next visit, by what was said at the last one.",
+  "booking.against.too_late": "Overdue by then: at the last visit it was said to be due earlier.",
   "booking.against.client_not_free": "By the card, the client is not to be visited then.",
   "booking.minutes": "How long",
   "booking.service": "What for",
@@ -2290,6 +2289,9 @@ export const en = {
   "team.to_whom": "To whom?",
   "team.give": "Give",
   "facilities.title": "Facilities",
+  "facilities.settings_help":
+    "The houses with their rounds. Of your own, the card can be changed, and residents come from a list.",
+  "facilities.open": "Open facilities",
   "facilities.new": "New facility",
   "facilities.add": "Add this facility",
   "facilities.edit": "Change this facility",

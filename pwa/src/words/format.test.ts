@@ -29,6 +29,7 @@ import {
   toMl,
   toMm,
   volume,
+  wallTime,
 } from "./format";
 
 beforeEach(() => {
@@ -41,6 +42,15 @@ describe("a moment", () => {
     expect(dayKey("2026-11-25T03:30:00Z")).toBe("2026-11-24");
     expect(clockOf("2026-11-25T03:30:00Z")).toBe("21:30");
     expect(time("2026-11-25T03:30:00Z")).toMatch(/^9:30\sPM$/);
+  });
+
+  it("is told by the clock of the place, of a time without a day too", () => {
+    expect(wallTime("10:30")).toBe("10:30");
+    expect(wallTime(13 * 60 + 5)).toBe("13:05");
+    setPlace({ zone: "America/Chicago", units: "in" }, ["en-US"]);
+    expect(wallTime("09:30")).toMatch(/^9:30\sAM$/);
+    expect(wallTime(13 * 60 + 5)).toMatch(/^1:05\sPM$/);
+    expect(wallTime("00:00")).toMatch(/^12:00\sAM$/);
   });
 
   it("comes back from its wall clock, on days of a clock change too", () => {

@@ -4,6 +4,7 @@
  */
 import { placesOf } from "../domain/money";
 import type { DistanceUnit } from "../domain/screening/book";
+import { minuteOf } from "../domain/time-of-day";
 import { language, t } from "./index";
 
 export type Units = "mm" | "in";
@@ -48,6 +49,14 @@ function write(at: string | Date, options: Intl.DateTimeFormatOptions): string {
 
 export function time(at: string | Date): string {
   return write(at, { hour: "numeric", minute: "2-digit" });
+}
+
+/** A time of the clock on the wall (HH:MM, or minutes of the day), without a day or a zone. */
+export function wallTime(clock: string | number): string {
+  const minute = typeof clock === "number" ? clock : minuteOf(clock);
+  return writer(place.locale, { timeZone: "UTC", hour: "numeric", minute: "2-digit" }).format(
+    minute * 60_000,
+  );
 }
 
 export function day(at: string | Date): string {

@@ -52,7 +52,7 @@ describe("against a time", () => {
     expect(against({ ...WHEN, clock: "" }, CLIENT, { ...NONE, visits: [VISIT] })).toEqual([]);
   });
 
-  it("speaks that it is too late for the next visit, and for no later one", () => {
+  it("says that the next visit is overdue by then, and says so of no later one", () => {
     const known = { ...NONE, visits: [VISIT] };
     expect(against(WHEN, CLIENT, known)).toEqual(["too_late"]);
     const before = { ...known, bookings: [booking("b", "2027-06-14T09:00:00Z")] };

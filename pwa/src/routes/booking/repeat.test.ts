@@ -19,8 +19,8 @@ describe("a repeat", () => {
     expect(inWords(WEEKS, "2027-01-05", "10:00")).toBe(
       "Every 6 weeks on Tuesday at 10:00, 8 times",
     );
-    expect(inWords({ ...MONTHS, ends: "until", until: "2027-12-31" }, "2027-01-29", "09:15")).toBe(
-      "Every month on the last Friday at 09:15, until 31 December 2027",
+    expect(inWords({ ...MONTHS, ends: "until", until: "2027-12-31" }, "2027-01-29", "10:15")).toBe(
+      "Every month on the last Friday at 10:15, until 31 December 2027",
     );
     expect(inWords({ ...WEEKS, every: null }, "2027-01-05", "10:00")).toBe("");
   });

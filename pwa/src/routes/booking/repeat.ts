@@ -3,7 +3,7 @@ import { daysOf, nthOf, type Repeat, ruleOf } from "../../domain/schedule/repeat
 import { weekdayOf } from "../../domain/schedule/objections";
 import type { Day } from "../../wire/types";
 import { t } from "../../words";
-import { date, weekday } from "../../words/format";
+import { date, wallTime, weekday } from "../../words/format";
 
 export interface RepeatForm {
   /** Empty for a visit that does not repeat. */
@@ -48,7 +48,7 @@ export function inWords(form: RepeatForm, first: Day, clock: string): string {
   const repeat = filledIn(form);
   if (repeat === null || first === "" || clock === "") return "";
   const { every: count, unit, ends } = repeat;
-  const on = { count, weekday: weekday(weekdayOf(first)), clock };
+  const on = { count, weekday: weekday(weekdayOf(first)), clock: wallTime(clock) };
   const nth = t(`booking.nth.${nthOf(first) as 1 | 2 | 3 | 4 | -1}`);
   const how =
     unit === "week"

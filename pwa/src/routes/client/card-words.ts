@@ -3,7 +3,7 @@ import type { ClientCard } from "../../domain/commands";
 import { positionWords } from "../../parts/places/position-words";
 import type { Held } from "../../store";
 import { t, type MessageKey } from "../../words";
-import { date, list, weekday } from "../../words/format";
+import { date, list, wallTime, weekday } from "../../words/format";
 
 export const LABELS: Record<keyof ClientCard, MessageKey> = {
   name: "card.name",
@@ -57,7 +57,11 @@ export function cardValue(
 
 export function timesOf({ visit_times }: Partial<ClientCard>): string {
   const lines = (visit_times ?? []).map(({ weekday: day, starts, ends }) =>
-    t("card.visit_time", { day: weekday(day), starts, ends }),
+    t("card.visit_time", {
+      day: weekday(day),
+      starts: wallTime(starts),
+      ends: wallTime(ends),
+    }),
   );
   return lines.join("\n");
 }

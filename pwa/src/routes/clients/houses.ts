@@ -5,6 +5,7 @@
 import { type AwayAs, awayAs } from "../../domain/absent";
 import { latestFirst } from "../../domain/by-time";
 import type { Held } from "../../store";
+import type { Id } from "../../wire/types";
 import { dayKey } from "../../words/format";
 
 export interface Resident {
@@ -20,6 +21,8 @@ export interface Resident {
 export interface House {
   id: string;
   name: string;
+  /** To whom it was given. */
+  staff: readonly Id[];
   residents: Resident[];
 }
 
@@ -34,6 +37,7 @@ export function housesOf(
     .map(({ id, row }) => ({
       id,
       name: row.name,
+      staff: row.staff,
       residents: clients
         .filter((client) => client.row.facility === id)
         .map((client) => ({ client, id: client.id, card: client.row }))
