@@ -107,6 +107,7 @@ def test_a_refused_order_leads_back_to_the_day(scene: Scene) -> None:
     gone = str(visits["Mia Middle"].booking)
     scene.other.must("cancel_booking", booking=gone, seen=10**6, code="client_asked", reason="")
     scene.go_online()
+    scene.hands.waits_until_sent()
     scene.page.goto("/#/attention")
     scene.hands.sees("1 entry was refused")
     scene.page.get_by_text("What was typed").click()
