@@ -57,10 +57,11 @@ bench: build browser tests/bench/peers/node_modules/.package-lock.json ## measur
 	python -m tests.bench
 
 pictures: export HEELWRIGHT_PICTURES := $(CURDIR)/docs/pictures/screens
-pictures: build browser ## take the picture of every screen, of every fault of a phone and of a client's own phone, for docs/pictures
-	rm -rf docs/pictures/screens docs/pictures/faults && mkdir -p docs/pictures/screens docs/pictures/faults
+pictures: build browser ## take the picture of every screen, of every fault of a phone, of a client's own phone and of walks through a day, for docs/pictures
+	rm -rf docs/pictures && mkdir -p docs/pictures/screens docs/pictures/faults docs/pictures/walks
 	pytest tests/system/test_axe.py tests/system/test_phone_faults_*.py tests/system/test_own_phone.py
 	find docs/pictures/screens -name 'own-*' ! -name '*-narrow-light.png' -delete
+	HEELWRIGHT_PICTURES=$(CURDIR)/docs/pictures/walks pytest tests/system/test_best_order.py tests/system/test_plan.py tests/system/test_round_by_keyboard.py
 	cp docs/pictures/screens/*-visit-timer.png docs/pictures/visit.png
 
 format: setup ## rewrite the sources as the formatters want them

@@ -10,6 +10,7 @@ from playwright.sync_api import expect
 from tests.system.device import of_kind
 from tests.system.home_visit import HomeVisit, noon_today
 from tests.system.scene import Scene
+from tests.system.test_takings import pictured
 
 # North of each other: near, far, and in the middle; 3.3 km from one to the next as the crow flies.
 DOORS = {"Nia Near": 54.0, "Finn Far": 54.06, "Mia Middle": 54.03}
@@ -54,6 +55,7 @@ def test_a_day_is_put_in_its_best_order_with_no_signal(scene: Scene) -> None:
     expect(names).to_contain_text(["13:00 Finn Far", "Mia Middle", "Nia Near"])
     keeps.uncheck(force=True)
     scene.hands.sees("2 visits get another time. Tell the clients before you set it.")
+    pictured(scene, "best-order")
     scene.hands.tap("Set these times")
     scene.hands.sees_heading("Today")
     assert {name: starts(scene, visit) for name, visit in visits.items()} == before
