@@ -24,6 +24,7 @@ QUESTION = {
 TOUCH = re.compile(r"(Right|Left) foot, tip of the ")
 PASSPHRASE = f"{STEM} quiet herons"
 PIN = "48213"
+PAPER = "**/api/documents/**"
 KEPT = """() => new Promise((kept) => {
   const { serviceWorker } = navigator;
   if (serviceWorker.controller !== null) kept();
@@ -107,6 +108,14 @@ class Hands:
     def unfold(self, word: str) -> None:
         """Opens what is not shown at first, or shuts it again."""
         self.page.locator("summary").filter(has_text=word).click()
+
+    def opens_paper(self, name: str, press: Callable[[str], None] | None = None) -> None:
+        """The server's PDF, in a tab of its own."""
+        page = self.page
+        with page.context.expect_page() as tab, page.expect_response(PAPER) as sent:
+            (press or self.tap)(name)
+        assert sent.value.headers["content-type"] == "application/pdf"
+        tab.value.close()
 
     def sees(self, words: str) -> None:
         expect(self.page.get_by_text(words).first).to_be_visible()

@@ -100,10 +100,10 @@ def test_a_day_without_working_hours_is_said_to_be_one_and_gets_its_times(scene:
 
 def test_a_refused_order_leads_back_to_the_day(scene: Scene) -> None:
     """The office called one of the visits off in between."""
-    visits = booked(scene, days=1)
+    visits = booked(scene, days=8)
     scene.sign_in()
     scene.go_offline()
-    scene.page.goto(f"/#/day/{(noon_today() + timedelta(days=1)).date()}/order")
+    scene.page.goto(f"/#/day/{(noon_today() + timedelta(days=8)).date()}/order")
     scene.hands.tap("Set these times")
     scene.hands.sees_heading("Today")
     gone = str(visits["Mia Middle"].booking)

@@ -25,9 +25,7 @@ def test_the_log_of_some_days_is_kept_as_a_table(scene: Scene) -> None:
     rows = list(csv.DictReader(io.StringIO(Path(kept.value.path()).read_text("utf-8-sig"))))
     assert [row["What"] for row in rows] == ["Washed", "Cycle", "Dried and packed"]
     assert rows[1]["Result"] == "Complete" and "Set for heels" in rows[1]["Of"]
-    with scene.page.context.expect_page() as paper:
-        scene.hands.tap("Open as a PDF")
-    assert paper.value.url.startswith("blob:")
+    scene.hands.opens_paper("Open as a PDF")
 
 
 def test_days_the_wrong_way_round_are_said(scene: Scene) -> None:

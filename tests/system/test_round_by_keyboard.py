@@ -160,7 +160,7 @@ def finds_it_and_prints(walk: Walk) -> None:
     opens_the_round(walk)
     walk.pictured("round")
     for paper in ("Door list (PDF)", "Handover sheet (PDF)"):
-        printed(walk, paper)
+        walk.hands.opens_paper(paper, keys.press)
         expect(walk.page.locator(":focus")).to_have_text(paper)
 
 
@@ -169,13 +169,6 @@ def opens_the_round(walk: Walk) -> None:
     line = walk.page.locator("a.round").first.inner_text()
     walk.keys.press(re.sub(r"\s+", " ", line).strip())
     walk.arrives(re.compile("^Round on "))
-
-
-def printed(walk: Walk, paper: str) -> None:
-    with walk.page.context.expect_page() as opened:
-        walk.keys.press(paper)
-    assert opened.value.url.startswith("blob:")
-    opened.value.close()
 
 
 def answered_at_the_doors(walk: Walk) -> None:
@@ -208,7 +201,7 @@ def closes_it(walk: Walk) -> None:
     keys.press("Close the round")
     expect(walk.page.locator(":focus")).to_have_text("This round is closed")
     expect(walk.page.get_by_text("Closed", exact=True)).to_be_visible()
-    printed(walk, "Handover sheet (PDF)")
+    walk.hands.opens_paper("Handover sheet (PDF)", walk.keys.press)
     walk.hands.waits_until_sent()
     walk.pictured("closed")
     walk.looker.look("closed")
