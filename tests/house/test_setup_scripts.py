@@ -110,24 +110,6 @@ def test_a_chromium_in_the_path_is_enough(machine: Machine) -> None:
     assert done.stdout.strip() == str(machine.folder / "chromium-browser")
 
 
-def test_the_headless_shell_is_installed_and_comes_first(machine: Machine) -> None:
-    shell = machine.folder / "chromium-headless-shell"
-    machine.add("id", "echo 0")
-    machine.add("chromium", "exit 0")
-    copies = f'"{shutil.which("cp")}" "{machine.folder}/chromium" "{shell}"'
-    machine.add("apt-get", f'case "$*" in *install*) {copies};; esac')
-    done = machine.run("find_chromium.sh")
-    assert done.stdout.strip() == str(shell)
-
-
-def test_where_it_cannot_be_installed_a_chromium_that_is_there_is_taken(machine: Machine) -> None:
-    machine.add("id", "echo 0")
-    machine.add("apt-get", "exit 100")
-    machine.add("chromium", "exit 0")
-    done = machine.run("find_chromium.sh")
-    assert done.stdout.strip() == str(machine.folder / "chromium")
-
-
 CHECKERS = ("ruff", "mypy", "lint-imports", "codespell", "python", "npm")
 
 

@@ -14,13 +14,7 @@ from typing import Any
 
 from playwright.sync_api import BrowserContext, Error, Page, Playwright
 
-NAMES = (
-    "chromium-headless-shell",
-    "chromium",
-    "chromium-browser",
-    "google-chrome-stable",
-    "google-chrome",
-)
+NAMES = ("chromium", "chromium-browser", "google-chrome-stable", "google-chrome")
 ARGUMENTS = (
     "--no-sandbox",
     "--disable-gpu",
